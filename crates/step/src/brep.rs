@@ -75,11 +75,20 @@ pub enum Curve {
     /// B-spline, rational or not.
     BSpline(BSplineCurve),
     /// Part of a basis curve between two parameters (`same_sense` false runs backwards).
-    Trimmed { basis: Box<Curve>, t0: f64, t1: f64, same_sense: bool },
+    Trimmed {
+        basis: Box<Curve>,
+        t0: f64,
+        t1: f64,
+        same_sense: bool,
+    },
     /// Segments end to end; each with its sense.
     Composite { segments: Vec<(Curve, bool)> },
     /// Offset of a basis curve in the plane normal to `reference` by `distance`.
-    Offset { basis: Box<Curve>, distance: f64, reference: DVec3 },
+    Offset {
+        basis: Box<Curve>,
+        distance: f64,
+        reference: DVec3,
+    },
 }
 
 /// A surface. Parameters (u, v) follow ISO 10303-42: u is the angle about the axis on round
@@ -91,22 +100,41 @@ pub enum Surface {
     /// Cylinder about `z`.
     Cylinder { frame: Frame, radius: f64 },
     /// Cone about `z`: radius at v = 0, growing with v by tan(half_angle).
-    Cone { frame: Frame, radius: f64, half_angle: f64 },
+    Cone {
+        frame: Frame,
+        radius: f64,
+        half_angle: f64,
+    },
     /// Sphere centred on the origin.
     Sphere { frame: Frame, radius: f64 },
     /// Torus about `z`; `minor > major` is the degenerate (spindle) torus, of which STEP keeps the
     /// outer part when `select_outer`.
-    Torus { frame: Frame, major: f64, minor: f64, select_outer: bool },
+    Torus {
+        frame: Frame,
+        major: f64,
+        minor: f64,
+        select_outer: bool,
+    },
     /// B-spline, rational or not.
     BSpline(Box<BSplineSurface>),
     /// `curve(u) + v * direction`.
     Extrusion { curve: Box<Curve>, direction: DVec3 },
     /// `curve(v)` turned about the axis by u.
-    Revolution { curve: Box<Curve>, origin: DVec3, axis: DVec3 },
+    Revolution {
+        curve: Box<Curve>,
+        origin: DVec3,
+        axis: DVec3,
+    },
     /// Offset along the basis surface's normal.
     Offset { basis: Box<Surface>, distance: f64 },
     /// Basis surface limited to a rectangle of parameters; kept only for its sense and limits.
-    RectangularTrimmed { basis: Box<Surface>, u: [f64; 2], v: [f64; 2], u_sense: bool, v_sense: bool },
+    RectangularTrimmed {
+        basis: Box<Surface>,
+        u: [f64; 2],
+        v: [f64; 2],
+        u_sense: bool,
+        v_sense: bool,
+    },
 }
 
 /// An edge, shared by the faces that meet in it.

@@ -1,1 +1,35 @@
-//! TODO
+//! Typed quantities, numbers with an origin and a spread, addressed random draws, and the one kind
+//! of message the whole workspace speaks.
+//!
+//! ```
+//! use units::{Length, Power, Rpm};
+//! let travel = Length::inch(16.0);
+//! assert!(Length::mm(400.0).fits(travel));
+//! let torque = Power::kw(11.0).torque_at(Rpm::rpm(1500.0));
+//! assert!((torque.to_nm() - 70.03).abs() < 0.01);
+//! ```
+
+#[macro_use]
+mod quantity;
+mod draw;
+mod force;
+mod length;
+mod money;
+mod motion;
+mod origin;
+mod power;
+mod problem;
+mod spread;
+mod watch;
+
+pub use draw::{Draw, normal_score, normal_share};
+pub use force::{Force, GRAVITY_M_S2, Mass, Stress, Torque};
+pub use length::{Angle, Area, LENGTH_SLACK, Length, Volume};
+pub use money::{Currency, ExchangeRate, Money, Price};
+pub use motion::{Acceleration, Flow, RemovalRate, Rpm, Speed, Time};
+pub use origin::{Group, InputId, Origin, Place, Value};
+pub use power::{ApparentPower, Current, Power, Voltage};
+pub use problem::{Problem, Problems, Severity};
+pub use quantity::Quantity;
+pub use spread::Spread;
+pub use watch::{Cancelled, Progress, Watch};
