@@ -31,7 +31,7 @@ pub struct Problem {
 
 impl Problem {
     /// A message that stops the answer.
-    pub fn problem(place: Place, message: impl Into<String>, hint: impl Into<String>) -> Self {
+    pub fn stop(place: Place, message: impl Into<String>, hint: impl Into<String>) -> Self {
         Self {
             severity: Severity::Problem,
             place,

@@ -30,6 +30,7 @@ macro_rules! quantity {
             fn base(self) -> f64 { self.0 }
         }
 
+        #[allow(clippy::self_named_constructors, reason = "units name constructors; rpm is both")]
         impl $name {
             /// Zero.
             pub const ZERO: Self = Self(0.0);
