@@ -1,1 +1,19 @@
-//! TODO
+//! The purchase computed: demand, capability, fit, time, money, choice. Pure functions from plain
+//! values to values; no files, clock or network. Modules use only those listed before them (see
+//! `ARCHITECTURE.md`; a test reads the `use` lines).
+
+pub mod ids;
+
+pub mod demand;
+
+pub mod machine;
+
+pub mod entered;
+
+pub mod cutting;
+
+pub mod fit;
+
+pub mod cycle;
+
+pub mod money;

@@ -59,6 +59,10 @@ pub struct BSplineSurface {
 /// A curve in space. Parameters are radians on conics, knot values on splines, and the file's
 /// own parameter elsewhere.
 #[derive(Clone, Debug, PartialEq)]
+#[allow(
+    missing_docs,
+    reason = "the fields are those of the formula beside them"
+)]
 pub enum Curve {
     /// `origin + t * direction`; `direction` carries the magnitude of the STEP vector.
     Line { origin: DVec3, direction: DVec3 },
@@ -94,6 +98,10 @@ pub enum Curve {
 /// A surface. Parameters (u, v) follow ISO 10303-42: u is the angle about the axis on round
 /// surfaces, v the height along it (plane: x, y; sphere and torus: v the second angle).
 #[derive(Clone, Debug, PartialEq)]
+#[allow(
+    missing_docs,
+    reason = "the fields are those of the formula beside them"
+)]
 pub enum Surface {
     /// Plane through the frame's origin, normal `z`.
     Plane { frame: Frame },

@@ -48,3 +48,8 @@ impl Length {
         self.to_mm() <= room.to_mm() + LENGTH_SLACK.to_mm()
     }
 }
+
+quantity! {
+    /// A plain number: pieces, teeth, people, a share.
+    Number "number" "" { of to_number 1.0, percent to_percent 0.01 }
+}

@@ -1,0 +1,86 @@
+//! What a part asks of any mill: setups, tasks, tools, reach, extents. Knows no machine.
+
+mod task;
+
+pub use task::{Task, TaskKind, ToolNeed, ToolShape};
+
+use crate::ids::{MaterialId, PartId};
+use glam::{DMat4, DVec3};
+use units::{Length, Mass, Number, Volume};
+
+/// How a part is held.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Holding {
+    /// In a machine vise.
+    Vise,
+    /// Clamped or screwed to the table or a sub-plate.
+    Plate,
+    /// In a chuck standing on the table.
+    Chuck,
+}
+
+/// One clamping of a part, with one tool approach direction.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Setup {
+    /// Unit vector from the part to the spindle, in the part's frame.
+    pub toward: DVec3,
+    /// Part frame to setup frame: +Z toward the spindle, origin at the lowest corner.
+    pub setup_from_part: DMat4,
+    /// Size in the setup's frame, stock included.
+    pub extent: [Length; 3],
+    /// Cutting, in order.
+    pub tasks: Vec<Task>,
+    /// How the part is held.
+    pub holding: Holding,
+    /// Share of the area that must be cut.
+    pub area_share: f64,
+}
+
+/// How much is known about the cutting of a part.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Basis {
+    /// From stated features.
+    Features,
+    /// Only from the size and the volume: tasks are a guess of the bulk.
+    Bulk,
+}
+
+/// A part's demand.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Demand {
+    /// Part.
+    pub part: PartId,
+    /// What people call it.
+    pub name: String,
+    /// Material.
+    pub material: MaterialId,
+    /// Clampings any mill needs, in order.
+    pub setups: Vec<Setup>,
+    /// Raw stock, as sawn.
+    pub stock: [Length; 3],
+    /// Mass of the raw stock.
+    pub stock_mass: Mass,
+    /// Volume to remove.
+    pub removed: Volume,
+    /// Finest tolerance, full width.
+    pub tolerance: Option<Length>,
+    /// Pieces a year in this draw.
+    pub per_year: Number,
+    /// Pieces a batch in this draw.
+    pub batch: Number,
+    /// How the tasks were found.
+    pub basis: Basis,
+    /// False for a part the shop could do without or farm out.
+    pub must_make: bool,
+    /// True for a part that stands for a family's largest member or next year's wish.
+    pub want: bool,
+}
+
+impl Demand {
+    /// Every task of every setup.
+    pub fn tasks(&self) -> impl Iterator<Item = &Task> {
+        self.setups.iter().flat_map(|s| &s.tasks)
+    }
+}

@@ -1,0 +1,8 @@
+//! What people enter, with origin and spread: parts, the shop, the site. Files become these in
+//! `folder`; `resolve` turns them into plain values for a draw.
+
+mod part;
+mod shop;
+
+pub use part::{Feature, FeatureKind, ModelFacts, Part, Shape, Side};
+pub use shop::{Aim, CostLine, Shop, Site};

@@ -1,0 +1,80 @@
+//! The shop and its room as entered.
+
+use units::{Currency, Current, ExchangeRate, Length, Money, Number, Place, Time, Value, Voltage};
+
+/// What the purchase is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Aim {
+    /// The most capable machine the budget allows.
+    Capability,
+    /// The most valuable purchase.
+    Value,
+}
+
+/// One one-off cost as entered; replaces the default line of the same name.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CostLine {
+    /// Name ("tooling", "measuring").
+    pub name: String,
+    /// Amount.
+    pub amount: Value<Money>,
+}
+
+/// The room.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct Site {
+    /// Narrowest door on the way in: width.
+    pub door_width: Option<Value<Length>>,
+    /// Lowest door on the way in: height.
+    pub door_height: Option<Value<Length>>,
+    /// Ceiling over the spot.
+    pub ceiling: Option<Value<Length>>,
+    /// Length of the spot.
+    pub spot_length: Option<Value<Length>>,
+    /// Depth of the spot.
+    pub spot_width: Option<Value<Length>>,
+    /// Supply voltage.
+    pub supply_volts: Option<Value<Voltage>>,
+    /// Supply phases.
+    pub supply_phases: Option<Value<Number>>,
+    /// Current the supply can still give.
+    pub supply_amps: Option<Value<Current>>,
+}
+
+/// The shop as entered.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shop {
+    /// Name.
+    pub name: String,
+    /// Where it is written.
+    pub place: Place,
+    /// Currency of every [`Money`].
+    pub currency: Currency,
+    /// True to print inches and pounds.
+    pub us_units: bool,
+    /// All-in budget.
+    pub budget: Value<Money>,
+    /// Chance with which the budget is to be kept.
+    pub keep_chance: f64,
+    /// Aim.
+    pub aim: Aim,
+    /// Hours a year people can stand at the machine.
+    pub hours_per_year: Value<Time>,
+    /// Cost of an hour of work.
+    pub hour_cost: Value<Money>,
+    /// Sales tax or unrecoverable VAT on the price, as a share.
+    pub tax_share: Value<Number>,
+    /// Years over which value is counted.
+    pub horizon_years: Value<Number>,
+    /// Discount rate a year.
+    pub discount: Value<Number>,
+    /// One-off costs the user states.
+    pub costs: Vec<CostLine>,
+    /// What the shop owns already ("vise", "toolholders", "measuring").
+    pub owned: Vec<String>,
+    /// Dated rates of other currencies.
+    pub rates: Vec<ExchangeRate>,
+    /// Seed of the study's random draws.
+    pub seed: u64,
+}

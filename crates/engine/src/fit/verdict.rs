@@ -1,0 +1,161 @@
+//! The answer of a fit, with margins, reasons and questions.
+
+use crate::ids::{OfferId, PartId};
+use crate::machine::Field;
+use serde::Serialize;
+use units::{Length, Time};
+
+/// The four answers there are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Verdict {
+    /// As it stands.
+    Fits,
+    /// With more clampings than the part itself asks for.
+    FitsWithMoreClampings,
+    /// The answer turns on a number nobody has stated.
+    CannotSay,
+    /// Not even so.
+    DoesNotFit,
+}
+
+/// What is compared.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+#[allow(missing_docs, reason = "named after what is measured")]
+pub enum Capability {
+    TravelX,
+    TravelY,
+    TravelZ,
+    NoseHigh,
+    NoseLow,
+    Throat,
+    TableX,
+    TableY,
+    TableLoad,
+    Power,
+    Torque,
+    SpindleSpeed,
+    Taper,
+    ToolLength,
+    ToolDiameter,
+    Pockets,
+    Accuracy,
+}
+
+impl Capability {
+    /// Base unit of its numbers.
+    pub fn unit(self) -> &'static str {
+        match self {
+            Self::TableLoad => "kg",
+            Self::Power => "kW",
+            Self::Torque => "N m",
+            Self::SpindleSpeed => "1/min",
+            Self::Taper | Self::Pockets => "",
+            _ => "mm",
+        }
+    }
+}
+
+/// How much is left of a capability; negative when short.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Margin {
+    /// Which.
+    pub capability: Capability,
+    /// In the capability's base unit.
+    pub value: f64,
+}
+
+/// A reason for a no, or for more clampings or slower cuts.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Limit {
+    /// Which capability.
+    pub capability: Capability,
+    /// By how much it is short, in its base unit.
+    pub short_by: f64,
+    /// The cheapest mend, in words.
+    pub mend: String,
+    /// Time the mend costs each piece.
+    pub costs: Option<Time>,
+    /// True when the part cannot be made because of it.
+    pub rules_out: bool,
+}
+
+/// A question the verdict turns on.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Ask {
+    /// Property that is missing.
+    #[serde(skip)]
+    pub field: Field,
+    /// Name of the input ("offers/x/nose_to_table_max").
+    pub input: String,
+    /// Value in base units at which the verdict flips.
+    pub flips_at: f64,
+    /// True when more is better (the answer must be at least `flips_at`).
+    pub at_least: bool,
+    /// What the class default suggests: yes, no, or nothing when its band straddles the flip.
+    pub likely: Option<bool>,
+}
+
+/// Heights from table to spindle nose, for one setup.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct StackUp {
+    /// Raised by this much on a riser.
+    pub riser: Length,
+    /// Height of the work holding up to the part's underside.
+    pub holding: Length,
+    /// Part height, stock included.
+    pub part: Length,
+    /// Clearance over the part for tool changes and loading.
+    pub clearance: Length,
+    /// Longest gauge length plus stick-out.
+    pub longest_tool: Length,
+    /// Nose height needed at the top.
+    pub nose_high_need: Length,
+    /// Nose height needed at the bottom (the lowest any tool asks).
+    pub nose_low_need: Length,
+    /// Lowest nose the machine has, if stated.
+    pub nose_low: Option<Length>,
+    /// Highest nose the machine has, if stated.
+    pub nose_high: Option<Length>,
+}
+
+/// One setup on the machine.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct SetupFit {
+    /// Turned by 90 degrees on the table.
+    pub turned: bool,
+    /// Clampings it takes.
+    pub clampings: u32,
+    /// Heights.
+    pub stack: StackUp,
+    /// Tool-centre travel needed along X and Y as it lies.
+    pub travel_need: [Length; 2],
+}
+
+/// One part on one offer.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Fit {
+    /// Part.
+    pub part: PartId,
+    /// Offer.
+    pub offer: OfferId,
+    /// Verdict.
+    pub verdict: Verdict,
+    /// Setups the part itself asks for.
+    pub setups: u32,
+    /// Clampings on this machine.
+    pub clampings: u32,
+    /// Margins, one per capability compared.
+    pub margins: Vec<Margin>,
+    /// Reasons.
+    pub limits: Vec<Limit>,
+    /// Questions.
+    pub ask: Vec<Ask>,
+    /// Setup by setup.
+    pub setups_on: Vec<SetupFit>,
+    /// Tools beyond the pockets, changed by hand.
+    pub hand_changes: u32,
+    /// Distinct tools the part needs.
+    pub tools: u32,
+}

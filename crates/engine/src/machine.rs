@@ -1,0 +1,98 @@
+//! What a machine can do. Knows no part: machines state capability, demands are compared with it
+//! in `fit`.
+
+mod field;
+mod taper;
+
+pub use field::{ClassProperties, EnteredProperties, Field, ForEachEntered, Known, Properties};
+pub use taper::Taper;
+
+use crate::ids::{ClassId, OfferId};
+use units::{Money, Place, Value};
+
+/// New or used.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Condition {
+    /// From the maker or dealer, with a warranty.
+    New,
+    /// Has had an owner.
+    Used,
+}
+
+/// Something sold with a machine at a price of its own.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SaleOption {
+    /// What it is.
+    pub name: String,
+    /// What it costs.
+    pub price: Value<Money>,
+    /// Which property it changes and to what, in base units ("changer_pockets", 10).
+    pub gives: Vec<(Field, f64)>,
+    /// True when the buyer has decided to take it.
+    pub taken: bool,
+}
+
+/// One machine at one price from one seller, as entered.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Offer {
+    /// Name.
+    pub id: OfferId,
+    /// What people call it.
+    pub name: String,
+    /// File it came from.
+    pub place: Place,
+    /// Class whose defaults stand in for what the seller left out.
+    pub class: ClassId,
+    /// New or used.
+    pub condition: Condition,
+    /// Measurable properties.
+    pub properties: EnteredProperties,
+    /// Spindle nose; `None` when the seller did not say.
+    pub taper: Option<Taper>,
+    /// Control, as the seller names it.
+    pub control: Option<String>,
+    /// Options on offer.
+    pub options: Vec<SaleOption>,
+    /// Cost lines particular to this offer, by line name ("freight", "rigging"); they replace the
+    /// defaults.
+    pub costs: Vec<(String, Value<Money>)>,
+    /// Buyer's premium as a share of the price (auctions); zero otherwise.
+    pub premium_share: f64,
+    /// True when the price already includes delivery.
+    pub delivered: bool,
+    /// What the seller includes ("vise", "toolholders").
+    pub includes: Vec<String>,
+}
+
+/// A class of machines: its sourced ranges and prices.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MachineClass {
+    /// Name.
+    pub id: ClassId,
+    /// What people call it.
+    pub name: String,
+    /// Default bands.
+    pub properties: ClassProperties,
+    /// Spindle nose most of them have.
+    pub taper: Option<Taper>,
+    /// Usual price new.
+    pub price_new: Option<Value<Money>>,
+    /// Usual price used.
+    pub price_used: Option<Value<Money>>,
+    /// Source of the bands.
+    pub source: String,
+}
+
+/// A machine in one draw, with every taken option applied.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Machine {
+    /// Offer it belongs to.
+    pub offer: OfferId,
+    /// Plain properties.
+    pub properties: Properties,
+    /// Spindle nose, if stated.
+    pub taper: Option<Taper>,
+    /// Spindle nose of its class, for estimates.
+    pub taper_default: Option<Taper>,
+}
