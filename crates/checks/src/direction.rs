@@ -22,6 +22,7 @@ pub const ENGINE: &[&str] = &[
     "money",
     "choice",
     "drawing",
+    "study",
 ];
 
 /// Every Rust file below a folder, sorted.
