@@ -4,16 +4,24 @@
 
 pub mod ids;
 
+pub mod texts;
+
+pub mod material;
+
 pub mod demand;
 
 pub mod machine;
 
 pub mod entered;
 
+pub mod resolve;
+
 pub mod cutting;
 
 pub mod fit;
 
 pub mod cycle;
+
+pub mod specification;
 
 pub mod money;
