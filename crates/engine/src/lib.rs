@@ -16,4 +16,6 @@ pub mod fit;
 
 pub mod cycle;
 
+pub mod site;
+
 pub mod money;
