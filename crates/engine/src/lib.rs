@@ -19,3 +19,7 @@ pub mod cycle;
 pub mod site;
 
 pub mod money;
+
+pub mod choice;
+
+pub mod drawing;

@@ -66,7 +66,12 @@ pub fn highest_price(
         .collect();
     prices.sort_by(f64::total_cmp);
     let at = |share| percentile(&prices, share).unwrap_or(0.0);
-    let price = at(1.0 - keep_chance);
+    // The highest price with at least `keep_chance` of the draws at or above it.
+    let kept = (keep_chance * draws as f64).ceil().max(1.0) as usize;
+    let price = prices
+        .len()
+        .checked_sub(kept)
+        .map_or(f64::NEG_INFINITY, |index| prices[index]);
     PriceRoom {
         price: (price > 0.0).then(|| Money::amount(price)),
         low: Money::amount(at(0.1)),

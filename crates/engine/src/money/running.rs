@@ -61,8 +61,8 @@ pub fn per_year(r: &Running<'_>) -> Vec<Line> {
         .iter()
         .filter_map(|p| Some((p.part, p.time?)))
         .collect();
-    let machine_h: f64 = r.capacity * made.iter().map(|(_, t)| t.per_year.to_h()).sum();
-    let attended_h: f64 = r.capacity * made.iter().map(|(p, t)| attended_h(p, t)).sum();
+    let machine_h: f64 = r.capacity * made.iter().map(|(_, t)| t.per_year.to_h()).sum::<f64>();
+    let attended_h: f64 = r.capacity * made.iter().map(|(p, t)| attended_h(p, t)).sum::<f64>();
     let cut_h: f64 = r.capacity
         * made
             .iter()
