@@ -31,3 +31,5 @@ pub mod money;
 pub mod choice;
 
 pub mod drawing;
+
+pub mod study;
