@@ -4,10 +4,10 @@ use crate::demand::{Setup, TaskKind};
 use units::Length;
 
 /// Clampings there can be along X: shifted along the table, each end may stand over.
-pub(super) const MOST_ALONG_X: u32 = 3;
+pub(crate) const MOST_ALONG_X: u32 = 3;
 /// Clampings there can be along Y: one, then turned round; a middle strip would have to pass under
 /// the column.
-pub(super) const MOST_ALONG_Y: u32 = 2;
+pub(crate) const MOST_ALONG_Y: u32 = 2;
 
 /// Travel of the tool's centre along X and Y that a setup asks for, as it lies. Outlines and faces
 /// are run off by the cutter's radius at both ends; a face is fed along the longer side. Where the
@@ -46,7 +46,7 @@ fn reach(travel: Length, n: u32, overlap: Length) -> Length {
 }
 
 /// Least travel with which `n` clampings are enough.
-pub(super) fn least_travel(need: Length, n: u32, overlap: Length) -> Length {
+pub(crate) fn least_travel(need: Length, n: u32, overlap: Length) -> Length {
     (need + overlap * f64::from(n - 1)) / f64::from(n)
 }
 
