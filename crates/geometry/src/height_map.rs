@@ -162,30 +162,33 @@ impl HeightMap {
     /// Lowest tip height with the tool's axis at `axis`, and what it then touches; `None` where
     /// the tool meets nothing.
     pub fn tip(&self, tool: &ToolShape, axis: DVec2) -> Option<Contact> {
-        let mut search = Search {
-            map: self,
-            tool,
-            axis,
-            best: None,
-            above: f64::NEG_INFINITY,
-            any: false,
-        };
-        search.node(self.levels.len() - 1, 0, 0);
+        self.tip_after(tool, axis, &mut None)
+    }
+
+    /// As [`HeightMap::tip`]. `last` remembers the triangle that held the tool; the next question,
+    /// when near, starts from it and passes over nearly everything else.
+    pub fn tip_after(
+        &self,
+        tool: &ToolShape,
+        axis: DVec2,
+        last: &mut Option<u32>,
+    ) -> Option<Contact> {
+        let mut search = Search::new(self, tool, axis);
+        if let Some(t) = *last {
+            search.triangle(t);
+        }
+        search.run();
+        *last = search.held_by;
         search.best
     }
 
     /// What stops the tip from standing at `tip_z`: some contact higher than that, not
     /// necessarily the highest. `None` when it may stand there.
     pub fn obstacle(&self, tool: &ToolShape, axis: DVec2, tip_z: f64) -> Option<Contact> {
-        let mut search = Search {
-            map: self,
-            tool,
-            axis,
-            best: None,
-            above: tip_z,
-            any: true,
-        };
-        search.node(self.levels.len() - 1, 0, 0);
+        let mut search = Search::new(self, tool, axis);
+        search.above = tip_z;
+        search.any = true;
+        search.run();
         search.best
     }
 }
@@ -325,17 +328,66 @@ struct Search<'a> {
     above: f64,
     /// Stop at the first contact above.
     any: bool,
+    held_by: Option<u32>,
+    /// Triangles tried lately, by their last digits: one triangle lies over several cells, and
+    /// trying it again tells nothing new.
+    tried: [u32; 64],
 }
 
-impl Search<'_> {
+impl<'a> Search<'a> {
+    fn new(map: &'a HeightMap, tool: &'a ToolShape, axis: DVec2) -> Search<'a> {
+        let above = f64::NEG_INFINITY;
+        Search {
+            map,
+            tool,
+            axis,
+            best: None,
+            above,
+            any: false,
+            held_by: None,
+            tried: [u32::MAX; 64],
+        }
+    }
+
+    /// Starts at the level whose nodes are about as wide as the tool: at most nine meet it.
+    fn run(&mut self) {
+        let map = self.map;
+        let r = self.tool.radius_mm() + 1e-8 * map.step;
+        let mut level = 0;
+        while level + 1 < map.levels.len() && map.step * (1u64 << level) as f64 <= r {
+            level += 1;
+        }
+        let side = map.step * (1u64 << level) as f64;
+        let l = &map.levels[level];
+        let range = |low: f64, count: usize| {
+            let first = (low - r) / side;
+            let last = (low + r) / side;
+            let clamp = |v: f64| (v.max(0.0) as usize).min(count - 1);
+            if last < -1.0 || first > count as f64 + 1.0 {
+                return 1..=0;
+            }
+            clamp(first)..=clamp(last)
+        };
+        let local = self.axis - map.origin;
+        for row in range(local.y, l.height) {
+            for column in range(local.x, l.width) {
+                self.node(level, row, column);
+            }
+        }
+    }
+
     /// Highest the tip could be held by anything in a node.
     fn bound(&self, level: usize, row: usize, column: usize) -> f64 {
         let l = &self.map.levels[level];
+        let highest = l.highest[row * l.width + column];
+        if highest <= self.above {
+            return f64::NEG_INFINITY;
+        }
         let distance = self.map.distance_to_node(level, row, column, self.axis);
         if distance > self.tool.radius_mm() {
             return f64::NEG_INFINITY;
         }
-        l.highest[row * l.width + column] - self.tool.profile_mm(distance)
+        highest - self.tool.profile_mm(distance)
     }
 
     fn node(&mut self, level: usize, row: usize, column: usize) {
@@ -364,17 +416,54 @@ impl Search<'_> {
     fn cell(&mut self, cell: usize) {
         let map = self.map;
         for &t in &map.list[map.start[cell] as usize..map.start[cell + 1] as usize] {
-            let corners = &map.triangles[t as usize];
-            let top = corners[0].z.max(corners[1].z).max(corners[2].z);
-            if top <= self.above {
-                continue;
-            }
-            if let Some(found) = contact(self.tool, self.axis, corners)
-                && found.tip_z > self.above
-            {
-                self.above = found.tip_z;
-                self.best = Some(found);
-            }
+            self.triangle(t);
+        }
+    }
+
+    /// Highest the triangle could hold the tip: the profile, being convex, lies above its tangent
+    /// at any place, here next to the middle of the triangle; what is left is linear over the
+    /// triangle and largest at a corner. Far tighter than the box of a cell where the tool fits
+    /// the surface closely.
+    fn linear_bound(&self, corners: &[DVec3; 3]) -> f64 {
+        let tool = self.tool;
+        if tool.corner_mm() == 0.0 {
+            return f64::INFINITY;
+        }
+        let [a, b, c] = corners.map(|p| p.xy() - self.axis);
+        let middle = (a + b + c) / 3.0;
+        let distance = middle.length();
+        // Short of the rim, where the tangent stands upright.
+        let at = distance.min(tool.flat_mm() + 0.98 * tool.corner_mm());
+        let out = at - tool.flat_mm();
+        if out <= 0.0 {
+            return f64::INFINITY;
+        }
+        let rise = (tool.corner_mm() * tool.corner_mm() - out * out).sqrt();
+        let direction = middle / distance;
+        let tangent = |p: DVec2| tool.corner_mm() - rise + out / rise * (direction.dot(p) - at);
+        let bound = (corners[0].z - tangent(a))
+            .max(corners[1].z - tangent(b))
+            .max(corners[2].z - tangent(c));
+        bound + 1e-9 * (1.0 + bound.abs())
+    }
+
+    fn triangle(&mut self, t: u32) {
+        let tried = &mut self.tried[t as usize % 64];
+        if std::mem::replace(tried, t) == t {
+            return;
+        }
+        let corners = &self.map.triangles[t as usize];
+        if corners[0].z.max(corners[1].z).max(corners[2].z) <= self.above
+            || self.linear_bound(corners) <= self.above
+        {
+            return;
+        }
+        if let Some(found) = contact(self.tool, self.axis, corners)
+            && found.tip_z > self.above
+        {
+            self.above = found.tip_z;
+            self.best = Some(found);
+            self.held_by = Some(t);
         }
     }
 }

@@ -37,9 +37,10 @@ pub fn tip_map(map: &HeightMap, tool: &ToolShape, step_mm: f64, floor_mm: f64) -
         .par_chunks_mut(width)
         .enumerate()
         .for_each(|(row, out)| {
+            let mut last = None;
             for (column, z) in out.iter_mut().enumerate() {
                 let axis = origin + DVec2::new(column as f64, row as f64) * step;
-                if let Some(found) = map.tip(tool, axis) {
+                if let Some(found) = map.tip_after(tool, axis, &mut last) {
                     *z = found.tip_z.max(floor_mm);
                 }
             }
