@@ -1,0 +1,3 @@
+//! The crate from outside: the demo, new folders, bad folders, laws.
+
+mod demo;
