@@ -4,11 +4,17 @@
 
 pub mod ids;
 
+pub mod texts;
+
+pub mod material;
+
 pub mod demand;
 
 pub mod machine;
 
 pub mod entered;
+
+pub mod resolve;
 
 pub mod cutting;
 
@@ -16,4 +22,14 @@ pub mod fit;
 
 pub mod cycle;
 
+pub mod specification;
+
+pub mod site;
+
 pub mod money;
+
+pub mod choice;
+
+pub mod drawing;
+
+pub mod study;

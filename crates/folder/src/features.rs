@@ -66,6 +66,7 @@ pub(crate) fn read(section: Section<'_>, block: Option<[Length; 3]>) -> Option<F
     };
     let place = section.place();
     let around = block.map(|size| side_of(size, side));
+    let known = kind.is_some();
     let kind = kind.and_then(|kind| match kind {
         Kind::Face => Some(FeatureKind::Face {
             cutter: section.plain("cutter", Least::AboveZero),
@@ -82,7 +83,7 @@ pub(crate) fn read(section: Section<'_>, block: Option<[Length; 3]>) -> Option<F
         Kind::Chamfer => chamfer(&section),
     });
     // Of a kind nobody knows no key can be judged.
-    if kind.is_some() || section.has("kind") && section.choice::<Kind>("kind", &KINDS).is_some() {
+    if known {
         section.finish();
     }
     Some(Feature {

@@ -103,14 +103,25 @@ fn without_unit(section: &Section<'_>, file: &str, needed: &unit::UnitNeeded) ->
         .take(2)
         .map(|reading| {
             let [a, b, c] = reading.size_mm;
-            format!("{a:.0} x {b:.0} x {c:.0} mm in {}", reading.unit.symbol())
+format!("{a:.0} x {b:.0} x {c:.0} mm if drawn in {}", plural(reading.unit))
         })
         .collect();
     let likely = needed.likely().map_or("mm", LengthUnit::symbol);
     texts::model_without_unit(
         section.place_of("model"),
         file,
-        &readings.join(", or "),
+        &readings.join(", "),
         likely,
     )
+}
+
+fn plural(unit: LengthUnit) -> &'static str {
+    match unit {
+        LengthUnit::Micrometre => "micrometres",
+        LengthUnit::Millimetre => "millimetres",
+        LengthUnit::Centimetre => "centimetres",
+        LengthUnit::Inch => "inches",
+        LengthUnit::Foot => "feet",
+        LengthUnit::Metre => "metres",
+    }
 }

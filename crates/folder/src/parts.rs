@@ -40,15 +40,27 @@ pub(crate) fn read(
     let total = sections.len();
     for (done, each) in sections.into_iter().enumerate() {
         context.watch.tick("reading parts", done, total)?;
+        // A part with something else wrong still takes its id.
         let place = each.place_of("id");
+        let mut again = false;
+        if let Some(Node::Text(id)) = each.get("id").map(|located| &located.node) {
+            let id = id.trim();
+            match first_lines.get(id) {
+                Some(first) => {
+                    again = true;
+                    section.push(texts::duplicate_part(place, id, *first));
+                }
+                None => {
+                    first_lines.insert(id.to_owned(), place.line);
+                }
+            }
+        }
         let Some(part) = part(each, context) else {
             continue;
         };
-        if let Some(first) = first_lines.get(&part.id.0) {
-            section.push(texts::duplicate_part(place, &part.id.0, *first));
+        if again {
             continue;
         }
-        first_lines.insert(part.id.0.clone(), place.line);
         parts.push(part);
     }
     section.finish();

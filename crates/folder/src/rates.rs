@@ -8,6 +8,11 @@ use units::{Currency, Entered, EnteredPrice, ExchangeRate, Money, Spread};
 pub(crate) struct Rates {
     pub(crate) own: Currency,
     pub(crate) rates: Vec<ExchangeRate>,
+    /// Currencies whose rate was written but could not be read: that is reported once, where it
+    /// stands, not at every price.
+    pub(crate) excused: Vec<Currency>,
+    /// True when not even the folder's own currency could be read.
+    pub(crate) all_excused: bool,
 }
 
 impl Rates {
@@ -33,8 +38,10 @@ impl Rates {
             Some(currency) if !bare(currency) => currency,
             _ => self.own,
         };
+        let excused = self.all_excused || self.excused.contains(&currency);
         let rate = self
             .of(currency)
+            .or(excused.then_some(1.0))
             .ok_or_else(|| texts::no_rate(currency.code(), self.own.code()))?;
         let read = price.amount;
         Ok(Entered {

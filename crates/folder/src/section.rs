@@ -143,7 +143,7 @@ impl<'a> Section<'a> {
         let known: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
         self.read(key, |node| {
             let text = match node {
-                Node::Text(text) => text.trim().to_lowercase(),
+                Node::Text(text) => text.trim(),
                 other => {
                     let what = format!("one of {}", known.join(", "));
                     return Err(texts::expected(&what, &other.describe()));
@@ -151,11 +151,11 @@ impl<'a> Section<'a> {
             };
             words
                 .iter()
-                .find(|(word, _)| *word == text)
+                .find(|(word, _)| word.eq_ignore_ascii_case(text))
                 .map(|(_, value)| *value)
                 .ok_or_else(|| {
-                    let near = nearest(&text, known.iter().copied());
-                    texts::choice(&crate::document::shortened(&text), &known, near)
+                    let near = nearest(text, known.iter().copied());
+                    texts::choice(&crate::document::shortened(text), &known, near)
                 })
         })
     }

@@ -13,28 +13,29 @@ use units::{Currency, Entered, ExchangeRate, Money, Number, Quantity, Time, Valu
 pub(crate) fn read(section: Section<'_>) -> (Option<Shop>, Rates) {
     section.require("currency", "the money the budget is in: currency = \"USD\"");
     section.require("budget", "what may be spent in all: budget = \"$42,000\"");
-    let currency = section
-        .with("currency", |node| match node {
-            Node::Text(text) => text.parse::<Currency>().map_err(|why| {
-                texts::expected_hint(
-                    "a currency",
-                    &crate::document::shortened(&why),
-                    "write its code: USD, EUR, GBP",
-                )
-            }),
-            other => Err(texts::expected(
-                "a currency code such as USD",
-                &other.describe(),
-            )),
-        })
-        .unwrap_or(Currency::USD);
-    let rates = Rates {
-        own: currency,
-        rates: section
-            .section("rates")
-            .map(|s| exchange_rates(s, currency))
-            .unwrap_or_default(),
+    let stated = section.with("currency", |node| match node {
+        Node::Text(text) => text.parse::<Currency>().map_err(|_| {
+            texts::expected_hint(
+                "a currency",
+                &node.describe(),
+                "write its three-letter code, such as USD, EUR or GBP",
+            )
+        }),
+        other => Err(texts::expected(
+            "a currency code such as USD",
+            &other.describe(),
+        )),
+    });
+    let mut rates = Rates {
+        own: stated.unwrap_or(Currency::USD),
+        rates: Vec::new(),
+        excused: Vec::new(),
+        all_excused: stated.is_none(),
     };
+    if let Some(inner) = section.section("rates") {
+        exchange_rates(&inner, &mut rates);
+    }
+    let currency = rates.own;
     let place = section.place();
     let budget = section.money("budget", "shop", Least::AboveZero, &rates);
     let shop = Shop {
@@ -50,7 +51,7 @@ pub(crate) fn read(section: Section<'_>) -> (Option<Shop>, Rates) {
             Value::stated("shop/budget", Money::ZERO, section.place_of("budget"))
         }),
         // Four in five is the usual promise of a careful estimate; common practice, no source.
-        keep_chance: share(&section, "keep_chance").map_or(0.8, |v| v.likely.to_number()),
+        keep_chance: keep_chance(&section).unwrap_or(0.8),
         aim: section
             .choice(
                 "aim",
@@ -66,17 +67,7 @@ pub(crate) fn read(section: Section<'_>) -> (Option<Shop>, Rates) {
                 texts::HOURS_SOURCE,
             )
         }),
-        hour_cost: section
-            .money("hour_cost", "shop", Least::Zero, &rates)
-            .unwrap_or_else(|| {
-                Value::assumed(
-                    "shop/hour_cost",
-                    Money::amount(15.0),
-                    Money::amount(35.0),
-                    Money::amount(75.0),
-                    texts::HOUR_COST_SOURCE,
-                )
-            }),
+        hour_cost: hour_cost(&section, &rates),
         tax_share: share(&section, "tax").unwrap_or_else(|| {
             Value::assumed(
                 "shop/tax",
@@ -138,50 +129,86 @@ pub(crate) fn cost_lines(
     lines
 }
 
-fn exchange_rates(section: Section<'_>, own: Currency) -> Vec<ExchangeRate> {
-    let mut rates = Vec::new();
+fn exchange_rates(section: &Section<'_>, rates: &mut Rates) {
     for (code, located) in section.every() {
         let from = match code.parse::<Currency>() {
-            Ok(from) if from == own => {
+            Ok(from) if from == rates.own => {
                 section.wrong(code, texts::own_rate(code));
                 continue;
             }
             Ok(from) => from,
             Err(why) => {
-                section.wrong(
-                    code,
-                    texts::expected_hint("a currency code", &why, "write it like USD, EUR, GBP"),
-                );
+                let hint = "write it like USD, EUR, GBP";
+                section.wrong(code, texts::expected_hint("a currency code", &why, hint));
                 continue;
             }
         };
-        let Node::Table(table) = &located.node else {
-            let hint = format!("write {code} = {{ rate = 1.08, on = \"2026-11-02\" }}");
-            section.wrong(
-                code,
-                texts::expected_hint("a rate with its day", &located.node.describe(), &hint),
-            );
-            continue;
-        };
-        let inner = section.below(table);
-        inner.require(
-            "rate",
-            &format!("what one {code} is worth in {own}: rate = 1.08"),
-        );
-        inner.require("on", "the day it was read: on = \"2026-11-02\"");
-        let rate: Option<Number> = inner.plain("rate", Least::AboveZero);
-        let on = inner.with("on", date);
-        inner.finish();
-        if let (Some(rate), Some(on)) = (rate, on) {
-            rates.push(ExchangeRate {
-                from,
-                rate: rate.to_number(),
-                on,
-            });
+        match exchange_rate(section, code, &located.node, from, rates.own) {
+            Some(rate) => rates.rates.push(rate),
+            None => rates.excused.push(from),
         }
     }
-    rates.sort_by_key(|r| r.from);
-    rates
+    rates.rates.sort_by_key(|r| r.from);
+}
+
+fn exchange_rate(
+    section: &Section<'_>,
+    code: &str,
+    node: &Node,
+    from: Currency,
+    own: Currency,
+) -> Option<ExchangeRate> {
+    let Node::Table(table) = node else {
+        let hint = format!("write {code} = {{ rate = 1.08, on = \"2026-11-02\" }}");
+        let wrong = texts::expected_hint("a rate with its day", &node.describe(), &hint);
+        section.wrong(code, wrong);
+        return None;
+    };
+    let inner = section.below(table);
+    inner.require(
+        "rate",
+        &format!("what one {code} is worth in {own}: rate = 1.08"),
+    );
+    inner.require("on", "the day it was read: on = \"2026-11-02\"");
+    let rate: Option<Number> = inner.plain("rate", Least::AboveZero);
+    let on = inner.with("on", date);
+    inner.finish();
+    Some(ExchangeRate {
+        from,
+        rate: rate?.to_number(),
+        on: on?,
+    })
+}
+
+fn keep_chance(section: &Section<'_>) -> Option<f64> {
+    let key = "keep_chance";
+    let chance = share(section, key)?.likely.to_number();
+    if (0.01..=0.99).contains(&chance) {
+        return Some(chance);
+    }
+    section.wrong(key, texts::chance(chance));
+    None
+}
+
+/// The default is a sum of dollars: in a folder of another currency without a rate for them the
+/// cost of an hour must be stated.
+fn hour_cost(section: &Section<'_>, rates: &Rates) -> Value<Money> {
+    let key = "hour_cost";
+    if let Some(stated) = section.money(key, "shop", Least::Zero, rates) {
+        return stated;
+    }
+    let rate = rates.of(Currency::USD);
+    if rate.is_none() && !rates.all_excused && !rates.excused.contains(&Currency::USD) {
+        section.require(key, "what an hour of your work costs: hour_cost = 40");
+    }
+    let of = |dollars: f64| Money::amount(dollars * rate.unwrap_or(1.0));
+    Value::assumed(
+        format!("shop/{key}"),
+        of(15.0),
+        of(35.0),
+        of(75.0),
+        texts::HOUR_COST_SOURCE,
+    )
 }
 
 fn date(node: &Node) -> Result<jiff::civil::Date, Wrong> {

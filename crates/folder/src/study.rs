@@ -68,6 +68,8 @@ fn gather(source: &Source, watch: Watch<'_>, sink: &Sink) -> Result<Option<Study
     let dollars = Rates {
         own: Currency::USD,
         rates: Vec::new(),
+        excused: Vec::new(),
+        all_excused: true,
     };
     let (shop, rates) = match &shop_table {
         Some(table) => shop::read(Section::new("shop.toml", table, sink)),

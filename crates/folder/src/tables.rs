@@ -101,13 +101,13 @@ fn rates_for(file: &File<'_>, rates: &Rates) -> (Rates, bool) {
 }
 
 const GROUPS: [(&str, IsoGroup); 7] = [
-    ("p", IsoGroup::P),
-    ("m", IsoGroup::M),
-    ("k", IsoGroup::K),
-    ("n", IsoGroup::N),
-    ("s", IsoGroup::S),
-    ("h", IsoGroup::H),
-    ("o", IsoGroup::O),
+    ("P", IsoGroup::P),
+    ("M", IsoGroup::M),
+    ("K", IsoGroup::K),
+    ("N", IsoGroup::N),
+    ("S", IsoGroup::S),
+    ("H", IsoGroup::H),
+    ("O", IsoGroup::O),
 ];
 
 fn material(section: Section<'_>, rates: &Rates, built_in: bool) -> Option<Material> {

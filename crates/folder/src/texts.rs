@@ -198,6 +198,16 @@ pub(crate) fn share(found: f64) -> Wrong {
     )
 }
 
+pub(crate) fn chance(found: f64) -> Wrong {
+    Wrong::new(
+        format!(
+            "expected a chance between 1 and 99 %, found {} %",
+            found * 100.0
+        ),
+        "four times in five, 80 %, is usual",
+    )
+}
+
 pub(crate) fn per_time(found: &str) -> Wrong {
     Wrong::new(
         format!("expected a number and a time, found {found}"),
@@ -256,6 +266,9 @@ pub(crate) fn bad_date(found: &str) -> Wrong {
 
 // Keys.
 
+/// More known keys than this in a message are a wall of words.
+const MOST_LISTED: usize = 20;
+
 pub(crate) fn missing_key(place: Place, key: &str, what: &str) -> Problem {
     Problem::stop(place, format!("{key} is missing"), format!("add {what}"))
 }
@@ -263,6 +276,9 @@ pub(crate) fn missing_key(place: Place, key: &str, what: &str) -> Problem {
 pub(crate) fn unknown_key(place: Place, key: &str, near: Option<&str>, known: &[&str]) -> Problem {
     let hint = match near {
         Some(near) => did_you_mean(near),
+        None if known.len() > MOST_LISTED => {
+            "the files that 'firstchip new FOLDER' writes show the keys; put # in front to keep the line as a remark".to_owned()
+        }
         None => format!("known here: {}", known.join(", ")),
     };
     Problem::stop(

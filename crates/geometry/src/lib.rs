@@ -10,6 +10,7 @@ pub mod format;
 pub mod hull;
 pub mod measure;
 pub mod mesh;
+pub mod model;
 pub mod oriented_box;
 pub mod readers;
 pub mod rectangle;

@@ -1,9 +1,15 @@
 //! Quantities printed for a reader, in metric or US units, rounded to what is worth reading:
 //! three significant digits unless a shop writes more (whole millimetres, hundredths of an inch).
 
+mod money;
+mod rounding;
+
+pub use money::{show_about_money, show_money, show_money_range, show_price};
+pub use rounding::{Rounding, number_text};
+
 use crate::{
-    Acceleration, Angle, ApparentPower, Area, Currency, Current, Flow, Force, Length, Mass, Money,
-    Power, Price, Quantity, RemovalRate, Rpm, Speed, Stress, Time, Torque, Voltage, Volume,
+    Acceleration, Angle, ApparentPower, Area, Current, Flow, Force, Length, Mass, Power, Quantity,
+    RemovalRate, Rpm, Speed, Stress, Time, Torque, Voltage, Volume,
 };
 
 /// Which units a reader wants.
@@ -14,15 +20,6 @@ pub enum System {
     Metric,
     /// Inches, pounds, horsepower.
     Us,
-}
-
-/// How a number is rounded.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Rounding {
-    /// To this many significant digits.
-    Significant(u8),
-    /// To this many decimals.
-    Decimals(u8),
 }
 
 /// A unit to print in.
@@ -92,85 +89,6 @@ fn print<Q: Quantity>(quantity: Q, shown: Shown<Q>) -> String {
     )
 }
 
-/// Prints a number rounded, with commas between thousands from 10,000 on and no idle zeros.
-pub fn number_text(number: f64, rounding: Rounding) -> String {
-    if number.is_nan() {
-        return "unknown".to_owned();
-    }
-    if number.is_infinite() {
-        return if number > 0.0 {
-            "infinite"
-        } else {
-            "-infinite"
-        }
-        .to_owned();
-    }
-    let decimals = match rounding {
-        Decimals(d) => i32::from(d),
-        Significant(digits) => decimals_for(number, digits),
-    };
-    let fixed = fixed(number, decimals);
-    let trimmed = if fixed.contains('.') {
-        fixed.trim_end_matches('0').trim_end_matches('.')
-    } else {
-        &fixed
-    };
-    let text = if trimmed == "-0" { "0" } else { trimmed };
-    let digits = text.trim_start_matches('-').split('.').next().unwrap_or("");
-    if digits.len() > 4 {
-        grouped(text)
-    } else {
-        text.to_owned()
-    }
-}
-
-/// Decimals that leave this many significant digits; negative when tens and more are rounded away.
-fn decimals_for(number: f64, digits: u8) -> i32 {
-    if number == 0.0 {
-        return 0;
-    }
-    // The exponent of the number once rounded: 999.6 to three digits is 1000.
-    let rounded = format!("{:.*e}", usize::from(digits.max(1)) - 1, number);
-    let exponent: i32 = rounded
-        .split('e')
-        .nth(1)
-        .and_then(|e| e.parse().ok())
-        .unwrap_or(0);
-    i32::from(digits) - 1 - exponent
-}
-
-/// Fixed decimals; negative ones round to tens, hundreds ...
-fn fixed(number: f64, decimals: i32) -> String {
-    match usize::try_from(decimals) {
-        Ok(decimals) => format!("{number:.decimals$}"),
-        Err(_) => {
-            let step = 10f64.powi(-decimals);
-            format!("{:.0}", (number / step).round() * step)
-        }
-    }
-}
-
-/// Commas between groups of three digits before the decimal point.
-fn grouped(text: &str) -> String {
-    let (sign, rest) = match text.strip_prefix('-') {
-        Some(rest) => ("-", rest),
-        None => ("", text),
-    };
-    let (whole, tail) = match rest.find('.') {
-        Some(point) => rest.split_at(point),
-        None => (rest, ""),
-    };
-    let mut out = String::from(sign);
-    for (i, digit) in whole.chars().enumerate() {
-        if i > 0 && (whole.len() - i) % 3 == 0 {
-            out.push(',');
-        }
-        out.push(digit);
-    }
-    out.push_str(tail);
-    out
-}
-
 impl Show for Length {
     fn shown(self, system: System) -> Shown<Self> {
         let mm = self.abs().to_mm();
@@ -183,7 +101,7 @@ impl Show for Length {
             Us if inch >= 1.0 => shown(" in", Length::to_inch, Decimals(2)),
             // Thousandths and tenths of them, as shops measure.
             Us if inch >= 0.01 => shown(" in", Length::to_inch, Decimals(3)),
-            Us if inch >= 0.001 => shown(" in", Length::to_inch, Decimals(4)),
+            Us if inch >= 0.0005 => shown(" in", Length::to_inch, Decimals(4)),
             Us => shown(" in", Length::to_inch, Significant(2)),
         }
     }
@@ -405,57 +323,4 @@ pub fn show_coolant_flow(flow: Flow, system: System) -> String {
         Metric => show(flow, Metric),
         Us => print(flow, shown(" gpm", Flow::to_us_gpm, Significant(3))),
     }
-}
-
-/// An amount of money in a currency (`None`: unnamed), to so many significant digits: "$18,900".
-pub fn show_money(amount: Money, currency: Option<Currency>, digits: u8) -> String {
-    let number = money_number(amount, digits);
-    let (sign, number) = match number.strip_prefix('-') {
-        Some(rest) => ("-", rest),
-        None => ("", number.as_str()),
-    };
-    match currency {
-        None => format!("{sign}{number}"),
-        Some(c) => match c.sign() {
-            Some(mark) => format!("{sign}{mark}{number}"),
-            None => format!("{c} {sign}{number}"),
-        },
-    }
-}
-
-/// An uncertain amount: "about $19,000", to three significant digits.
-pub fn show_about_money(amount: Money, currency: Option<Currency>) -> String {
-    format!("about {}", show_money(amount, currency, 3))
-}
-
-/// A range of money, the currency once: "$10,000 to 14,000".
-pub fn show_money_range(low: Money, high: Money, currency: Option<Currency>, digits: u8) -> String {
-    let first = show_money(low, currency, digits);
-    let second = money_number(high, digits);
-    if money_number(low, digits) == second {
-        first
-    } else {
-        format!("{first} to {second}")
-    }
-}
-
-/// A price in its own currency.
-pub fn show_price(price: Price, digits: u8) -> String {
-    show_money(Money::amount(price.amount), price.currency, digits)
-}
-
-/// Digits of an amount: commas from 1,000 on, cents both or none.
-fn money_number(amount: Money, digits: u8) -> String {
-    let number = amount.to_amount();
-    if !number.is_finite() {
-        return number_text(number, Decimals(0));
-    }
-    let mut text = fixed(number, decimals_for(number, digits).min(2));
-    let cents = text.split('.').nth(1).unwrap_or("");
-    if cents.chars().all(|c| c == '0') {
-        text = text.split('.').next().unwrap_or("").to_owned();
-    } else if cents.len() == 1 {
-        text.push('0');
-    }
-    grouped(if text == "-0" { "0" } else { &text })
 }

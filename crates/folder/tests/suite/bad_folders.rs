@@ -67,7 +67,18 @@ bad! {
         files.change("shop.toml", "USD", "EUR");
         files.change("shop.toml", "$30,000", "30.000 EUR");
         files.change("offers/mill.toml", "$12,000", "12.000 EUR");
+        files.add("shop.toml", "hour_cost = 40\n");
     }
+    hour_cost_without_dollar_rate: |files| {
+        files.change("shop.toml", "USD", "EUR");
+        files.change("shop.toml", "$30,000", "30.000 EUR");
+        files.change("offers/mill.toml", "$12,000", "12.000 EUR");
+    }
+    currency_unreadable: |files| {
+        files.change("shop.toml", "USD", "bananas");
+        files.change("offers/mill.toml", "$12,000", "12.000 EUR");
+    }
+    budget_kept_for_sure: |files| { files.add("shop.toml", "keep_chance = \"100 %\"\n"); }
     unknown_material: |files| { files.change("parts.toml", "6061", "6016"); }
     strange_material: |files| { files.change("parts.toml", "6061", "moon rock"); }
     unknown_class: |files| { files.change("offers/mill.toml", "light column mill", "ligth colum mill"); }

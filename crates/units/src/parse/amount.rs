@@ -15,7 +15,7 @@ pub(crate) struct Amount<Q: 'static> {
     number: Number,
     /// What it comes to, when it carries a unit.
     pub(crate) total: Option<Q>,
-    /// The unit it can lend; none for a compound.
+    /// The unit it can lend, its own or a borrowed one; none for a compound.
     pub(crate) lends: Option<&'static Unit<Q>>,
     pub(crate) remarks: Vec<Remark>,
 }
@@ -64,9 +64,17 @@ impl<Q: Parse> Amount<Q> {
 
 /// Reads an amount, with or without a unit.
 pub(crate) fn amount<Q: Parse>(cursor: &mut Cursor<'_>) -> Result<Amount<Q>, ParseError> {
+    amount_in_style(cursor, Style::Plain)
+}
+
+/// Reads an amount whose number may or may not be a fraction.
+pub(crate) fn amount_in_style<Q: Parse>(
+    cursor: &mut Cursor<'_>,
+    style: Style,
+) -> Result<Amount<Q>, ParseError> {
     let begin = cursor.past_space();
     let mut at = begin;
-    let mut read = number(&mut at, Style::Plain, &expected::<Q>())?;
+    let mut read = number(&mut at, style, &expected::<Q>())?;
     let mut after = at;
     let mut found = unit::unit::<Q>(&mut after, read.start);
     if let Some(fraction) = read.bare_fraction
@@ -121,8 +129,12 @@ fn later_part<Q: Parse>(
     last: &'static Unit<Q>,
 ) -> Result<Option<(Number, &'static Unit<Q>)>, ParseError> {
     let mut at = *cursor;
-    let dashed = last.joins_by_dash() && at.eat('-');
+    let mut joined = last.joins_by_dash() && at.eat('-');
     at.skip_space();
+    if !joined {
+        joined = at.eat(',') || at.eat_word("and");
+        at.skip_space();
+    }
     if !at.peek().is_some_and(|c| c.is_numeric() || c == '.') {
         return Ok(None);
     }
@@ -133,8 +145,8 @@ fn later_part<Q: Parse>(
     let Found::One(unit, end) = unit::find::<Q>(at, true) else {
         return Ok(None);
     };
-    // 5'-3" joins; 2'-18" is a range written backwards.
-    let small_enough = !dashed || (unit.of)(part.value).base() < (last.of)(1.0).base();
+    // 5'-3" joins; 2'-18" is a range written backwards, and 'between 1 h and 90 min' has two ends.
+    let small_enough = !joined || (unit.of)(part.value).base() < (last.of)(1.0).base();
     if !last.continues_with(unit) || !small_enough {
         return Ok(None);
     }
@@ -159,11 +171,16 @@ pub(crate) fn share_units<Q: Parse>(
     cursor: &Cursor<'_>,
 ) -> Result<(), ParseError> {
     let any = amounts.iter().any(|a| a.total.is_some());
-    let mut lender = if any { None } else { default };
+    let mut lender = None;
     for amount in amounts.iter_mut().rev() {
         if amount.total.is_some() {
-            lender = amount.lends.map(|unit| unit.of);
-        } else if let Some(of) = lender {
+            lender = amount.lends;
+        } else if let Some(unit) = lender {
+            amount.lend(unit.of);
+            amount.lends = lender;
+        } else if let Some(of) = default
+            && !any
+        {
             amount.lend(of);
         }
     }

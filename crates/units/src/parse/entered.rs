@@ -7,9 +7,10 @@
 //! * three points become low/likely/high.
 
 use super::Parse;
-use super::amount::{Amount, amount, share_units};
+use super::amount::{Amount, amount, amount_in_style, share_units};
 use super::cursor::Cursor;
 use super::error::{ParseError, Remark};
+use super::number::Style;
 use super::shape::{Leaf, Shape, shape};
 use super::unit::expected;
 use crate::{InputId, Origin, Place, Quantity, Spread, Value};
@@ -58,6 +59,9 @@ impl<Q: Quantity> Entered<Q> {
 impl<Q: Parse> Leaf for Amount<Q> {
     fn read(cursor: &mut Cursor<'_>) -> Result<Self, ParseError> {
         amount(cursor)
+    }
+    fn read_whole(cursor: &mut Cursor<'_>) -> Result<Self, ParseError> {
+        amount_in_style(cursor, Style::NoFraction)
     }
     fn lend_to(&self, other: &mut Self) {
         if let Some(unit) = self.lends {

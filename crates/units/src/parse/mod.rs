@@ -51,6 +51,12 @@ pub trait Parse: Quantity {
     /// The units it understands.
     fn units() -> &'static [Unit<Self>];
 
+    /// A way of stating it that holds more than an amount and its spread ("11/15 kW (S1/S6)"), cut
+    /// down to the amount; tried when [`parse_entered`] finds no plain one.
+    fn entered_otherwise(_text: &str) -> Option<Entered<Self>> {
+        None
+    }
+
     /// Reads one amount with its unit; the text holds nothing else.
     fn parse(text: &str) -> Result<Self, ParseError> {
         single(text, None)
@@ -76,9 +82,10 @@ pub trait Parse: Quantity {
 }
 
 /// Reads an amount with its spread: "10 in", "10-14 in", "8 ± 1 in", "about 12 in",
-/// "low 3 h, likely 4 h, high 6 h", "3 | 4 | 6 h".
+/// "low 3 h, likely 4 h, high 6 h", "3 | 4 | 6 h". Of several power ratings the continuous one is
+/// taken, of a torque at a speed the torque; remarks tell the rest.
 pub fn parse_entered<Q: Parse>(text: &str) -> Result<Entered<Q>, ParseError> {
-    entered::read(text, None)
+    entered::read(text, None).or_else(|error| Q::entered_otherwise(text).ok_or(error))
 }
 
 /// Like [`parse_entered`]; bare numbers are in the unit whose constructor is given.

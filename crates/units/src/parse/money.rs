@@ -37,6 +37,9 @@ impl Leaf for Sum {
     fn read(cursor: &mut Cursor<'_>) -> Result<Self, ParseError> {
         sum(cursor)
     }
+    fn read_whole(cursor: &mut Cursor<'_>) -> Result<Self, ParseError> {
+        sum(cursor)
+    }
     fn lend_to(&self, other: &mut Self) {
         other.currency = other.currency.or(self.currency);
     }

@@ -123,10 +123,9 @@ fn body(
     let lead = cursor.digits();
     let groups = groups(cursor, style, lead);
     if lead.is_empty() && groups.is_empty() {
-        let found = if cursor.is_done() {
-            "nothing".to_owned()
-        } else {
-            cursor.quote(start, cursor.word_end().max(start))
+        let found = match cursor.quote(start, cursor.word_end()) {
+            empty if empty == "''" => "nothing".to_owned(),
+            quoted => quoted,
         };
         return Err(ParseError::new(wanted, found, start));
     }
@@ -183,6 +182,7 @@ fn body(
 /// Separators with digits behind them, as far as they belong to one number.
 fn groups<'a>(cursor: &mut Cursor<'a>, style: Style, lead: &str) -> Vec<Group<'a>> {
     let mut groups: Vec<Group<'a>> = Vec::new();
+    let mut decimal_seen = false;
     loop {
         let mut ahead = *cursor;
         let Some(sign) = ahead.bump() else {
@@ -190,7 +190,6 @@ fn groups<'a>(cursor: &mut Cursor<'a>, style: Style, lead: &str) -> Vec<Group<'a
         };
         let digits = ahead.digits();
         let three = digits.len() == 3;
-        let decimal_seen = groups.iter().any(|g| matches!(g.sign, '.' | ','));
         let joins = match sign {
             '.' | ',' => !digits.is_empty(),
             // A space joins only groups of three behind one to three digits, and never the
@@ -208,6 +207,7 @@ fn groups<'a>(cursor: &mut Cursor<'a>, style: Style, lead: &str) -> Vec<Group<'a
         if !joins {
             return groups;
         }
+        decimal_seen |= matches!(sign, '.' | ',');
         groups.push(Group { sign, digits });
         *cursor = ahead;
     }

@@ -3,10 +3,10 @@
 
 use super::amount::{Amount, amount, share_units};
 use super::cursor::Cursor;
-use super::entered::SAME_SHARE;
+use super::entered::{Entered, SAME_SHARE};
 use super::error::{ParseError, Remark};
 use super::number::{Style, number};
-use crate::{Power, Time};
+use crate::{Power, System, Time, show};
 
 /// How long a power may be drawn.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -82,16 +82,19 @@ pub fn parse_rated(text: &str) -> Result<Rated, ParseError> {
     share_units(&mut powers.iter_mut().collect::<Vec<_>>(), None, &cursor)?;
     let mut remarks: Vec<Remark> = powers.iter().flat_map(|p| p.remarks.clone()).collect();
     let mut ratings: Vec<Rating> = Vec::new();
+    // The unit each rating was stated in; another unit says the same once more.
+    let mut units: Vec<&str> = Vec::new();
     // Where the power that stood at each place of the text went.
     let mut place: Vec<usize> = Vec::new();
     for power in &powers {
         let value = power.settled(&cursor)?;
-        let same = ratings.iter().zip(&powers).position(|(r, p)| {
-            unit_name(p) != unit_name(power)
-                && (r.power - value).abs().to_kw() <= SAME_SHARE * value.abs().to_kw()
+        let unit = power.lends.map_or("", |u| u.name());
+        let same = ratings.iter().zip(&units).position(|(r, u)| {
+            *u != unit && (r.power - value).abs().to_kw() <= SAME_SHARE * value.abs().to_kw()
         });
         place.push(same.unwrap_or(ratings.len()));
         if same.is_none() {
+            units.push(unit);
             ratings.push(Rating {
                 power: value,
                 duty: None,
@@ -110,10 +113,6 @@ pub fn parse_rated(text: &str) -> Result<Rated, ParseError> {
         });
     }
     Ok(Rated { ratings, remarks })
-}
-
-fn unit_name(amount: &Amount<Power>) -> &'static str {
-    amount.lends.map_or("", |u| u.name())
 }
 
 fn skip_joints(cursor: &mut Cursor<'_>) {
@@ -213,4 +212,32 @@ fn limit(cursor: &mut Cursor<'_>) -> Option<(Option<f64>, Option<Time>)> {
     let time = time.total?;
     *cursor = at;
     Some((None, Some(time)))
+}
+
+/// The continuous power alone (the smallest when none is marked so), the others in a remark.
+pub(crate) fn entered(text: &str) -> Option<Entered<Power>> {
+    let rated = parse_rated(text).ok()?;
+    let continuous = rated.continuous();
+    let taken = continuous.or_else(|| rated.ratings.first().map(|r| r.power))?;
+    let mut read = Entered::exact(taken);
+    read.remarks = rated.remarks;
+    let others: Vec<String> = rated
+        .ratings
+        .iter()
+        .filter(|r| r.power != taken)
+        .map(|r| show(r.power, System::Metric))
+        .collect();
+    if !others.is_empty() {
+        read.remarks.push(Remark {
+            position: 0,
+            text: format!("also stated, for a limited time: {}", others.join(", ")),
+        });
+    }
+    if continuous.is_none() {
+        read.remarks.push(Remark {
+            position: 0,
+            text: "only a limited duty is stated; ask for the continuous (S1) power".to_owned(),
+        });
+    }
+    Some(read)
 }

@@ -36,6 +36,8 @@ impl<L> Shape<L> {
 /// How the amounts in a form are read.
 pub(crate) trait Leaf: Sized {
     fn read(cursor: &mut Cursor<'_>) -> Result<Self, ParseError>;
+    /// The same where a slash parts numbers and makes no fraction.
+    fn read_whole(cursor: &mut Cursor<'_>) -> Result<Self, ParseError>;
     /// Lends this amount's unit to another that has none and follows it.
     fn lend_to(&self, other: &mut Self);
     fn has_unit(&self) -> bool;
@@ -198,12 +200,13 @@ fn parted<L: Leaf>(
     first: L,
 ) -> Result<Shape<L>, ParseError> {
     let start = *cursor;
-    let Ok(second) = L::read(&mut at) else {
+    let read = if sign == '/' { L::read_whole } else { L::read };
+    let Ok(second) = read(&mut at) else {
         return Ok(Shape::One(first));
     };
     let mut more = at.past_space();
     if more.eat(sign) {
-        let third = L::read(&mut more)?;
+        let third = read(&mut more)?;
         move_to(cursor, &more);
         return Ok(Shape::Three {
             low: first,

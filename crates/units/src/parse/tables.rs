@@ -1,9 +1,9 @@
 //! The units of every quantity, by their names. Sizes come from the quantities' own constructors;
 //! only SI prefixes and counts (a week of seven days) are multiplied here.
 
-use super::Parse;
 use super::cursor::Cursor;
 use super::unit::{FEET_AND_INCHES, Fractions, Unit, reach};
+use super::{Entered, Parse};
 use crate::{
     Acceleration, Angle, ApparentPower, Area, Current, Flow, Force, Length, Mass, Power,
     RemovalRate, Rpm, Speed, Stress, Time, Torque, Voltage, Volume,
@@ -46,7 +46,7 @@ pub(crate) static KINDS: [Kind; 18] = [
 
 /// Implements [`Parse`] for a quantity from its units.
 macro_rules! units {
-    ($quantity:ty, $example:literal, ambiguous [$($word:literal => $hint:literal),*], [$($unit:expr),+ $(,)?]) => {
+    ($quantity:ty, $example:literal, ambiguous [$($word:literal => $hint:literal),*], [$($unit:expr),+ $(,)?] $(, otherwise $otherwise:path)?) => {
         impl Parse for $quantity {
             const EXAMPLE: &'static str = $example;
             const AMBIGUOUS: &'static [(&'static str, &'static str)] = &[$(($word, $hint)),*];
@@ -54,6 +54,9 @@ macro_rules! units {
                 static UNITS: &[Unit<$quantity>] = &[$($unit),+];
                 UNITS
             }
+            $(fn entered_otherwise(text: &str) -> Option<Entered<Self>> {
+                $otherwise(text)
+            })?
         }
     };
 }
@@ -130,7 +133,7 @@ units!(Torque, "102 N m or 75 ft-lb", ambiguous [], [
     Unit::new(&["in-lb", "in lb", "in lbs", "in lbf", "lb in", "lbs in", "lbf in", "inch pound", "inch pounds",
         "inch lb", "inch lbs", "pound inch", "pound inches"], Torque::in_lb),
     Unit::new(&["kgf m", "kp m", "kg m", "kgm"], Torque::kgf_m),
-]);
+], otherwise super::torque_at::entered);
 units!(Stress, "6 bar or 90 psi", ambiguous [], [
     Unit::new(&["MPa", "megapascal", "megapascals"], Stress::mpa),
     Unit::new(&["mPa"], |n| Stress::pa(n / 1000.0)).exact(),
@@ -198,10 +201,10 @@ units!(Power, "7.5 kW or 10 hp", ambiguous [], [
     Unit::new(&["W", "watt", "watts"], Power::w).fractions(Fractions::Never),
     Unit::new(&["MW", "megawatt", "megawatts"], |n| Power::kw(n * 1000.0)).fractions(Fractions::Never),
     Unit::new(&["mW", "milliwatt", "milliwatts"], |n| Power::w(n / 1000.0)).fractions(Fractions::Never),
-    Unit::new(&["hp", "bhp", "horsepower", "horse power"], Power::hp).fractions(Fractions::Reduced),
+    Unit::new(&["hp", "h.p", "bhp", "horsepower", "horse power"], Power::hp).fractions(Fractions::Reduced),
     Unit::new(&["PS", "CV", "ch", "metric hp", "metric horsepower", "hp metric"], Power::metric_hp)
         .fractions(Fractions::Reduced),
-]);
+], otherwise super::rated::entered);
 units!(ApparentPower, "30 kVA", ambiguous [], [
     Unit::new(&["kVA"], ApparentPower::kva).fractions(Fractions::Never),
     Unit::new(&["VA"], ApparentPower::va).fractions(Fractions::Never),

@@ -2,7 +2,8 @@
 
 use super::amount::{Amount, amount, share_units};
 use super::cursor::Cursor;
-use super::error::ParseError;
+use super::entered::Entered;
+use super::error::{ParseError, Remark};
 use super::shape::left_over;
 use crate::{Rpm, Torque};
 
@@ -34,4 +35,17 @@ pub fn parse_torque_at(text: &str) -> Result<(Torque, Option<Rpm>), ParseError> 
         return Err(left_over::<Amount<Rpm>>(cursor));
     }
     Ok((torque, Some(speed)))
+}
+
+/// The torque alone, the speed in a remark.
+pub(crate) fn entered(text: &str) -> Option<Entered<Torque>> {
+    let (torque, speed) = parse_torque_at(text).ok()?;
+    let mut read = Entered::exact(torque);
+    if let Some(speed) = speed {
+        read.remarks.push(Remark {
+            position: 0,
+            text: format!("stated at {} rpm", speed.to_rpm()),
+        });
+    }
+    Some(read)
 }

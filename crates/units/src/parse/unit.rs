@@ -119,6 +119,7 @@ fn fit<'a>(mut at: Cursor<'a>, name: &str, exact: bool) -> Option<Hit<'a>> {
         match wanted {
             ' ' => while at.eat_any(&[' ', '-', '\u{b7}', '*', '.']).is_some() {},
             '/' => {
+                at.eat_abbreviation_stop();
                 at.skip_space();
                 if !at.eat('/') && !at.eat_word("per") {
                     return None;
