@@ -24,4 +24,12 @@ pub mod cycle;
 
 pub mod specification;
 
+pub mod site;
+
 pub mod money;
+
+pub mod choice;
+
+pub mod drawing;
+
+pub mod study;

@@ -1,5 +1,16 @@
-//! What a purchase costs. Knows no page.
+//! What a purchase costs, what it brings, and the highest price one may look at. Knows no page.
 
+mod all_in;
+mod ceiling;
+mod default;
 mod line;
+pub mod lines;
+mod running;
+mod texts;
+mod value;
 
-pub use line::{Line, Percentiles};
+pub use all_in::{AllIn, LineSummary, draw, percentile};
+pub use ceiling::{Ceiling, PriceRoom, by_class, highest_price};
+pub use line::{Amount, Line, Percentiles, ShareOf};
+pub use running::{PartMoney, Running, per_year};
+pub use value::{Horizon, Payback, Worth, saved, worth};

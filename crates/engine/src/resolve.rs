@@ -2,7 +2,8 @@
 
 use crate::demand::PlainPart;
 use crate::entered::Part;
-use crate::machine::{Field, ForEachEntered, Machine, MachineClass, Offer, Properties};
+use crate::ids::OfferId;
+use crate::machine::{EnteredProperties, Field, ForEachEntered, Machine, MachineClass, Offer, Properties};
 use crate::material::Materials;
 use units::{Draw, Place, Quantity, Spread, Value};
 
@@ -41,6 +42,21 @@ pub fn machine(offer: &Offer, class: &MachineClass, draw: Draw) -> Machine {
         offer: offer.id.clone(),
         properties: Properties::resolve(&entered, &class.properties, &offer.id.0, draw),
         taper: offer.taper.clone(),
+        taper_default: class.taper.clone(),
+    }
+}
+
+/// A usual machine of a class: nothing stated, everything its class's default.
+pub fn class_machine(class: &MachineClass, draw: Draw) -> Machine {
+    Machine {
+        offer: OfferId::new(format!("class-{}", class.id)),
+        properties: Properties::resolve(
+            &EnteredProperties::default(),
+            &class.properties,
+            &format!("class-{}", class.id),
+            draw,
+        ),
+        taper: None,
         taper_default: class.taper.clone(),
     }
 }

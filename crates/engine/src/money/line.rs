@@ -1,7 +1,40 @@
 //! Cost lines and what the draws say of their sum.
 
 use serde::Serialize;
-use units::{Money, Value};
+use units::{Draw, Money, Number, Quantity, Value};
+
+/// What a share is taken of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ShareOf {
+    /// The line named [`Line::PRICE`].
+    Price,
+    /// Price, options and buyer's premium: what tax is charged on.
+    Purchase,
+    /// Every other line that is not itself a share of everything.
+    Everything,
+}
+
+/// How much a line costs.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Amount {
+    /// An amount.
+    Fixed(Value<Money>),
+    /// A share of other lines, so that it moves with them in every draw.
+    Share {
+        /// Of what.
+        of: ShareOf,
+        /// Which share.
+        share: Value<Number>,
+    },
+    /// So many times so much, both uncertain.
+    Times {
+        /// How many.
+        count: Value<Number>,
+        /// Of what each.
+        each: Value<Money>,
+    },
+}
 
 /// One one-off or yearly cost.
 #[derive(Clone, Debug, PartialEq)]
@@ -9,9 +42,149 @@ pub struct Line {
     /// Name ("freight").
     pub name: String,
     /// Amount with origin, spread and group.
-    pub amount: Value<Money>,
+    pub amount: Amount,
     /// Why it is there.
     pub why: String,
+}
+
+impl Line {
+    /// Name of the line that is the machine's own price.
+    pub const PRICE: &'static str = "price";
+    /// Name of the buyer's premium.
+    pub const PREMIUM: &'static str = "premium";
+    /// What the names of taken options begin with.
+    pub const OPTION: &'static str = "option: ";
+
+    /// A line of a fixed amount.
+    pub fn fixed(name: impl Into<String>, amount: Value<Money>, why: impl Into<String>) -> Self {
+        Self {
+            name: name.into(),
+            amount: Amount::Fixed(amount),
+            why: why.into(),
+        }
+    }
+
+    /// A line that is a share of others.
+    pub fn share(
+        name: impl Into<String>,
+        of: ShareOf,
+        share: Value<Number>,
+        why: impl Into<String>,
+    ) -> Self {
+        Self {
+            name: name.into(),
+            amount: Amount::Share { of, share },
+            why: why.into(),
+        }
+    }
+
+    /// True for what tax is charged on.
+    pub(super) fn is_purchase(&self) -> bool {
+        self.name == Self::PRICE
+            || self.name == Self::PREMIUM
+            || self.name.starts_with(Self::OPTION)
+    }
+
+    /// One word: measured, stated, assumed.
+    pub fn origin_word(&self) -> &'static str {
+        self.origin().word()
+    }
+
+    /// Origin of the number; the weaker one of two.
+    pub fn origin(&self) -> &units::Origin {
+        match &self.amount {
+            Amount::Fixed(v) => &v.origin,
+            Amount::Share { share, .. } => &share.origin,
+            Amount::Times { count, each }
+                if count.origin.is_assumed() && !each.origin.is_assumed() =>
+            {
+                &count.origin
+            }
+            Amount::Times { each, .. } => &each.origin,
+        }
+    }
+}
+
+/// What one draw makes of a set of lines: `fixed + slope * price` for any price of the machine.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Affine {
+    /// Part that does not depend on the price.
+    pub fixed: f64,
+    /// Money spent for each unit of price.
+    pub slope: f64,
+}
+
+impl Affine {
+    pub(super) const ZERO: Self = Self {
+        fixed: 0.0,
+        slope: 0.0,
+    };
+    /// The price itself.
+    pub(super) const PRICE: Self = Self {
+        fixed: 0.0,
+        slope: 1.0,
+    };
+
+    pub(super) fn at(self, price: f64) -> f64 {
+        self.fixed + self.slope * price
+    }
+
+    pub(super) fn times(self, k: f64) -> Self {
+        Self {
+            fixed: self.fixed * k,
+            slope: self.slope * k,
+        }
+    }
+}
+
+impl std::ops::AddAssign for Affine {
+    fn add_assign(&mut self, other: Self) {
+        self.fixed += other.fixed;
+        self.slope += other.slope;
+    }
+}
+
+/// Every line in one draw as a function of the price; the price line itself is the price.
+/// Shares of the price come first, then shares of the purchase, then shares of everything.
+pub(super) fn affine(lines: &[Line], draw: Draw, out: &mut Vec<Affine>) {
+    out.clear();
+    let mut purchase = Affine::ZERO;
+    let mut everything = Affine::ZERO;
+    for line in lines {
+        let amount = match &line.amount {
+            _ if line.name == Line::PRICE => Affine::PRICE,
+            Amount::Fixed(v) => constant(draw.take(v).base()),
+            Amount::Times { count, each } => {
+                constant(draw.take(count).base() * draw.take(each).base())
+            }
+            Amount::Share {
+                of: ShareOf::Price,
+                share,
+            } => Affine::PRICE.times(draw.take(share).base()),
+            Amount::Share { .. } => Affine::ZERO,
+        };
+        if line.is_purchase() {
+            purchase += amount;
+        }
+        everything += amount;
+        out.push(amount);
+    }
+    for (wanted, last) in [(ShareOf::Purchase, false), (ShareOf::Everything, true)] {
+        let base = if last { everything } else { purchase };
+        for (line, amount) in lines.iter().zip(out.iter_mut()) {
+            if let Amount::Share { of, share } = &line.amount
+                && *of == wanted
+                && line.name != Line::PRICE
+            {
+                *amount = base.times(draw.take(share).base());
+                everything += *amount;
+            }
+        }
+    }
+}
+
+fn constant(fixed: f64) -> Affine {
+    Affine { fixed, slope: 0.0 }
 }
 
 /// What the draws say of a sum.

@@ -1,0 +1,17 @@
+//! Which offer, by comparing every one of them and none at all; the reason for each no; the ways
+//! out; the questions worth asking. Every best is "among what was entered".
+
+mod candidate;
+mod decision;
+mod options;
+mod questions;
+mod rank;
+mod texts;
+mod ways_out;
+
+pub use candidate::{Candidate, Situation, Wish};
+pub use decision::{Alternative, AskFirst, Decision, Shortfall, Status, decide};
+pub use options::option_sets;
+pub use questions::{Question, questions};
+pub use rank::Score;
+pub use ways_out::{Change, WayOut, ways_out};

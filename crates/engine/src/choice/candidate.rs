@@ -1,0 +1,110 @@
+//! One offer with one set of options, with everything the earlier stages found out.
+
+use crate::entered::Aim;
+use crate::fit::{Fit, Verdict};
+use crate::ids::{OfferId, PartId};
+use crate::money::{AllIn, Worth};
+use crate::site::{SiteAnswer, SiteVerdict};
+use units::{Currency, Money, Time};
+
+/// What the shop wants of a part.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Wish {
+    /// Part.
+    pub part: PartId,
+    /// A need: an offer that cannot make it is out.
+    pub must_make: bool,
+}
+
+/// What every offer is measured by.
+#[derive(Clone, Copy, Debug)]
+pub struct Situation<'a> {
+    /// Aim.
+    pub aim: Aim,
+    /// Chance with which the budget is to be kept.
+    pub keep_chance: f64,
+    /// The parts.
+    pub wishes: &'a [Wish],
+    /// Currency of the texts.
+    pub currency: Currency,
+    /// True for texts in inches.
+    pub us_units: bool,
+}
+
+/// An offer, or an offer with some options, to be compared.
+#[derive(Clone, Copy, Debug)]
+pub struct Candidate<'a> {
+    /// Offer.
+    pub offer: &'a OfferId,
+    /// Options taken, by name.
+    pub options: &'a [String],
+    /// Its fits, one per part.
+    pub fits: &'a [Fit],
+    /// The site with it.
+    pub site: &'a SiteAnswer,
+    /// Its all-in cost, drawn with the study's seed and number of draws like all others'.
+    pub all_in: &'a AllIn,
+    /// False when a class price stands in for a price not stated.
+    pub price_stated: bool,
+    /// Highest price the budget leaves for it.
+    pub highest_price: Option<Money>,
+    /// Machine hours a year for the parts it makes.
+    pub hours_per_year: Time,
+    /// Its value, where parts have outside prices.
+    pub worth: Option<&'a Worth>,
+}
+
+impl Candidate<'_> {
+    /// The fit of a part; a part not looked at cannot be said.
+    pub(super) fn verdict(&self, part: &PartId) -> Verdict {
+        self.fits
+            .iter()
+            .find(|f| f.part == *part)
+            .map_or(Verdict::CannotSay, |f| f.verdict)
+    }
+
+    pub(super) fn makes(&self, part: &PartId) -> bool {
+        matches!(
+            self.verdict(part),
+            Verdict::Fits | Verdict::FitsWithMoreClampings
+        )
+    }
+
+    /// Needs it cannot meet.
+    pub(super) fn missed<'a>(&self, wishes: &'a [Wish]) -> Vec<&'a PartId> {
+        wishes
+            .iter()
+            .filter(|w| w.must_make && self.verdict(&w.part) == Verdict::DoesNotFit)
+            .map(|w| &w.part)
+            .collect()
+    }
+
+    /// True when something decisive must be asked before it can be named.
+    pub(super) fn asks(&self, wishes: &[Wish]) -> bool {
+        !self.price_stated
+            || self.site.goes_in == SiteVerdict::CannotSay
+            || wishes
+                .iter()
+                .any(|w| w.must_make && self.verdict(&w.part) == Verdict::CannotSay)
+    }
+
+    pub(super) fn keeps_budget(&self, keep_chance: f64) -> bool {
+        // Shares of draws are multiples of 1/draws: a billionth is rounding.
+        self.all_in.over_budget_chance <= 1.0 - keep_chance + 1e-9
+    }
+
+    /// Least that must be added to the budget to keep it with the chance; zero when kept.
+    pub(super) fn extra_budget(&self, keep_chance: f64) -> Money {
+        let mut over: Vec<f64> = self
+            .all_in
+            .totals
+            .iter()
+            .zip(&self.all_in.budgets)
+            .map(|(total, budget)| total - budget)
+            .collect();
+        over.sort_by(f64::total_cmp);
+        // The smallest order statistic with at least `keep_chance` of the draws at or below it.
+        let kept = (keep_chance * over.len() as f64 - 1e-9).ceil().max(1.0) as usize;
+        Money::amount(over.get(kept - 1).copied().unwrap_or(0.0).max(0.0))
+    }
+}

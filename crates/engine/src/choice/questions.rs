@@ -1,0 +1,128 @@
+//! Questions for sellers and the site, with the value at which an answer would flip.
+
+use super::candidate::{Candidate, Situation};
+use crate::fit::Verdict;
+use crate::ids::{OfferId, PartId};
+use crate::machine::Field;
+use serde::Serialize;
+use std::collections::BTreeMap;
+use units::Quantity;
+
+/// One question.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Question {
+    /// Name of the input.
+    pub input: String,
+    /// The offer it is about; `None` for the site.
+    pub offer: Option<OfferId>,
+    /// The question in words.
+    pub about: String,
+    /// Values in base units at which something flips, ascending.
+    pub flips_at: Vec<f64>,
+    /// True when the answer must be at least so much, false when at most.
+    pub at_least: bool,
+    /// What class defaults suggest, if they suggest one thing.
+    pub likely: Option<bool>,
+    /// Parts whose verdict turns on it.
+    pub parts: Vec<PartId>,
+    /// True when a need or the site turns on it.
+    pub decisive: bool,
+}
+
+/// Every question of every candidate, the decisive ones first, then by the number of parts that
+/// turn on it.
+pub fn questions(situation: &Situation<'_>, candidates: &[Candidate<'_>]) -> Vec<Question> {
+    let mut all: BTreeMap<String, Question> = BTreeMap::new();
+    for candidate in candidates {
+        for question in of_candidate(candidate, situation) {
+            match all.get_mut(&question.input) {
+                Some(old) => merge(old, question),
+                None => {
+                    all.insert(question.input.clone(), question);
+                }
+            }
+        }
+    }
+    let mut list: Vec<Question> = all.into_values().collect();
+    list.sort_by(|a, b| {
+        (b.decisive, b.parts.len(), &a.input).cmp(&(a.decisive, a.parts.len(), &b.input))
+    });
+    list
+}
+
+/// Names of the decisive inputs of one candidate, in order.
+pub(super) fn inputs(candidate: &Candidate<'_>, situation: &Situation<'_>) -> Vec<String> {
+    let mut names: Vec<String> = of_candidate(candidate, situation)
+        .into_iter()
+        .filter(|q| q.decisive)
+        .map(|q| q.input)
+        .collect();
+    names.sort();
+    names.dedup();
+    names
+}
+
+fn of_candidate(candidate: &Candidate<'_>, situation: &Situation<'_>) -> Vec<Question> {
+    let mut list = Vec::new();
+    let offer = candidate.offer;
+    if !candidate.price_stated {
+        list.push(Question {
+            input: format!("offers/{offer}/{}", Field::price.key()),
+            offer: Some(offer.clone()),
+            about: Field::price.ask().to_owned(),
+            flips_at: candidate.highest_price.iter().map(|p| p.base()).collect(),
+            at_least: false,
+            likely: None,
+            parts: Vec::new(),
+            decisive: true,
+        });
+    }
+    for fit in candidate
+        .fits
+        .iter()
+        .filter(|f| f.verdict == Verdict::CannotSay)
+    {
+        let must = situation
+            .wishes
+            .iter()
+            .any(|w| w.part == fit.part && w.must_make);
+        for ask in &fit.ask {
+            list.push(Question {
+                input: ask.input.clone(),
+                offer: Some(offer.clone()),
+                about: ask.field.ask().to_owned(),
+                flips_at: vec![ask.flips_at],
+                at_least: ask.at_least,
+                likely: ask.likely,
+                parts: vec![fit.part.clone()],
+                decisive: must,
+            });
+        }
+    }
+    for ask in &candidate.site.ask {
+        list.push(Question {
+            input: ask.input.clone(),
+            offer: ask.input.starts_with("offers/").then(|| offer.clone()),
+            about: ask.question.clone(),
+            flips_at: ask.flips_at.into_iter().collect(),
+            at_least: ask.at_least,
+            likely: ask.likely,
+            parts: Vec::new(),
+            decisive: true,
+        });
+    }
+    list
+}
+
+fn merge(old: &mut Question, new: Question) {
+    old.decisive |= new.decisive;
+    if old.likely != new.likely {
+        old.likely = None;
+    }
+    old.flips_at.extend(new.flips_at);
+    old.flips_at.sort_by(f64::total_cmp);
+    old.flips_at.dedup();
+    old.parts.extend(new.parts);
+    old.parts.sort();
+    old.parts.dedup();
+}

@@ -1,0 +1,94 @@
+//! The order of two candidates by the aim "capability": one criterion after the other, each with a
+//! number a buyer can see; no hidden score.
+
+use super::candidate::{Candidate, Wish};
+use crate::fit::Capability;
+use serde::Serialize;
+use std::cmp::Ordering;
+use units::{Length, Money, Time};
+
+/// What a candidate is ranked by, in this order.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Score {
+    /// Parts made beyond the needs; more is better.
+    pub wanted: usize,
+    /// Clampings of all parts made; fewer is better.
+    pub clampings: u32,
+    /// Machine hours a year; fewer is better, compared in steps of a quarter.
+    pub hours_per_year: Time,
+    /// Least room left in travel and height over the parts made; more is better, compared in steps
+    /// of an inch.
+    pub headroom: Option<Length>,
+    /// All-in cost in half of the draws; cheaper is better.
+    pub cost: Money,
+}
+
+/// Criteria as the reader meets them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Criterion {
+    Wanted,
+    Clampings,
+    Hours,
+    Headroom,
+    Cost,
+    Name,
+}
+
+impl Score {
+    pub(super) fn of(candidate: &Candidate<'_>, wishes: &[Wish]) -> Self {
+        let made: Vec<_> = wishes.iter().filter(|w| candidate.makes(&w.part)).collect();
+        let fits = candidate
+            .fits
+            .iter()
+            .filter(|f| made.iter().any(|w| w.part == f.part));
+        let margins = fits.clone().flat_map(|f| &f.margins).filter(|m| {
+            matches!(
+                m.capability,
+                Capability::TravelX
+                    | Capability::TravelY
+                    | Capability::TravelZ
+                    | Capability::NoseHigh
+                    | Capability::NoseLow
+            )
+        });
+        Self {
+            wanted: made.iter().filter(|w| !w.must_make).count(),
+            clampings: fits.map(|f| f.clampings).sum(),
+            hours_per_year: candidate.hours_per_year,
+            headroom: margins
+                .map(|m| m.value)
+                .min_by(f64::total_cmp)
+                .map(Length::mm),
+            cost: candidate.all_in.percentiles.p50,
+        }
+    }
+
+    /// The better first, with the criterion that decided.
+    pub(super) fn compare(&self, other: &Self) -> (Ordering, Criterion) {
+        let steps = [
+            (other.wanted.cmp(&self.wanted), Criterion::Wanted),
+            (self.clampings.cmp(&other.clampings), Criterion::Clampings),
+            (hour_step(self).cmp(&hour_step(other)), Criterion::Hours),
+            (room_step(other).cmp(&room_step(self)), Criterion::Headroom),
+            (self.cost.total_cmp(&other.cost), Criterion::Cost),
+        ];
+        steps
+            .into_iter()
+            .find(|(order, _)| order.is_ne())
+            .unwrap_or((Ordering::Equal, Criterion::Name))
+    }
+}
+
+/// Hours in steps of a quarter: the published cutting methods differ by two to one, so a few per
+/// cent must not outweigh headroom. Steps, not a tolerance, keep the order transitive.
+fn hour_step(score: &Score) -> i64 {
+    let hours = score.hours_per_year.to_h().max(1e-3);
+    (hours.ln() / 1.25_f64.ln()).floor() as i64
+}
+
+/// Headroom in steps of an inch; none known is the least.
+fn room_step(score: &Score) -> i64 {
+    score
+        .headroom
+        .map_or(i64::MIN, |room| room.to_inch().floor() as i64)
+}

@@ -1,0 +1,241 @@
+//! What the decision says to people.
+
+use super::candidate::{Candidate, Situation};
+use super::rank::{Criterion, Score};
+use super::ways_out::Change;
+use crate::entered::Aim;
+use crate::fit::{Capability, Limit};
+use crate::ids::PartId;
+use crate::site::SiteLimit;
+use units::{Currency, Money};
+
+pub const NO_OUTSIDE_PRICE: &str =
+    "no part it makes has an outside price, so there is cost but no value to compare";
+
+pub fn none(situation: &Situation<'_>, among: usize, some_ask: bool, no_prices: bool) -> String {
+    if among == 0 {
+        return "nothing was entered to choose from".to_owned();
+    }
+    if situation.aim == Aim::Value && no_prices {
+        return format!("{NO_OUTSIDE_PRICE}; give outside prices or set the aim to capability");
+    }
+    let hope = if some_ask {
+        "; ask the questions first, an answer may change this"
+    } else {
+        "; see the ways out"
+    };
+    match situation.aim {
+        Aim::Capability => format!(
+            "none of the {among} purchases entered makes every part you must make, goes in, and keeps the budget with a chance of {}{hope}",
+            percent(situation.keep_chance)
+        ),
+        Aim::Value => format!(
+            "none of the {among} purchases entered is worth more than buying nothing while keeping the budget with a chance of {}{hope}",
+            percent(situation.keep_chance)
+        ),
+    }
+}
+
+pub fn chosen(situation: &Situation<'_>, candidate: &Candidate<'_>, score: &Score) -> String {
+    let needs = situation.wishes.iter().filter(|w| w.must_make).count();
+    let wants = situation.wishes.len() - needs;
+    format!(
+        "{} makes all {needs} parts you must make and {} of {wants} others, in {} clampings and about {} machine hours a year",
+        candidate.offer,
+        score.wanted,
+        score.clampings,
+        hours(score)
+    )
+}
+
+pub fn kept(situation: &Situation<'_>, candidate: &Candidate<'_>, best: f64) -> String {
+    format!(
+        "it keeps the budget in {} of the draws ({} asked) and is the best of what you entered in {}",
+        percent(1.0 - candidate.all_in.over_budget_chance),
+        percent(situation.keep_chance),
+        percent(best)
+    )
+}
+
+pub fn before(
+    situation: &Situation<'_>,
+    next: &Candidate<'_>,
+    by: Criterion,
+    best: &Score,
+    other: &Score,
+) -> String {
+    format!(
+        "it comes before {}: {}",
+        next.offer,
+        criterion(situation, by, best, other)
+    )
+}
+
+pub fn behind(
+    situation: &Situation<'_>,
+    best: &Candidate<'_>,
+    by: Criterion,
+    score: &Score,
+    own: &Score,
+) -> String {
+    format!(
+        "would do, but {} serves better: {}",
+        best.offer,
+        criterion(situation, by, score, own)
+    )
+}
+
+pub fn worth_before(situation: &Situation<'_>, next: &Candidate<'_>, by: f64) -> String {
+    format!(
+        "it is worth {} more than {}",
+        amount(situation.currency, by),
+        next.offer
+    )
+}
+
+pub fn worth_behind(situation: &Situation<'_>, best: &Candidate<'_>, by: f64) -> String {
+    format!(
+        "would do, but {} is worth {} more",
+        best.offer,
+        amount(situation.currency, by)
+    )
+}
+
+pub fn not_worth_it(situation: &Situation<'_>, npv: f64) -> String {
+    format!(
+        "keeps the budget, but is worth {} over the horizon: buying nothing is better",
+        amount(situation.currency, npv)
+    )
+}
+
+fn criterion(situation: &Situation<'_>, by: Criterion, better: &Score, worse: &Score) -> String {
+    match by {
+        Criterion::Wanted => format!(
+            "{} against {} parts beyond those you must make",
+            better.wanted, worse.wanted
+        ),
+        Criterion::Clampings => {
+            format!("{} against {} clampings", better.clampings, worse.clampings)
+        }
+        Criterion::Hours => format!(
+            "about {} against {} machine hours a year",
+            hours(better),
+            hours(worse)
+        ),
+        Criterion::Headroom => format!(
+            "{} against {} of room left in travel and height at the tightest",
+            room(situation, better),
+            room(situation, worse)
+        ),
+        Criterion::Cost => format!(
+            "alike in what it makes, and cheaper all-in ({} against {})",
+            amount(
+                situation.currency,
+                better.cost.to_amount()
+            ),
+            amount(
+                situation.currency,
+                worse.cost.to_amount()
+            )
+        ),
+        Criterion::Name => "no difference in anything compared; told apart by name only".to_owned(),
+    }
+}
+
+pub fn ask(inputs: &[String]) -> String {
+    format!("cannot be said until asked: {}", inputs.join(", "))
+}
+
+pub fn part_does_not_fit(part: &PartId, limit: &Limit) -> String {
+    let mend = if limit.mend.is_empty() {
+        String::new()
+    } else {
+        format!(" ({})", limit.mend)
+    };
+    format!(
+        "cannot make {part}: {} short by {:.3} {}{mend}",
+        capability(limit.capability).replace('_', " "),
+        limit.short_by,
+        limit.capability.unit()
+    )
+}
+
+pub fn part_no_reason(part: &PartId) -> String {
+    format!("cannot make {part}")
+}
+
+pub fn does_not_go_in(limit: &SiteLimit) -> String {
+    format!(
+        "does not go in: {} short by {:.0} {} ({})",
+        limit.what.replace('_', " "),
+        limit.short_by,
+        limit.unit,
+        limit.mend
+    )
+}
+
+pub fn over_budget(situation: &Situation<'_>, over: f64, extra: Money) -> String {
+    format!(
+        "over the budget in {} of the draws; {} more would keep it with the chance of {}",
+        percent(over),
+        amount(situation.currency, extra.to_amount()),
+        percent(situation.keep_chance)
+    )
+}
+
+pub fn change(change: &Change) -> String {
+    match change {
+        Change::FarmOut(part) => format!("farm out {part} or do without it"),
+        Change::TakeOption(option) => format!("take the option {option}"),
+    }
+}
+
+/// Name of a capability as in JSON.
+pub fn capability(capability: Capability) -> String {
+    let mut name = String::new();
+    for c in format!("{capability:?}").chars() {
+        if c.is_uppercase() && !name.is_empty() {
+            name.push('_');
+        }
+        name.extend(c.to_lowercase());
+    }
+    name
+}
+
+fn hours(score: &Score) -> String {
+    let h = score.hours_per_year.to_h();
+    if h < 10.0 {
+        format!("{h:.1}")
+    } else {
+        format!("{h:.0}")
+    }
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.0} %", 100.0 * share)
+}
+
+fn room(situation: &Situation<'_>, score: &Score) -> String {
+    match score.headroom {
+        None => "an unknown amount".to_owned(),
+        Some(room) if situation.us_units => format!("{:.1} in", room.to_inch()),
+        Some(room) => format!("{:.0} mm", room.to_mm()),
+    }
+}
+
+/// Whole money with thousands parted, and its currency.
+fn amount(currency: Currency, number: f64) -> String {
+    let whole = format!("{:.0}", number.abs());
+    let mut text = String::new();
+    for (at, digit) in whole.chars().enumerate() {
+        if at > 0 && (whole.len() - at).is_multiple_of(3) {
+            text.push(',');
+        }
+        text.push(digit);
+    }
+    let minus = if number <= -0.5 { "-" } else { "" };
+    match currency.sign() {
+        Some(sign) => format!("{minus}{sign}{text}"),
+        None => format!("{minus}{text} {currency}"),
+    }
+}

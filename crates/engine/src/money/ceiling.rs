@@ -1,0 +1,127 @@
+//! The highest price one may look at: the budget less everything that is not the machine.
+//! In every draw the sum is `fixed + slope * price`, so the price that just keeps the budget is
+//! solved exactly, and the price kept with a chance is a percentile of those.
+
+use super::all_in::percentile;
+use super::line::{Line, affine};
+use super::lines::{self, Bill};
+use crate::entered::Shop;
+use crate::ids::ClassId;
+use crate::machine::{Condition, MachineClass};
+use crate::site::Work;
+use rayon::prelude::*;
+use serde::Serialize;
+use units::{Draw, Money, Quantity, Value};
+
+/// Room for a price under the budget.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct PriceRoom {
+    /// Highest price that keeps the budget at the asked chance; `None` when the rest alone breaks
+    /// it.
+    pub price: Option<Money>,
+    /// Price that keeps the budget in nine draws of ten (negative when the rest exceeds it).
+    pub low: Money,
+    /// In half of the draws.
+    pub likely: Money,
+    /// In one draw of ten.
+    pub high: Money,
+}
+
+/// Ceiling of a machine class.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Ceiling {
+    /// Class.
+    pub class: ClassId,
+    /// What people call it.
+    pub name: String,
+    /// Bought new or used.
+    pub condition: Condition,
+    /// Room for its price.
+    #[serde(flatten)]
+    pub room: PriceRoom,
+    /// Usual price of the class so bought: least, likely, greatest.
+    pub usual: Option<[Money; 3]>,
+}
+
+/// Highest price the budget leaves for the machine itself, all other lines as they are. Any
+/// amount on the price line is ignored.
+pub fn highest_price(
+    lines: &[Line],
+    budget: &Value<Money>,
+    keep_chance: f64,
+    seed: u64,
+    draws: u64,
+) -> PriceRoom {
+    let with_price = with_price_line(lines);
+    let mut prices: Vec<f64> = (0..draws)
+        .into_par_iter()
+        .map_init(Vec::new, |scratch, index| {
+            let draw = Draw::Random { seed, index };
+            affine(&with_price, draw, scratch);
+            let (fixed, slope) = scratch
+                .iter()
+                .fold((0.0, 0.0), |(f, s), a| (f + a.fixed, s + a.slope));
+            (draw.take(budget).base() - fixed) / slope
+        })
+        .collect();
+    prices.sort_by(f64::total_cmp);
+    let at = |share| percentile(&prices, share).unwrap_or(0.0);
+    // The highest price with at least `keep_chance` of the draws at or above it.
+    let kept = (keep_chance * draws as f64).ceil().max(1.0) as usize;
+    let price = prices
+        .len()
+        .checked_sub(kept)
+        .map_or(f64::NEG_INFINITY, |index| prices[index]);
+    PriceRoom {
+        price: (price > 0.0).then(|| Money::amount(price)),
+        low: Money::amount(at(0.1)),
+        likely: Money::amount(at(0.5)),
+        high: Money::amount(at(0.9)),
+    }
+}
+
+/// Makes sure there is a price line, so that the slope is at least one.
+fn with_price_line(lines: &[Line]) -> Vec<Line> {
+    let mut all = lines.to_vec();
+    if !all.iter().any(|l| l.name == Line::PRICE) {
+        let nothing = Value::stated("price", Money::ZERO, units::Place::default());
+        all.push(Line::fixed(Line::PRICE, nothing, ""));
+    }
+    all
+}
+
+/// Ceilings of classes, each with the works its machines would likely need. A class with a usual
+/// price used is taken as bought used, since the rest then costs more; else as new.
+pub fn by_class(
+    shop: &Shop,
+    classes: &[(&MachineClass, &[Work])],
+    bill: &Bill<'_>,
+    draws: u64,
+) -> Vec<Ceiling> {
+    classes
+        .iter()
+        .map(|(class, works)| {
+            let (condition, usual) = match (&class.price_used, &class.price_new) {
+                (Some(used), _) => (Condition::Used, Some(used)),
+                (None, new) => (Condition::New, new.as_ref()),
+            };
+            let priced = lines::of_class(&Bill { works, ..*bill }, class, condition);
+            Ceiling {
+                class: class.id.clone(),
+                name: class.name.clone(),
+                condition,
+                room: highest_price(
+                    &priced.lines,
+                    &shop.budget,
+                    shop.keep_chance,
+                    shop.seed,
+                    draws,
+                ),
+                usual: usual.map(|v| {
+                    let (low, high) = v.ends();
+                    [low, v.likely, high]
+                }),
+            }
+        })
+        .collect()
+}

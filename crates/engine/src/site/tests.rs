@@ -1,0 +1,160 @@
+use super::*;
+use crate::ids::OfferId;
+use crate::machine::{Known, Properties};
+use units::{Current, Length, Mass, Number, Voltage};
+
+const USD: UsdRate = UsdRate {
+    rate: 1.0,
+    stated: true,
+};
+
+fn machine() -> Machine {
+    Machine {
+        offer: OfferId::new("x"),
+        properties: Properties {
+            length: Known::Yes(Length::mm(2200.0)),
+            width: Known::Yes(Length::mm(1500.0)),
+            height: Known::Yes(Length::mm(2400.0)),
+            weight: Known::Yes(Mass::kg(2500.0)),
+            supply_volts: Known::Yes(Voltage::v(230.0)),
+            supply_phases: Known::Yes(Number::of(3.0)),
+            supply_amps: Known::Yes(Current::a(22.0)),
+            ..Properties::default()
+        },
+        taper: None,
+        taper_default: None,
+    }
+}
+
+fn room() -> Room {
+    Room {
+        door_width: Some(Length::mm(2400.0)),
+        door_height: Some(Length::mm(2450.0)),
+        ceiling: Some(Length::mm(2700.0)),
+        spot_length: Some(Length::mm(4000.0)),
+        spot_width: Some(Length::mm(3000.0)),
+        supply_volts: Some(Voltage::v(230.0)),
+        supply_phases: Some(1.0),
+        supply_amps: Some(Current::a(60.0)),
+    }
+}
+
+#[test]
+fn motor_current_takes_a_quarter_more() {
+    // EC&M Code Q&A, 20 Mar 2014: 7.5 hp, 230 V, three-phase: 22 A, conductor 27.5 A.
+    let three_phase = Room {
+        supply_phases: Some(3.0),
+        ..room()
+    };
+    let answer = check(&machine(), &three_phase, USD);
+    assert!((answer.electrical.need_amps.unwrap().to_a() - 27.5).abs() < 1e-9);
+    assert_eq!(answer.electrical.converter, Some(false));
+    assert_eq!(answer.goes_in, SiteVerdict::Yes);
+}
+
+#[test]
+fn one_phase_for_three_draws_root_three_and_wants_a_converter() {
+    let answer = check(&machine(), &room(), USD);
+    // industrialmonitordirect.com: x 1.732; 130 A (NEC table 430.250, 50 hp 230 V) gives 225 A.
+    let mut large = machine();
+    large.properties.supply_amps = Known::Yes(Current::a(130.0));
+    let need = check(&large, &room(), USD).electrical.need_amps.unwrap();
+    assert!((need.to_a() / 1.25 - 225.0).abs() < 0.5);
+    assert!(answer.works.iter().any(|w| w.name == "converter"));
+    assert!(answer.electrical.caution.contains("licensed electrician"));
+}
+
+#[test]
+fn a_supply_too_small_is_a_work_not_a_no() {
+    let small = Room {
+        supply_amps: Some(Current::a(40.0)),
+        ..room()
+    };
+    let answer = check(&machine(), &small, USD);
+    // 22 x sqrt 3 x 1.25 = 47.63 A.
+    let short = answer
+        .reasons
+        .iter()
+        .find(|r| r.what == "supply_amps")
+        .unwrap();
+    assert!((short.short_by - (22.0 * 3.0_f64.sqrt() * 1.25 - 40.0)).abs() < 1e-9);
+    assert!(answer.works.iter().any(|w| w.name == "supply upgrade"));
+    assert_eq!(answer.goes_in, SiteVerdict::Yes);
+}
+
+#[test]
+fn a_door_too_low_is_a_no_with_its_shortfall() {
+    let low = Room {
+        door_height: Some(Length::mm(2100.0)),
+        ..room()
+    };
+    let answer = check(&machine(), &low, USD);
+    assert_eq!(answer.goes_in, SiteVerdict::No);
+    let reason = &answer.reasons[0];
+    assert_eq!((reason.what, reason.short_by), ("door_height", 350.0));
+}
+
+#[test]
+fn the_smaller_side_goes_through_the_door() {
+    let narrow = Room {
+        door_width: Some(Length::mm(1550.0)),
+        ..room()
+    };
+    let answer = check(&machine(), &narrow, USD);
+    assert_eq!(answer.standing.door_width_spare, Some(Length::ZERO));
+    assert_eq!(answer.goes_in, SiteVerdict::Yes);
+}
+
+#[test]
+fn no_missing_number_is_a_yes() {
+    let base = check(&machine(), &room(), USD);
+    assert_eq!(base.goes_in, SiteVerdict::Yes);
+    let forget: [fn(&mut Properties); 7] = [
+        |p| p.length = Known::No,
+        |p| p.width = Known::No,
+        |p| p.height = Known::No,
+        |p| p.weight = Known::No,
+        |p| p.supply_volts = Known::No,
+        |p| p.supply_phases = Known::No,
+        |p| p.supply_amps = Known::No,
+    ];
+    for (number, forget) in forget.iter().enumerate() {
+        let mut machine = machine();
+        forget(&mut machine.properties);
+        let answer = check(&machine, &room(), USD);
+        assert_eq!(answer.goes_in, SiteVerdict::CannotSay, "{number}");
+        assert!(!answer.ask.is_empty());
+    }
+    let forget: [fn(&mut Room); 8] = [
+        |r| r.door_width = None,
+        |r| r.door_height = None,
+        |r| r.ceiling = None,
+        |r| r.spot_length = None,
+        |r| r.spot_width = None,
+        |r| r.supply_volts = None,
+        |r| r.supply_phases = None,
+        |r| r.supply_amps = None,
+    ];
+    for (number, forget) in forget.iter().enumerate() {
+        let mut room = room();
+        forget(&mut room);
+        let answer = check(&machine(), &room, USD);
+        assert_eq!(answer.goes_in, SiteVerdict::CannotSay, "{number}");
+    }
+}
+
+#[test]
+fn a_class_band_only_suggests() {
+    let mut machine = machine();
+    machine.properties.height = Known::Default {
+        value: Length::mm(2000.0),
+        low: Length::mm(1900.0),
+        high: Length::mm(2100.0),
+    };
+    let answer = check(&machine, &room(), USD);
+    assert_eq!(answer.goes_in, SiteVerdict::CannotSay);
+    assert_eq!(answer.ask.len(), 1);
+    assert_eq!(answer.ask[0].likely, Some(true));
+    // Door 2450 less 50 mm is stricter than the ceiling 2700 less 50 mm.
+    assert_eq!(answer.ask[0].flips_at, Some(2400.0));
+}
