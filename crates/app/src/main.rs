@@ -6,6 +6,8 @@ mod cli;
 mod commands;
 mod contract;
 mod output;
+mod pairs;
+mod progress;
 mod terminal;
 
 use clap::Parser;

@@ -138,7 +138,12 @@ impl<'a> Study<'a> {
             ways_out: answer
                 .ways_out
                 .iter()
-                .map(|w| serde_json::to_value(w).unwrap_or(Value::Null))
+                .map(|w| {
+                    json!({
+                        "changes": w.texts, "money": w.money, "offer": w.offer,
+                        "ask_first": w.ask_first,
+                    })
+                })
                 .collect(),
             questions: answer
                 .questions
