@@ -481,6 +481,30 @@ pub(crate) mod tests {
     }
 
     #[test]
+    fn the_feed_keeps_within_the_machine_and_a_fast_spindle_does_not_thin_the_chip() {
+        let mut task = facing();
+        task.pass_depth = None;
+        task.tool.diameter = Length::mm(6.0);
+        task.tool.shape = ToolShape::Flat;
+        task.kind = TaskKind::Side;
+        let on = |rpm: f64, feed_mm_min: f64| {
+            let mut mill = mill_of(Power::kw(50.0));
+            mill.properties.spindle_rpm_max = Known::Yes(Rpm::rpm(rpm));
+            mill.properties.feed_max = Known::Yes(Speed::mm_min(feed_mm_min));
+            best_cut(&task, &steel(), &mill).expect("a cut")
+        };
+        // 180 m/min on 6 mm: 9549/min; 4 teeth of 0.036 mm: 1375 mm/min.
+        let free = on(20_000.0, 10_000.0);
+        assert!((free.feed.to_mm_min() - 1375.1).abs() < 0.05);
+        assert_eq!(free.binding, Binding::Tool);
+        let slow = on(20_000.0, 600.0);
+        assert!((slow.feed.to_mm_min() - 600.0).abs() < 1e-9);
+        assert_eq!(slow.binding, Binding::Feed);
+        assert!((slow.rpm.to_rpm() - 600.0 / (4.0 * 0.036)).abs() < 1e-9);
+        assert_eq!(on(3000.0, 10_000.0).binding, Binding::SpindleSpeed);
+    }
+
+    #[test]
     fn a_machine_of_unknown_spindle_is_refused() {
         let mut machine = mill_of(Power::kw(1.0));
         machine.properties.spindle_power = Known::No;

@@ -208,6 +208,39 @@ fn a_high_nose_asks_for_a_riser_only_when_holder_tool_and_work_cannot_span_it() 
     let need = 3.5 * 25.4 - (10.0 + 0.3004 * 5.0);
     assert!((flat.setups_on[0].stack.riser.to_mm() - (4.0 * 25.4 - need)).abs() < 1e-9);
     assert!(limit(&flat, Capability::NoseLow).mend.contains("riser"));
+    // The riser lifts the work, so the nose must rise by as much more: 0.5 in of part, 0.5 in of
+    // clearance, 3 in of tool.
+    let stack = &flat.setups_on[0].stack;
+    let high = 4.0 * 25.4 + stack.riser.to_mm();
+    assert!((stack.nose_high_need.to_mm() - high).abs() < 1e-9);
+}
+
+#[test]
+fn an_unstated_taper_leaves_open_what_a_shorter_holder_would_mend() {
+    let by_taper = Practice {
+        gauge_length: None,
+        ..practice()
+    };
+    let on = |taper: Option<&str>, high: f64| {
+        let mut m = machine(nose(Some(4.0), Some(high), None));
+        m.taper = taper.map(|t| t.parse().expect("a taper"));
+        fit(&tall(), &m, &materials(), &by_taper)
+    };
+    // 4 + 6 + 0.5 in, and with 21.8 mm of stick-out at least 25.4: 292.1 mm and the holder.
+    let high = (292.1 + 60.0) / 25.4;
+    assert_eq!(on(Some("BT30"), high + 0.01).verdict, Verdict::Fits);
+    assert_eq!(on(Some("BT30"), high - 0.01).verdict, Verdict::DoesNotFit);
+    assert_eq!(on(Some("CAT40"), high).verdict, Verdict::DoesNotFit);
+    let open = on(None, high);
+    assert_eq!(open.verdict, Verdict::CannotSay);
+    let taper = limit(&open, Capability::NoseHigh);
+    assert!(
+        taper.mend.contains("taper: holders of at most 60 mm"),
+        "{}",
+        taper.mend
+    );
+    assert_eq!(on(None, 12.0).verdict, Verdict::DoesNotFit);
+    assert_eq!(on(None, 20.0).verdict, Verdict::Fits);
 }
 
 fn face_milling() -> Demand {

@@ -95,29 +95,32 @@ fn mill() -> impl Strategy<Value = EnteredProperties> {
         0.003..0.1f64,
         0.0..30.0f64,
         prop::option::of(500.0..3000.0f64),
+        0.5..10.0f64,
     );
     (dims, rest).prop_map(
-        |((x, y, z, low, knee), (load, kw, nm, rpm, accuracy, pockets, base))| EnteredProperties {
-            travel_x: stated(mm(x)),
-            travel_y: stated(mm(y)),
-            travel_z: stated(mm(z)),
-            nose_to_table_min: stated(mm(low)),
-            nose_to_table_max: stated(mm(low + z + knee)),
-            throat: stated(mm(1.1 * y)),
-            table_x: stated(mm(1.3 * x)),
-            table_y: stated(mm(y)),
-            table_load: load.and_then(|kg| stated(Mass::kg(kg))),
-            spindle_power: stated(Power::kw(kw)),
-            spindle_torque: nm.and_then(|t| stated(Torque::nm(t))),
-            spindle_torque_rpm: base.and_then(|n| stated(Rpm::rpm(n))),
-            spindle_rpm_max: stated(Rpm::rpm(rpm)),
-            positioning_accuracy: stated(mm(accuracy)),
-            changer_pockets: stated(Number::of(pockets.floor())),
-            tool_diameter_max: stated(mm(60.0)),
-            tool_length_max: stated(mm(250.0)),
-            feed_max: stated(Speed::m_min(8.0)),
-            rapid: stated(Speed::m_min(15.0)),
-            ..Default::default()
+        |((x, y, z, low, knee), (load, kw, nm, rpm, accuracy, pockets, base, feed))| {
+            EnteredProperties {
+                travel_x: stated(mm(x)),
+                travel_y: stated(mm(y)),
+                travel_z: stated(mm(z)),
+                nose_to_table_min: stated(mm(low)),
+                nose_to_table_max: stated(mm(low + z + knee)),
+                throat: stated(mm(1.1 * y)),
+                table_x: stated(mm(1.3 * x)),
+                table_y: stated(mm(y)),
+                table_load: load.and_then(|kg| stated(Mass::kg(kg))),
+                spindle_power: stated(Power::kw(kw)),
+                spindle_torque: nm.and_then(|t| stated(Torque::nm(t))),
+                spindle_torque_rpm: base.and_then(|n| stated(Rpm::rpm(n))),
+                spindle_rpm_max: stated(Rpm::rpm(rpm)),
+                positioning_accuracy: stated(mm(accuracy)),
+                changer_pockets: stated(Number::of(pockets.floor())),
+                tool_diameter_max: stated(mm(60.0)),
+                tool_length_max: stated(mm(250.0)),
+                feed_max: stated(Speed::m_min(feed)),
+                rapid: stated(Speed::m_min(15.0)),
+                ..Default::default()
+            }
         },
     )
 }
