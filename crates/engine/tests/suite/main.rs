@@ -1,0 +1,3 @@
+//! What the engine promises, checked from outside.
+
+mod physics;
