@@ -129,14 +129,8 @@ fn criterion(situation: &Situation<'_>, by: Criterion, better: &Score, worse: &S
         ),
         Criterion::Cost => format!(
             "alike in what it makes, and cheaper all-in ({} against {})",
-            amount(
-                situation.currency,
-                better.cost.to_amount(situation.currency,)
-            ),
-            amount(
-                situation.currency,
-                worse.cost.to_amount(situation.currency,)
-            )
+            amount(situation.currency, better.cost.to_amount()),
+            amount(situation.currency, worse.cost.to_amount())
         ),
         Criterion::Name => "no difference in anything compared; told apart by name only".to_owned(),
     }
@@ -178,7 +172,7 @@ pub fn over_budget(situation: &Situation<'_>, over: f64, extra: Money) -> String
     format!(
         "over the budget in {} of the draws; {} more would keep it with the chance of {}",
         percent(over),
-        amount(situation.currency, extra.to_amount(situation.currency,)),
+        amount(situation.currency, extra.to_amount()),
         percent(situation.keep_chance)
     )
 }
