@@ -8,9 +8,9 @@ pub(super) fn length_text(length: Length, us_units: bool) -> String {
         return format!("{:.2} in", length.to_inch());
     }
     let mm = length.to_mm();
-    if mm.abs() < 10.0 {
+    if mm.abs() < 10.0 && (mm * 10.0).round() != 0.0 {
         format!("{mm:.1} mm")
     } else {
-        format!("{mm:.0} mm")
+        format!("{:.0} mm", mm + 0.0)
     }
 }

@@ -305,7 +305,7 @@ fn needs_and_range(scene: &mut Scene, drawing: &StackUpDrawing<'_>, scale: &Scal
             NEED_X + 14.0,
         ),
     ];
-    range(scene, stack, scale);
+    let [range_top, range_bottom] = range(scene, stack, scale);
     let right = RANGE[1];
     match stack.nose_high {
         Some(high) => {
@@ -320,7 +320,7 @@ fn needs_and_range(scene: &mut Scene, drawing: &StackUpDrawing<'_>, scale: &Scal
                 texts::short,
             );
         }
-        None => labels.push(label(texts::unknown_top(), need_top - 4.0, right)),
+        None => labels.push(label(texts::unknown_top(), range_top - 0.01, right)),
     }
     match stack.nose_low {
         Some(low) => {
@@ -335,7 +335,7 @@ fn needs_and_range(scene: &mut Scene, drawing: &StackUpDrawing<'_>, scale: &Scal
                 texts::too_high,
             );
         }
-        None => labels.push(label(texts::unknown_bottom(), need_bottom + 4.0, right)),
+        None => labels.push(label(texts::unknown_bottom(), range_bottom + 0.01, right)),
     }
     scene.text([NEED_X, 22.0], texts::NEEDED, TEXT, Anchor::Middle);
     scene.text(
@@ -356,29 +356,24 @@ fn label(text: String, y: f64, from_x: f64) -> Label {
     }
 }
 
-/// The nose's range as a bar; an end nobody stated is dashed, with a question mark.
-fn range(scene: &mut Scene, stack: &StackUp, scale: &Scale) {
+/// The nose's range as a bar, with its ends on paper; with an end nobody stated it is dashed, with
+/// a question mark there.
+fn range(scene: &mut Scene, stack: &StackUp, scale: &Scale) -> [f64; 2] {
     let [left, right] = RANGE;
-    let known = stack.nose_low.zip(stack.nose_high);
-    if let Some((low, high)) = known {
+    if let Some((low, high)) = stack.nose_low.zip(stack.nose_high) {
+        let ends = [scale.y(high), scale.y(low)];
         scene.rect(
-            [left, scale.y(high)],
-            [right, scale.y(low)],
+            [left, ends[0]],
+            [right, ends[1]],
             Stroke::Outline,
             Fill::Machine,
         );
-        return;
+        return ends;
     }
-    let top = scale.y(stack.nose_high.unwrap_or(
-        stack
-            .nose_high_need
-            .max(stack.nose_low.unwrap_or(Length::ZERO)),
-    ));
-    let bottom = scale.y(stack.nose_low.unwrap_or(
-        stack
-            .nose_low_need
-            .min(stack.nose_high.unwrap_or(stack.nose_low_need)),
-    ));
+    // An unknown end is drawn where it would do, or level with the known one when that is beyond.
+    let low = stack.nose_low.unwrap_or(stack.nose_low_need);
+    let high = stack.nose_high.unwrap_or(stack.nose_high_need);
+    let (top, bottom) = (scale.y(high.max(low)), scale.y(low.min(high)));
     scene.rect([left, top], [right, bottom], Stroke::Dashed, Fill::None);
     let middle = 0.5 * (left + right);
     for (stated, y) in [(stack.nose_high, top + 6.0), (stack.nose_low, bottom - 2.5)] {
@@ -393,6 +388,7 @@ fn range(scene: &mut Scene, stack: &StackUp, scale: &Scale) {
             });
         }
     }
+    [top, bottom]
 }
 
 /// What is to spare or short between a need and the machine's end.
