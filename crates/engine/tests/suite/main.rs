@@ -1,0 +1,5 @@
+//! Laws and published checks of the engine.
+
+mod choice;
+mod money;
+mod shop;
