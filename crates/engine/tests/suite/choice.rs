@@ -7,7 +7,7 @@ use engine::choice::{
 use engine::entered::Aim;
 use engine::fit::{Ask, Capability, Fit, Limit, Margin, Verdict};
 use engine::ids::{OfferId, PartId};
-use engine::machine::{Field, Known, Machine, Properties};
+use engine::machine::{Field, Machine, Properties};
 use engine::money::{AllIn, Line, Payback, Percentiles, Worth, draw};
 use engine::site::{Room, SiteAnswer, SiteVerdict, UsdRate, check};
 use proptest::prelude::*;
@@ -277,7 +277,7 @@ fn value_needs_prices_and_beats_buying_nothing() {
     assert_eq!(none.offer, None);
     assert!(none.why[0].contains("outside price"));
     let loss = Case::new("loss", [YES; 4], 9e3).worth(-500.0);
-    assert_eq!(run(Aim::Value, &[loss.clone()]).offer, None);
+    assert_eq!(run(Aim::Value, std::slice::from_ref(&loss)).offer, None);
     let gain = Case::new("gain", [YES, YES, NO, NO], 9e3).worth(800.0);
     let decision = run(Aim::Value, &[loss, gain.clone()]);
     assert_eq!(decision.offer, Some(gain.offer));

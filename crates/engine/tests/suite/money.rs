@@ -38,9 +38,9 @@ fn percentiles_are_of_type_seven() {
 
 #[test]
 fn a_published_sum_of_triangles() {
-    // GAO-20-195G table 12, thousand dollars; the sum's mean, P50, P80 and the chance of keeping the
-    // sum of most likely values by our own 200,000 draws in other software: 82,244, 81,620, 86,450,
-    // 0.125; sd 4,600.
+    // GAO-20-195G table 12, thousand dollars; of the sum, recomputed from those rows outside this
+    // program: mean 82,244 and sd 4,600 in closed form; P50 81,620, P80 86,450 and the chance 0.125
+    // of keeping the sum of most likely values by 200,000 draws.
     let rows = [
         [17955.0, 19645.0, 21785.0],
         [8500.0, 10553.0, 13000.0],
