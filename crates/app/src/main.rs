@@ -1,2 +1,30 @@
-//! Command line.
-fn main() {}
+//! `firstchip`: the command line. Files, clock and terminal live here and in `folder`; everything
+//! computed comes from `engine` and `geometry`.
+#![allow(clippy::print_stdout, clippy::print_stderr, reason = "this is where results are printed")]
+
+mod cli;
+mod commands;
+mod contract;
+mod output;
+mod pairs;
+mod progress;
+mod terminal;
+
+use clap::Parser;
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let cli = cli::Cli::parse();
+    let outcome = match &cli.command {
+        cli::Command::Study(args) => commands::study::run(args),
+        cli::Command::Part(args) => commands::part::run(args),
+        cli::Command::New(args) => commands::new::run(args),
+    };
+    match outcome {
+        Ok(outcome) => outcome.code(),
+        Err(error) => {
+            output::complain(&error);
+            output::Outcome::Unreadable.code()
+        }
+    }
+}

@@ -1,5 +1,11 @@
 //! How long a part takes on a machine. Knows no money.
 
+mod estimate;
+mod motion;
+
+pub use estimate::{Habits, time};
+pub use motion::move_time;
+
 use crate::ids::{OfferId, PartId};
 use serde::Serialize;
 use units::Time;

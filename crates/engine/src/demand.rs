@@ -1,11 +1,19 @@
 //! What a part asks of any mill: setups, tasks, tools, reach, extents. Knows no machine.
 
+mod bulk;
+mod features;
+mod part;
+mod setup;
+mod shape;
 mod task;
+mod tools;
 
+pub use part::{PlainPart, of};
+pub use setup::Setup;
+pub use shape::{Feature, FeatureKind, ModelFacts, Shape, Side};
 pub use task::{Task, TaskKind, ToolNeed, ToolShape};
 
 use crate::ids::{MaterialId, PartId};
-use glam::{DMat4, DVec3};
 use units::{Length, Mass, Number, Volume};
 
 /// How a part is held.
@@ -18,23 +26,6 @@ pub enum Holding {
     Plate,
     /// In a chuck standing on the table.
     Chuck,
-}
-
-/// One clamping of a part, with one tool approach direction.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Setup {
-    /// Unit vector from the part to the spindle, in the part's frame.
-    pub toward: DVec3,
-    /// Part frame to setup frame: +Z toward the spindle, origin at the lowest corner.
-    pub setup_from_part: DMat4,
-    /// Size in the setup's frame, stock included.
-    pub extent: [Length; 3],
-    /// Cutting, in order.
-    pub tasks: Vec<Task>,
-    /// How the part is held.
-    pub holding: Holding,
-    /// Share of the area that must be cut.
-    pub area_share: f64,
 }
 
 /// How much is known about the cutting of a part.

@@ -4,5 +4,6 @@
 mod part;
 mod shop;
 
-pub use part::{Feature, FeatureKind, ModelFacts, Part, Shape, Side};
+pub use crate::demand::{Feature, FeatureKind, ModelFacts, Shape, Side};
+pub use part::Part;
 pub use shop::{Aim, CostLine, Shop, Site};

@@ -4,17 +4,25 @@
 
 pub mod ids;
 
+pub mod texts;
+
+pub mod material;
+
 pub mod demand;
 
 pub mod machine;
 
 pub mod entered;
 
+pub mod resolve;
+
 pub mod cutting;
 
 pub mod fit;
 
 pub mod cycle;
+
+pub mod specification;
 
 pub mod site;
 
@@ -23,3 +31,5 @@ pub mod money;
 pub mod choice;
 
 pub mod drawing;
+
+pub mod study;

@@ -1,1 +1,20 @@
-//! TODO
+//! Part geometry: what a model file says about shape, and where a tool gets at it.
+//!
+//! The path through the crate: [`format`] tells what kind of file some bytes are, [`readers`] turn
+//! them into a [`mesh::Mesh`] in file units, [`unit`] settles the unit or says which one is likely,
+//! [`measure`] gives size and soundness, [`oriented_box`] the smallest box and the stock.
+//!
+//! Nothing here opens a file or knows a machine; readers take bytes.
+
+pub mod format;
+pub mod hull;
+pub mod measure;
+pub mod mesh;
+pub mod model;
+pub mod oriented_box;
+pub mod readers;
+pub mod rectangle;
+pub mod shells;
+pub mod stock;
+pub mod sum;
+pub mod unit;

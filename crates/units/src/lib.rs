@@ -17,8 +17,10 @@ mod length;
 mod money;
 mod motion;
 mod origin;
+pub mod parse;
 mod power;
 mod problem;
+mod show;
 mod spread;
 mod watch;
 
@@ -28,8 +30,19 @@ pub use length::{Angle, Area, LENGTH_SLACK, Length, Number, Volume};
 pub use money::{Currency, ExchangeRate, Money, Price};
 pub use motion::{Acceleration, Flow, RemovalRate, Rpm, Speed, Time};
 pub use origin::{Group, InputId, Origin, Place, Value};
+pub use parse::{
+    ABOUT_SHARE, Duty, Entered, EnteredPrice, Parse, ParseError, Rated, Rating, Remark, Supply,
+    parse_dimensions, parse_entered, parse_entered_not_negative, parse_entered_positive,
+    parse_entered_price, parse_entered_with_default, parse_price, parse_rated, parse_supply,
+    parse_torque_at,
+};
 pub use power::{ApparentPower, Current, Power, Voltage};
 pub use problem::{Problem, Problems, Severity};
 pub use quantity::Quantity;
+pub use show::{
+    Rounding, Show, Shown, System, number_text, show, show_about_money, show_coolant_flow,
+    show_cutting_speed, show_fluid_pressure, show_liquid, show_money, show_money_range, show_price,
+    show_range, show_room,
+};
 pub use spread::Spread;
 pub use watch::{Cancelled, Progress, Watch};

@@ -89,6 +89,8 @@ pub struct Task {
     pub pitch: Option<Length>,
     /// A depth of cut the user insists on taking in one pass.
     pub pass_depth: Option<Length>,
+    /// Distance between neighbouring lines of a curved surface.
+    pub stepover: Option<Length>,
     /// True when the tool's centre must go right round the outside of the part.
     pub outside: bool,
     /// What the task is for, in the user's words.

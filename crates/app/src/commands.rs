@@ -1,0 +1,5 @@
+//! One file a command.
+
+pub mod new;
+pub mod part;
+pub mod study;

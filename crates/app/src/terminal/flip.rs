@@ -1,0 +1,52 @@
+//! The value at which a question's answer turns the verdict, in the page's units.
+
+use super::study::Page;
+use engine::choice::Question;
+use engine::machine::{EnteredProperties, Field, ForEachEntered};
+use units::{Length, Mass, Quantity, Value};
+
+/// " (at least 16 in would do)"; nothing when there is no such value.
+pub fn flip(page: &Page<'_>, question: &Question) -> String {
+    let ends = (question.flips_at.first(), question.flips_at.last());
+    let (Some(&least), Some(&most)) = ends else { return String::new() };
+    // The strictest value satisfies every part.
+    let base = if question.at_least { most } else { least };
+    let word = if question.at_least { "at least" } else { "at most" };
+    let likely = match question.likely {
+        Some(true) => "; machines of its class mostly have it",
+        Some(false) => "; machines of its class mostly do not",
+        None => "",
+    };
+    format!(" ({word} {} would do{likely})", amount(page, &question.input, base))
+}
+
+/// A number of base units of the property an input names.
+fn amount(page: &Page<'_>, input: &str, base: f64) -> String {
+    let key = input.rsplit('/').next().unwrap_or_default();
+    if key == Field::price.key() {
+        return page.money(units::Money::amount(base));
+    }
+    let mut unit = UnitOf { key, found: "" };
+    EnteredProperties::default().for_each(&mut unit);
+    match unit.found {
+        "mm" => units::show(Length::mm(base), page.system),
+        "" if !input.starts_with("offers/") => units::show(Length::mm(base), page.system),
+        "kg" => units::show(Mass::kg(base), page.system),
+        "" => format!("{base:.0}"),
+        other => format!("{base:.3} {other}"),
+    }
+}
+
+/// Finds the base unit of a property by its key.
+struct UnitOf<'a> {
+    key: &'a str,
+    found: &'static str,
+}
+
+impl ForEachEntered for UnitOf<'_> {
+    fn visit<Q: Quantity>(&mut self, field: Field, _: &mut Option<Value<Q>>) {
+        if field.key() == self.key {
+            self.found = Q::BASE_UNIT;
+        }
+    }
+}

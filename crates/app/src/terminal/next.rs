@@ -1,0 +1,114 @@
+//! What was assumed, what to ask, what to do next.
+
+use super::study::Page;
+use super::table::{bullet, heading, paragraph, table};
+use std::collections::BTreeMap;
+
+/// Questions printed; the JSON document has all.
+const QUESTIONS: usize = 12;
+
+/// Numbers nobody stated.
+pub fn assumed(page: &Page<'_>) -> String {
+    let mut out = heading("What was assumed");
+    let rows = page
+        .answer
+        .offers()
+        .map(|offer| {
+            let lines = offer.all_in.lines.iter().filter(|l| l.origin == "assumed").count();
+            vec![
+                page.offer_name(&offer.offer),
+                format!("{} of {}", offer.missing.len(), engine::machine::Field::ALL.len()),
+                format!("{lines} of {}", offer.all_in.lines.len()),
+            ]
+        })
+        .collect();
+    out.push_str(&table(&["offer", "properties not stated", "costs assumed"], &[1, 2], rows));
+    let mut sources: BTreeMap<(&str, &str), usize> = BTreeMap::new();
+    for line in page.answer.offers().flat_map(|o| &o.all_in.lines) {
+        if line.origin == "assumed" {
+            *sources.entry((line.name.as_str(), line.source.as_str())).or_default() += 1;
+        }
+    }
+    for (name, source) in sources.keys() {
+        out.push_str(&bullet("-", &format!("{name}: {source}")));
+    }
+    out.push('\n');
+    out
+}
+
+/// What to ask whom.
+pub fn questions(page: &Page<'_>) -> String {
+    let questions = &page.answer.questions;
+    let mut out = heading("What to ask");
+    if questions.is_empty() {
+        out.push_str(&paragraph("Nothing the answer turns on."));
+    }
+    for (number, question) in questions.iter().take(QUESTIONS).enumerate() {
+        let whom = question
+            .offer
+            .as_ref()
+            .map_or("At your place".to_owned(), |o| page.offer_name(o));
+        out.push_str(&bullet(
+            &format!("{}.", number + 1),
+            &format!("{whom}: {}{}", question.about, super::flip::flip(page, question)),
+        ));
+    }
+    if questions.len() > QUESTIONS {
+        out.push_str(&paragraph(&format!(
+            "{} more in the JSON document.",
+            questions.len() - QUESTIONS
+        )));
+    }
+    out.push('\n');
+    out
+}
+
+/// What to do next.
+pub fn steps(page: &Page<'_>) -> String {
+    let decision = &page.answer.decision;
+    let mut steps: Vec<String> = Vec::new();
+    if page.answer.questions.iter().any(|q| q.decisive) {
+        steps.push("Ask the questions above, in their order; put the answers into the offer files and run this again.".into());
+    }
+    if let Some(chosen) = page.answer.chosen() {
+        if let Some(price) = chosen.highest_price.price {
+            steps.push(format!(
+                "Pay no more than {} for {}: above that the budget is no longer kept with the chance you asked for.",
+                page.money(price),
+                chosen.name
+            ));
+        }
+        for work in &chosen.site.works {
+            steps.push(format!(
+                "{}: {} ({} to {}, {} days). {}",
+                work.name.replace('_', " "),
+                work.why,
+                page.money(work.low),
+                page.money(work.high),
+                work.lead_days,
+                work.caution
+            ));
+        }
+        steps.push(
+            "See it run and measure it before any money changes hands; agree in writing what is included.".into(),
+        );
+    } else {
+        for way in page.answer.ways_out.iter().take(4) {
+            steps.push(format!(
+                "A way out with {}: {}{}.",
+                page.offer_name(&way.offer),
+                way.texts.join(" and "),
+                if way.ask_first { ", once its questions are answered" } else { "" }
+            ));
+        }
+    }
+    if decision.offer.is_some() && !page.answer.ways_out.is_empty() {
+        // Ways out of an answered purchase are alternatives, told in the JSON document.
+        steps.push("Other ways are in the JSON document (--json).".into());
+    }
+    let mut out = heading("What to do next");
+    for (number, step) in steps.iter().enumerate() {
+        out.push_str(&bullet(&format!("{}.", number + 1), step));
+    }
+    out
+}

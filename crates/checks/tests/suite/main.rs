@@ -1,0 +1,3 @@
+//! Checks of the house itself.
+
+mod direction;

@@ -1,0 +1,239 @@
+//! What a machine must have to make all the parts: every capability with the part that drives it.
+//! Need is what does with a second clamping, a riser or a slower cut; comfort is without.
+
+use crate::cutting::{EFFICIENCY, Materials, best_cut};
+use crate::demand::{Demand, TaskKind};
+use crate::fit::{
+    Capability, MOST_ALONG_X, MOST_ALONG_Y, Practice, distinct_tools, least_travel, stack_up,
+    tool_centre_travel,
+};
+use crate::ids::{OfferId, PartId};
+use crate::machine::{Known, Machine, Properties};
+use serde::Serialize;
+use std::collections::BTreeMap;
+use units::{Length, Mass, Power, Quantity, Rpm, Torque};
+
+/// One line of the specification, in the capability's base unit.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Requirement {
+    /// Which capability.
+    pub capability: Capability,
+    /// Without this, some part cannot be made.
+    pub need: f64,
+    /// With this, none needs a second clamping, a slower cut or a change by hand.
+    pub comfort: f64,
+    /// Unit of both.
+    pub unit: &'static str,
+    /// True when less is better: the lowest nose, accuracy.
+    pub at_most: bool,
+    /// Part that drives the need.
+    pub driver: PartId,
+    /// Part that drives the comfort.
+    pub comfort_driver: PartId,
+    /// True when only wishes drive it, or when less of it only costs time.
+    pub want: bool,
+}
+
+/// Tools from which a changer is a want: past four or five, changing by hand is what an operator
+/// does all day (common practice, no source).
+const TOOLS_BY_HAND: usize = 5;
+/// Power a cut may be lessened to before it is no longer worth making: a tenth of the usual one
+/// (common practice, no source).
+const LEAST_SHARE: f64 = 0.1;
+
+/// Need and comfort one part puts on a capability.
+struct Asked {
+    need: f64,
+    comfort: f64,
+    at_most: bool,
+    /// Less of it costs time only.
+    soft: bool,
+}
+
+/// The specification all parts together ask for, in the order of [`Capability`]. Wishes count only
+/// where no other part asks for the capability more: then the line is marked as a want.
+pub fn specify(demands: &[Demand], materials: &Materials, practice: &Practice) -> Vec<Requirement> {
+    let mut lines: BTreeMap<Capability, Requirement> = BTreeMap::new();
+    // Parts that must be made first, so that a wish never takes their line.
+    let mut order: Vec<&Demand> = demands.iter().collect();
+    order.sort_by_key(|d| d.want);
+    for demand in order {
+        for (capability, asked) in of_part(demand, materials, practice) {
+            let worse = |new: f64, old: f64| {
+                if asked.at_most { new < old } else { new > old }
+            };
+            match lines.get_mut(&capability) {
+                None => {
+                    lines.insert(
+                        capability,
+                        Requirement {
+                            capability,
+                            need: asked.need,
+                            comfort: asked.comfort,
+                            unit: capability.unit(),
+                            at_most: asked.at_most,
+                            driver: demand.part.clone(),
+                            comfort_driver: demand.part.clone(),
+                            want: demand.want || asked.soft,
+                        },
+                    );
+                }
+                Some(line) => {
+                    // A wish raises the comfort, never the need of what must be made.
+                    if !demand.want || line_is_wish(line, demands) {
+                        if worse(asked.need, line.need) {
+                            line.need = asked.need;
+                            line.driver = demand.part.clone();
+                        }
+                    }
+                    let most = if demand.want {
+                        // Making the wish at all is comfort enough.
+                        asked.need
+                    } else {
+                        asked.comfort
+                    };
+                    if worse(most, line.comfort) {
+                        line.comfort = most;
+                        line.comfort_driver = demand.part.clone();
+                    }
+                }
+            }
+        }
+    }
+    lines.into_values().collect()
+}
+
+fn line_is_wish(line: &Requirement, demands: &[Demand]) -> bool {
+    demands.iter().any(|d| d.part == line.driver && d.want)
+}
+
+/// A machine that limits nothing, to read off what the usual cuts take.
+fn ample() -> Machine {
+    Machine {
+        offer: OfferId::new(""),
+        properties: Properties {
+            spindle_power: Known::Yes(Power::kw(1.0e6)),
+            spindle_torque: Known::Yes(Torque::nm(1.0e6)),
+            spindle_rpm_max: Known::Yes(Rpm::rpm(1.0e6)),
+            ..Properties::default()
+        },
+        taper: None,
+        taper_default: None,
+    }
+}
+
+fn of_part(
+    demand: &Demand,
+    materials: &Materials,
+    practice: &Practice,
+) -> Vec<(Capability, Asked)> {
+    let mut asked: BTreeMap<Capability, Asked> = BTreeMap::new();
+    let mut put = |capability, need: f64, comfort: f64, at_most: bool, soft: bool| {
+        let a = asked.entry(capability).or_insert(Asked {
+            need,
+            comfort,
+            at_most,
+            soft,
+        });
+        let worst = if at_most { f64::min } else { f64::max };
+        a.need = worst(a.need, need);
+        a.comfort = worst(a.comfort, comfort);
+    };
+    let machine = ample();
+    let gauge = practice.gauge(&machine);
+    for setup in &demand.setups {
+        // The longer way along X, as any mill's X is its longer axis.
+        let [a, b] = tool_centre_travel(setup);
+        let (x, y) = (a.max(b), a.min(b));
+        let least = |need, most| least_travel(need, most, practice.overlap).to_mm();
+        // Only one axis may be re-clamped; Y is the axis that is short on small mills.
+        put(
+            Capability::TravelX,
+            x.to_mm().min(least(x, MOST_ALONG_X)).max(y.to_mm()),
+            x.to_mm(),
+            false,
+            false,
+        );
+        put(
+            Capability::TravelY,
+            least(y, MOST_ALONG_Y).min(y.to_mm()),
+            y.to_mm(),
+            false,
+            false,
+        );
+        let stack = stack_up(setup, &machine, practice, gauge);
+        let (low, high) = (stack.nose_low_need, stack.nose_high_need);
+        put(
+            Capability::TravelZ,
+            (high - low).to_mm(),
+            (high - low).to_mm(),
+            false,
+            false,
+        );
+        put(
+            Capability::NoseHigh,
+            high.to_mm(),
+            high.to_mm(),
+            false,
+            false,
+        );
+        // A higher nose asks for a riser; comfort is without.
+        put(Capability::NoseLow, low.to_mm(), low.to_mm(), true, true);
+        let [ex, ey, _] = setup.extent;
+        put(Capability::TableX, 0.0, ex.max(ey).to_mm(), false, true);
+        put(Capability::TableY, 0.0, ex.min(ey).to_mm(), false, true);
+        let load = demand.stock_mass + practice.mass(setup.holding);
+        let need = if demand.stock_mass <= practice.light_stock {
+            demand.stock_mass
+        } else {
+            load
+        };
+        put(
+            Capability::TableLoad,
+            Mass::to_kg(need),
+            load.to_kg(),
+            false,
+            false,
+        );
+    }
+    if let Some(material) = materials.0.get(&demand.material) {
+        for task in demand.tasks() {
+            let Ok(cut) = best_cut(task, material, &machine) else {
+                continue;
+            };
+            let power = cut.power.base() / EFFICIENCY;
+            let torque = cut.torque.base() / EFFICIENCY;
+            let stated = task.pass_depth.is_some();
+            let share = if stated { 1.0 } else { LEAST_SHARE };
+            put(Capability::Power, power * share, power, false, !stated);
+            put(Capability::Torque, torque * share, torque, false, true);
+            // A tool may turn at half its speed and only take longer; taps ask for none.
+            if task.kind != TaskKind::Tap {
+                let rpm = cut.rpm.to_rpm();
+                put(Capability::SpindleSpeed, 0.0, rpm, false, true);
+            }
+        }
+    }
+    let tools = distinct_tools(demand);
+    if tools.len() >= TOOLS_BY_HAND {
+        put(Capability::Pockets, 0.0, tools.len() as f64, false, true);
+    }
+    for tool in &tools {
+        let length = (gauge + practice.stick_out(tool.reach)).to_mm();
+        put(Capability::ToolLength, length, length, false, false);
+    }
+    if let Some(tolerance) = demand
+        .tolerance
+        .filter(|t| *t < practice.ordinary_tolerance)
+    {
+        let need: Length = tolerance * practice.accuracy_share;
+        put(
+            Capability::Accuracy,
+            need.to_mm(),
+            need.to_mm(),
+            true,
+            false,
+        );
+    }
+    asked.into_iter().collect()
+}

@@ -1,0 +1,166 @@
+//! The path of the whole question, from resolved inputs to every answer: demands, specification,
+//! fits, times, site, costs, ceilings, decision. The clock's year and the number of draws come in
+//! as values.
+
+mod inputs;
+mod offer;
+
+pub use inputs::{Inputs, Settings};
+pub use offer::{OfferAnswer, demanded};
+
+use crate::choice::{
+    Candidate, Decision, Question, Situation, WayOut, Wish, decide, option_sets, questions,
+    ways_out,
+};
+use crate::demand::{self, Demand};
+use crate::money::lines::{Bill, Demanded};
+use crate::money::{Ceiling, by_class};
+use crate::resolve;
+use crate::site::{Room, UsdRate, Work};
+use crate::specification::{Requirement, specify};
+use rayon::prelude::*;
+use units::{Cancelled, Draw, Problem, Watch};
+
+/// Everything a study answers.
+#[derive(Clone, Debug)]
+pub struct Answer {
+    /// What each part demands.
+    pub demands: Vec<Demand>,
+    /// What all parts together ask for.
+    pub specification: Vec<Requirement>,
+    /// Highest price to look at, by class.
+    pub ceilings: Vec<Ceiling>,
+    /// Every offer with every set of its options; the set as entered comes first for each offer.
+    pub variants: Vec<OfferAnswer>,
+    /// For each offer, in order, the variant to show: the chosen one, or the set as entered.
+    pub shown: Vec<usize>,
+    /// The decision.
+    pub decision: Decision,
+    /// Changes that make an infeasible purchase feasible.
+    pub ways_out: Vec<WayOut>,
+    /// What to ask.
+    pub questions: Vec<Question>,
+    /// Remarks that came up on the way.
+    pub notes: Vec<Problem>,
+}
+
+impl Answer {
+    /// The variant to show for each offer.
+    pub fn offers(&self) -> impl Iterator<Item = &OfferAnswer> {
+        self.shown.iter().map(|&at| &self.variants[at])
+    }
+
+    /// The chosen variant.
+    pub fn chosen(&self) -> Option<&OfferAnswer> {
+        let offer = self.decision.offer.as_ref()?;
+        self.offers().find(|o| o.offer == *offer)
+    }
+}
+
+/// Runs the study.
+pub fn run(
+    inputs: &Inputs<'_>,
+    settings: &Settings,
+    watch: Watch<'_>,
+) -> Result<Answer, Cancelled> {
+    watch.tick("demands", 0, inputs.parts.len())?;
+    let materials = resolve::materials(inputs.materials, Draw::Likely);
+    let demands: Vec<Demand> = inputs
+        .parts
+        .iter()
+        .map(|part| demand::of(&resolve::part(part, Draw::Likely), &materials))
+        .collect();
+    let demanded = demanded(&demands);
+    let specification = specify(&demands, &materials, &settings.practice);
+    let ceilings = ceilings(inputs, settings, &demanded);
+
+    let mut notes = Vec::new();
+    let mut bought = Vec::new();
+    for offer in inputs.offers {
+        match inputs.classes.iter().find(|c| c.id == offer.class) {
+            Some(class) => bought.extend(option_sets(offer).into_iter().map(|o| (o, class))),
+            None => notes.push(Problem::warning(
+                offer.place.clone(),
+                format!("{}: the class '{}' is not known, so it is left out", offer.id, offer.class),
+                "",
+            )),
+        }
+    }
+    let context = offer::Context {
+        inputs,
+        settings,
+        materials: &materials,
+        demands: &demands,
+        demanded: &demanded,
+    };
+    let variants: Vec<OfferAnswer> = bought
+        .par_iter()
+        .map(|(offer, class)| {
+            watch.check()?;
+            Ok(offer::answer(&context, offer, class))
+        })
+        .collect::<Result<_, Cancelled>>()?;
+
+    let wishes: Vec<Wish> = inputs
+        .parts
+        .iter()
+        .map(|p| Wish { part: p.id.clone(), must_make: p.must_make })
+        .collect();
+    let situation = Situation {
+        aim: inputs.shop.aim,
+        keep_chance: inputs.shop.keep_chance,
+        wishes: &wishes,
+        currency: inputs.shop.currency,
+        us_units: inputs.shop.us_units,
+    };
+    let candidates: Vec<Candidate<'_>> = variants.iter().map(OfferAnswer::candidate).collect();
+    let decision = decide(&situation, &candidates);
+    let ways_out = ways_out(&situation, &candidates);
+    let questions = questions(&situation, &candidates);
+    drop(candidates);
+    Ok(Answer {
+        shown: shown(inputs, &variants, &decision),
+        demands,
+        specification,
+        ceilings,
+        variants,
+        decision,
+        ways_out,
+        questions,
+        notes,
+    })
+}
+
+/// For each offer the variant to show.
+fn shown(inputs: &Inputs<'_>, variants: &[OfferAnswer], decision: &Decision) -> Vec<usize> {
+    inputs
+        .offers
+        .iter()
+        .filter_map(|offer| {
+            let mut own = variants.iter().enumerate().filter(|(_, v)| v.offer == offer.id);
+            let first = own.clone().next()?.0;
+            let chosen = own.find(|(_, v)| {
+                decision.offer.as_ref() == Some(&v.offer) && decision.options == v.options
+            });
+            Some(chosen.map_or(first, |(at, _)| at))
+        })
+        .collect()
+}
+
+/// Ceilings per class, each with the site works a usual machine of the class would need.
+fn ceilings(inputs: &Inputs<'_>, settings: &Settings, demanded: &Demanded) -> Vec<Ceiling> {
+    let room = Room::resolve(inputs.site, Draw::Likely);
+    let usd = UsdRate::of(inputs.shop);
+    let works: Vec<Vec<Work>> = inputs
+        .classes
+        .iter()
+        .map(|class| {
+            let machine = resolve::class_machine(class, Draw::Likely);
+            crate::site::check(&machine, &room, usd).works
+        })
+        .collect();
+    let classes: Vec<_> =
+        inputs.classes.iter().zip(&works).map(|(c, w)| (c, w.as_slice())).collect();
+    let bill = Bill { shop: inputs.shop, demanded, works: &[], year: settings.year };
+    by_class(inputs.shop, &classes, &bill, settings.draws)
+}

@@ -1,0 +1,169 @@
+//! One offer with one set of options through every stage.
+
+use super::inputs::{Inputs, Settings};
+use crate::choice::Candidate;
+use crate::cycle::{self, PartTime};
+use crate::demand::Demand;
+use crate::fit::{Fit, Verdict, distinct_tools, fit};
+use crate::ids::OfferId;
+use crate::machine::{Field, Machine, MachineClass, Offer};
+use crate::material::Materials;
+use crate::money::lines::{Bill, Demanded, of_offer};
+use crate::money::{
+    AllIn, Horizon, Line, PartMoney, PriceRoom, Running, Worth, draw, highest_price, per_year,
+    saved, worth,
+};
+use crate::resolve;
+use crate::site::{Room, SiteAnswer, UsdRate, check};
+use units::{Draw, Money, Time, Value};
+
+/// What every offer shares.
+pub(super) struct Context<'a> {
+    pub inputs: &'a Inputs<'a>,
+    pub settings: &'a Settings,
+    pub materials: &'a Materials,
+    pub demands: &'a [Demand],
+    pub demanded: &'a Demanded,
+}
+
+/// Everything found out about an offer with a set of options.
+#[derive(Clone, Debug)]
+pub struct OfferAnswer {
+    /// Offer.
+    pub offer: OfferId,
+    /// What people call it.
+    pub name: String,
+    /// Options taken.
+    pub options: Vec<String>,
+    /// Plain machine of the likely draw.
+    pub machine: Machine,
+    /// One fit per part, in the order of the parts.
+    pub fits: Vec<Fit>,
+    /// Times, in the same order; `None` where the part does not fit.
+    pub times: Vec<Option<PartTime>>,
+    /// The room with it.
+    pub site: SiteAnswer,
+    /// All-in cost.
+    pub all_in: AllIn,
+    /// Yearly cost.
+    pub running: AllIn,
+    /// Value, where parts have outside prices.
+    pub worth: Option<Worth>,
+    /// What the budget leaves for its price.
+    pub highest_price: PriceRoom,
+    /// True when the seller stated the price.
+    pub price_stated: bool,
+    /// Machine hours a year for the parts it makes.
+    pub hours_per_year: Time,
+    /// Properties nobody stated.
+    pub missing: Vec<Field>,
+}
+
+impl OfferAnswer {
+    /// As the decision compares it.
+    pub fn candidate(&self) -> Candidate<'_> {
+        Candidate {
+            offer: &self.offer,
+            options: &self.options,
+            fits: &self.fits,
+            site: &self.site,
+            all_in: &self.all_in,
+            price_stated: self.price_stated,
+            highest_price: self.highest_price.price,
+            hours_per_year: self.hours_per_year,
+            worth: self.worth.as_ref(),
+        }
+    }
+}
+
+/// What all parts together ask to be bought.
+pub fn demanded(demands: &[Demand]) -> Demanded {
+    let mut tools = Vec::new();
+    let mut all = Demanded::default();
+    for demand in demands {
+        for tool in distinct_tools(demand) {
+            if !tools.contains(&tool) {
+                tools.push(tool);
+            }
+        }
+        all.setups += demand.setups.len() as u32;
+        all.holdings.extend(demand.setups.iter().map(|s| s.holding));
+    }
+    all.tools = tools.len() as u32;
+    all
+}
+
+/// Runs every stage for one offer with the options marked as taken in it.
+pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass) -> OfferAnswer {
+    let Context { inputs, settings, materials, demands, demanded } = *context;
+    let shop = inputs.shop;
+    let machine = resolve::machine(offer, class, Draw::Likely);
+    let fits: Vec<Fit> =
+        demands.iter().map(|d| fit(d, &machine, materials, &settings.practice)).collect();
+    let times: Vec<Option<PartTime>> = demands
+        .iter()
+        .zip(&fits)
+        .map(|(demand, fit)| {
+            (fit.verdict != Verdict::DoesNotFit)
+                .then(|| cycle::time(demand, fit, &machine, materials, &settings.habits))
+        })
+        .collect();
+    let hours_per_year = times.iter().flatten().map(|t| t.per_year).sum::<Time>();
+    let site = check(&machine, &Room::resolve(inputs.site, Draw::Likely), UsdRate::of(shop));
+    let bill = Bill { shop, demanded, works: &site.works, year: settings.year };
+    let priced = of_offer(&bill, offer, class);
+    let all_in = draw(&priced.lines, &shop.budget, shop.seed, settings.draws);
+    let highest_price =
+        highest_price(&priced.lines, &shop.budget, shop.keep_chance, shop.seed, settings.draws);
+
+    let parts: Vec<PartMoney<'_>> = inputs
+        .parts
+        .iter()
+        .zip(&times)
+        .map(|(part, time)| PartMoney { part, time: time.as_ref() })
+        .collect();
+    let capacity = capacity(shop.hours_per_year.likely, hours_per_year);
+    let running = per_year(&Running {
+        shop,
+        offer,
+        class,
+        machine: &machine,
+        price: priced.lines.iter().find(|l| l.name == Line::PRICE),
+        parts: &parts,
+        capacity,
+        year: settings.year,
+    });
+    let worth = saved(&parts, capacity).map(|income| {
+        worth(&priced.lines, &running, &income, Horizon { shop, draws: settings.draws })
+    });
+    OfferAnswer {
+        offer: offer.id.clone(),
+        name: offer.name.clone(),
+        options: offer.options.iter().filter(|o| o.taken).map(|o| o.name.clone()).collect(),
+        missing: Field::ALL
+            .iter()
+            .copied()
+            .filter(|f| !machine.properties.is_stated(*f))
+            .collect(),
+        machine,
+        fits,
+        times,
+        site,
+        all_in,
+        running: draw(&running, &nothing(&shop.budget), shop.seed, settings.draws),
+        worth,
+        highest_price,
+        price_stated: priced.price_stated,
+        hours_per_year,
+    }
+}
+
+/// Share of the parts' yearly hours that the shop can give.
+fn capacity(available: Time, asked: Time) -> f64 {
+    if asked > available && asked > Time::ZERO { available / asked } else { 1.0 }
+}
+
+/// Yearly costs are held against no budget.
+fn nothing(budget: &Value<Money>) -> Value<Money> {
+    Value { likely: Money::ZERO, spread: units::Spread::None, ..budget.clone() }
+}
