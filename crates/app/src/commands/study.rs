@@ -5,6 +5,7 @@ use crate::contract::{Note, study::Study};
 use crate::output::{self, Outcome};
 use crate::{progress, terminal};
 use anyhow::{Context, Result, anyhow};
+use engine::drawing::{StackUpDrawing, Theme, stack_up, svg};
 use engine::study::{Answer, Inputs, Settings};
 use folder::Study as Entered;
 use std::path::Path;
@@ -67,8 +68,31 @@ fn notes(entered: &Entered, answer: &Answer) -> Vec<Note> {
     notes
 }
 
-/// One stack-up elevation for the tallest setup of every part on every offer shown.
+/// The stack-up elevation of the highest setup of every part on every offer shown.
 fn write_drawings(folder: &Path, entered: &Entered, answer: &Answer) -> Result<()> {
-    let _ = (folder, entered, answer);
+    std::fs::create_dir_all(folder)
+        .with_context(|| format!("{}: cannot be made", folder.display()))?;
+    for offer in answer.offers() {
+        for ((fit, demand), part) in offer.fits.iter().zip(&answer.demands).zip(&entered.parts) {
+            let highest = fit
+                .setups_on
+                .iter()
+                .zip(&demand.setups)
+                .max_by(|a, b| a.0.stack.nose_high_need.total_cmp(&b.0.stack.nose_high_need));
+            let Some((setup_fit, setup)) = highest else { continue };
+            let id = format!("heights-{}-{}", part.id, offer.offer);
+            let scene = stack_up(&StackUpDrawing {
+                id: &id,
+                part: &part.name,
+                offer: &offer.name,
+                stack: &setup_fit.stack,
+                holding: setup.holding,
+                us_units: entered.shop.us_units,
+            });
+            let file = folder.join(format!("{id}.svg"));
+            std::fs::write(&file, svg(&scene, Theme::Auto))
+                .with_context(|| format!("{}: cannot be written", file.display()))?;
+        }
+    }
     Ok(())
 }

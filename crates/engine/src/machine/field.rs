@@ -219,6 +219,8 @@ machine_fields! {
     width: Length, "width_mm", "How deep is the machine, front to back, with the cabinet?";
     /// Height standing, Z up.
     height: Length, "height_mm", "How high is the machine with Z all the way up?";
+    /// Least height for moving, Z down and what comes off taken off.
+    height_moving: Length, "height_moving_mm", "How high is the machine at its lowest for moving: Z down, head, column cover or enclosure top off?";
     /// Supply voltage.
     supply_volts: Voltage, "supply_volts", "What voltage does it need?";
     /// Supply phases.

@@ -121,6 +121,21 @@ fn side_through_door(machine: &Machine, room: &Room) -> (Field, Known<Length>) {
     }
 }
 
+/// The height that goes through the door: the stated height for moving; else the standing height
+/// when that already passes; else the height for moving is asked for, since a machine too tall
+/// with Z up may well pass with Z down or the head off.
+fn height_through_door(machine: &Machine, room: &Room) -> (Field, Known<Length>) {
+    let p = &machine.properties;
+    let passes = |height: Length| {
+        room.door_height.is_none_or(|door| height.fits(door - DOOR_CLEARANCE))
+    };
+    match (p.height_moving, p.height) {
+        (Known::Yes(_), _) => (Field::height_moving, p.height_moving),
+        (_, Known::Yes(standing)) if !passes(standing) => (Field::height_moving, p.height_moving),
+        _ => (Field::height, p.height),
+    }
+}
+
 pub(super) fn check(machine: &Machine, room: &Room, answer: &mut SiteAnswer) -> Standing {
     let p = &machine.properties;
     let (field, side) = side_through_door(machine, room);
@@ -140,10 +155,11 @@ pub(super) fn check(machine: &Machine, room: &Room, answer: &mut SiteAnswer) -> 
         mend: texts::DOOR_WIDTH,
     }
     .check(machine, answer);
+    let (field, side) = height_through_door(machine, room);
     standing.door_height_spare = Passage {
         what: "door_height",
-        field: Field::height,
-        side: p.height,
+        field,
+        side,
         opening: room.door_height,
         clearance: DOOR_CLEARANCE,
         question: texts::ASK_DOOR_HEIGHT,

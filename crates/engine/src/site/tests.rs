@@ -88,7 +88,15 @@ fn a_door_too_low_is_a_no_with_its_shortfall() {
         door_height: Some(Length::mm(2100.0)),
         ..room()
     };
+    // With Z up it is too tall; with the head off it might pass.
     let answer = check(&machine(), &low, USD);
+    assert_eq!(answer.goes_in, SiteVerdict::CannotSay);
+    assert_eq!(answer.ask[0].flips_at, Some(2050.0));
+    let mut lowered = machine();
+    lowered.properties.height_moving = Known::Yes(Length::mm(2050.0));
+    assert_eq!(check(&lowered, &low, USD).goes_in, SiteVerdict::Yes);
+    lowered.properties.height_moving = Known::Yes(Length::mm(2400.0));
+    let answer = check(&lowered, &low, USD);
     assert_eq!(answer.goes_in, SiteVerdict::No);
     let reason = &answer.reasons[0];
     assert_eq!((reason.what, reason.short_by), ("door_height", 350.0));
