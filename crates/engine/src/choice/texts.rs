@@ -129,14 +129,8 @@ fn criterion(situation: &Situation<'_>, by: Criterion, better: &Score, worse: &S
         ),
         Criterion::Cost => format!(
             "alike in what it makes, and cheaper all-in ({} against {})",
-            amount(
-                situation.currency,
-                better.cost.to_amount()
-            ),
-            amount(
-                situation.currency,
-                worse.cost.to_amount()
-            )
+            amount(situation.currency, better.cost.to_amount()),
+            amount(situation.currency, worse.cost.to_amount())
         ),
         Criterion::Name => "no difference in anything compared; told apart by name only".to_owned(),
     }

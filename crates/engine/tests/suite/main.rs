@@ -1,0 +1,6 @@
+//! Laws and published checks of the engine.
+
+mod choice;
+mod money;
+mod physics;
+mod shop;
