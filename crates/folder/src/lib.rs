@@ -28,5 +28,5 @@ mod thread;
 
 pub use demo::{demo, demo_source};
 pub use source::{Source, Unread};
-pub use start::new_folder;
+pub use start::{NotWritten, new_folder};
 pub use study::{Study, read, read_source};

@@ -4,8 +4,9 @@ use crate::section::Section;
 use crate::source::{Source, Unread};
 use crate::texts;
 use engine::entered::ModelFacts;
-use geometry::unit::LengthUnit;
-use geometry::{measure, oriented_box, readers, unit};
+use geometry::model::{self, ModelError};
+use geometry::readers::ReadError;
+use geometry::unit::{LengthUnit, UnitNeeded};
 use units::{Area, Length, Volume};
 
 /// What is measured of the model under the key `model`; everything wrong with it reported.
@@ -42,39 +43,25 @@ pub(crate) fn read(
         section.push(texts::model_empty(place(), file));
         return None;
     }
-    let read = match readers::read(&bytes, file) {
-        Ok(read) => read,
-        Err(readers::ReadError::Empty { .. }) => {
+    let model = match model::load(&bytes, file, stated) {
+        Ok(model) => model,
+        Err(ModelError::Read(ReadError::Empty { .. })) => {
             section.push(texts::model_empty(place(), file));
             return None;
         }
-        Err(error) => {
-            section.push(texts::model_unreadable(place(), file, &error.to_string()));
-            return None;
-        }
-    };
-    for reservation in &read.reservations {
-        section.push(texts::model_reservation(place(), file, reservation));
-    }
-    let unit = match unit::settle(&read.mesh, read.unit, stated) {
-        Ok(unit) => unit,
-        Err(needed) => {
+        Err(ModelError::Unit(needed)) => {
             section.push(without_unit(section, file, &needed));
             return None;
         }
-    };
-    let mesh = match unit::in_millimetres(&read.mesh.welded(), unit) {
-        Ok(mesh) => mesh,
         Err(error) => {
             section.push(texts::model_unreadable(place(), file, &error.to_string()));
             return None;
         }
     };
-    let measures = measure::measure(&mesh);
-    let Some(around) = oriented_box::smallest_box(mesh.points()) else {
-        section.push(texts::model_empty(place(), file));
-        return None;
-    };
+    for reservation in &model.reservations {
+        section.push(texts::model_reservation(place(), file, reservation));
+    }
+    let (around, measures) = (&model.smallest_box, &model.measures);
     if around.extents.iter().any(|side| *side <= 0.0) {
         section.push(texts::model_flat(place(), file));
         return None;
@@ -96,14 +83,17 @@ pub(crate) fn read(
     })
 }
 
-fn without_unit(section: &Section<'_>, file: &str, needed: &unit::UnitNeeded) -> units::Problem {
+fn without_unit(section: &Section<'_>, file: &str, needed: &UnitNeeded) -> units::Problem {
     let readings: Vec<String> = needed
         .readings
         .iter()
         .take(2)
         .map(|reading| {
             let [a, b, c] = reading.size_mm;
-format!("{a:.0} x {b:.0} x {c:.0} mm if drawn in {}", plural(reading.unit))
+            format!(
+                "{a:.0} x {b:.0} x {c:.0} mm if drawn in {}",
+                plural(reading.unit)
+            )
         })
         .collect();
     let likely = needed.likely().map_or("mm", LengthUnit::symbol);

@@ -7,7 +7,7 @@ use crate::section::{Section, money};
 use crate::site::{check_phases, fill, put, supply};
 use crate::texts;
 use engine::machine::{EnteredProperties, Field, ForEachEntered};
-use units::{Money, Number, Quantity, Rpm, Torque, Value, parse_entered, parse_torque_at};
+use units::{Money, Number, Quantity, Rpm, Torque, Value, parse_torque_at};
 
 /// Reads every property of the table that is there.
 pub(crate) struct ReadEach<'s, 'a> {
@@ -41,9 +41,6 @@ impl ReadEach<'_, '_> {
         let Node::Text(text) = &self.section.get(Field::spindle_torque.key())?.node else {
             return None;
         };
-        if parse_entered::<Torque>(text).is_ok() {
-            return None;
-        }
         match parse_torque_at(text) {
             Ok((torque, Some(speed))) => Some((torque, speed)),
             _ => None,

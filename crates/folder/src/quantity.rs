@@ -4,7 +4,7 @@ use crate::document::Node;
 use crate::texts::{self, Wrong};
 use units::{
     Acceleration, ApparentPower, Area, Current, Entered, Flow, Length, Mass, Number, Parse, Power,
-    Quantity, Rpm, Speed, Spread, Stress, Time, Torque, Voltage, parse_entered, parse_rated,
+    Quantity, Rpm, Speed, Spread, Stress, Time, Torque, Voltage, parse_entered,
 };
 
 /// The least a quantity may be.
@@ -121,7 +121,6 @@ macro_rules! by_name {
         /// quantities of which it only knows the name.
         fn by_name(name: &str, text: &str) -> Result<Entered<Number>, Wrong> {
             match name {
-                n if n == Power::NAME => power(text).map(recast),
                 $(n if n == $quantity::NAME => entered::<$quantity>(text).map(recast),)+
                 _ => Err(texts::unreadable_quantity(name)),
             }
@@ -130,7 +129,6 @@ macro_rules! by_name {
         /// How a quantity of a name may be written.
         fn example(name: &str) -> &'static str {
             match name {
-                n if n == Power::NAME => Power::EXAMPLE,
                 $(n if n == $quantity::NAME => $quantity::EXAMPLE,)+
                 _ => "",
             }
@@ -151,30 +149,12 @@ by_name!(
     Time,
     ApparentPower,
     Voltage,
-    Current
+    Current,
+    Power
 );
 
 fn entered<Q: Parse>(text: &str) -> Result<Entered<Q>, Wrong> {
     parse_entered(text).map_err(Wrong::from)
-}
-
-/// A power, or several ratings of one spindle, of which the continuous one counts.
-fn power(text: &str) -> Result<Entered<Power>, Wrong> {
-    let plain = match parse_entered::<Power>(text) {
-        Ok(read) => return Ok(read),
-        Err(error) => error,
-    };
-    match parse_rated(text) {
-        Ok(rated) => match rated.continuous() {
-            Some(power) => Ok(Entered {
-                likely: power,
-                spread: Spread::None,
-                remarks: rated.remarks,
-            }),
-            None => Err(texts::no_continuous_power(text)),
-        },
-        Err(_) => Err(plain.into()),
-    }
 }
 
 /// A plain number or share: 10, "10", "10-14", "8 | 10 | 14", "about 20", "7 %".

@@ -1,6 +1,7 @@
 //! A new shop folder: commented files to fill in, or the demo.
 
 use crate::texts;
+use std::fmt;
 use std::io::Write;
 use std::path::Path;
 use units::{Problem, Problems};
@@ -16,9 +17,21 @@ pub(crate) const TEMPLATE: &[(&str, &[u8])] = &[
     ("site.toml", include_bytes!("../template/site.toml")),
 ];
 
-/// Writes a new folder with commented files, or with the demo shop. Nothing that is there already
-/// is touched: if any of the files exists, none is written.
-pub fn new_folder(dir: &Path, demo: bool) -> Result<(), Problems> {
+/// Why a new folder was not written.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NotWritten(pub Problems);
+
+impl fmt::Display for NotWritten {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.fmt(f)
+    }
+}
+
+impl std::error::Error for NotWritten {}
+
+/// Writes a new folder with commented files, or with the demo shop, and names the files. Nothing
+/// that is there already is touched: if any of the files exists, none is written.
+pub fn new_folder(dir: &Path, demo: bool) -> Result<Vec<&'static str>, NotWritten> {
     let files = if demo { crate::demo::FILES } else { TEMPLATE };
     let taken: Vec<Problem> = files
         .iter()
@@ -26,13 +39,14 @@ pub fn new_folder(dir: &Path, demo: bool) -> Result<(), Problems> {
         .map(|(name, _)| texts::exists_already(name))
         .collect();
     if !taken.is_empty() {
-        return Err(Problems(taken));
+        return Err(NotWritten(Problems(taken)));
     }
     for (name, bytes) in files {
-        write_new(&dir.join(name), bytes)
-            .map_err(|error| Problems(vec![texts::not_written(name, &error.to_string())]))?;
+        write_new(&dir.join(name), bytes).map_err(|error| {
+            NotWritten(Problems(vec![texts::not_written(name, &error.to_string())]))
+        })?;
     }
-    Ok(())
+    Ok(files.iter().map(|(name, _)| *name).collect())
 }
 
 /// Writes a file whole or not at all, and never over another: first under a passing name beside it,

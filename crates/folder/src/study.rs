@@ -117,9 +117,9 @@ fn of<'a>(name: &'a str, table: &'a Table, built_in: bool) -> File<'a> {
 fn known(source: &Source, rates: &Rates, sink: &Sink) -> (Materials, Vec<MachineClass>) {
     let mut materials = Materials::default();
     let mut classes = Vec::new();
-    let built_in = tables::built_in(tables::MATERIALS, sink);
+    let [built_in_materials, built_in_classes] = tables::built_in(sink);
     tables::add_materials(
-        &of(tables::MATERIALS.0, &built_in, true),
+        &of(tables::MATERIALS.0, built_in_materials, true),
         rates,
         sink,
         &mut materials,
@@ -132,9 +132,8 @@ fn known(source: &Source, rates: &Rates, sink: &Sink) -> (Materials, Vec<Machine
             &mut materials,
         );
     }
-    let built_in = tables::built_in(tables::CLASSES, sink);
     tables::add_classes(
-        &of(tables::CLASSES.0, &built_in, true),
+        &of(tables::CLASSES.0, built_in_classes, true),
         rates,
         sink,
         &mut classes,

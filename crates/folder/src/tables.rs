@@ -13,7 +13,8 @@ use engine::cutting::{IsoGroup, Material, Materials};
 use engine::ids::{ClassId, MaterialId};
 use engine::machine::{ClassProperties, ForEachEntered, MachineClass};
 use std::collections::BTreeMap;
-use units::{Currency, Money, Number, Origin, Quantity, Value};
+use std::sync::OnceLock;
+use units::{Currency, Money, Number, Origin, Problem, Quantity, Value};
 
 /// The built-in tables, by the names they have in messages.
 pub(crate) const MATERIALS: (&str, &str) = (
@@ -34,11 +35,22 @@ pub(crate) struct File<'a> {
     pub(crate) built_in: bool,
 }
 
-/// A built-in table as a tree.
-pub(crate) fn built_in(table: (&str, &str), sink: &Sink) -> Table {
-    document::parse(table.0, table.1.as_bytes()).unwrap_or_else(|problem| {
-        sink.push(problem);
-        Table::default()
+/// The built-in materials and classes as trees, parsed once.
+pub(crate) fn built_in(sink: &Sink) -> [&'static Table; 2] {
+    static TREES: OnceLock<[Result<Table, Problem>; 2]> = OnceLock::new();
+    let trees = TREES.get_or_init(|| {
+        [MATERIALS, CLASSES].map(|(name, text)| document::parse(name, text.as_bytes()))
+    });
+    static NOTHING: Table = Table {
+        line: 0,
+        entries: Vec::new(),
+    };
+    trees.each_ref().map(|tree| match tree {
+        Ok(table) => table,
+        Err(problem) => {
+            sink.push(problem.clone());
+            &NOTHING
+        }
     })
 }
 

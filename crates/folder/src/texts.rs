@@ -124,13 +124,6 @@ pub(crate) fn unreadable_quantity(name: &str) -> Wrong {
     Wrong::new(format!("{} is not read from files", with_article(name)), "")
 }
 
-pub(crate) fn no_continuous_power(text: &str) -> Wrong {
-    Wrong::new(
-        format!("'{text}' names no continuous power"),
-        "ask the seller for the continuous (S1) rating and write that one; leave the key out until then",
-    )
-}
-
 pub(crate) fn short_list(what: &str, wanted: usize, found: usize) -> Wrong {
     Wrong::new(
         format!("expected {wanted} lengths ({what}), found {found}"),

@@ -2,12 +2,17 @@
 
 use engine::entered::Shape;
 use engine::machine::{Condition, Field};
-use units::{Length, Watch};
+use units::{Length, Severity, Watch};
 
 #[test]
 fn the_demo_reads_without_problems() {
     let study = folder::demo(Watch::NOBODY).unwrap_or_else(|problems| panic!("{problems}"));
-    assert_eq!(study.problems.0, vec![], "{}", study.problems);
+    let remarks_only = study
+        .problems
+        .0
+        .iter()
+        .all(|p| p.severity == Severity::Info);
+    assert!(remarks_only, "{}", study.problems);
     assert!((6..=8).contains(&study.parts.len()));
     assert!((7..=9).contains(&study.offers.len()));
 }

@@ -144,6 +144,7 @@ fn prices_are_converted_at_the_folders_rate() {
 fn a_bare_dollar_is_the_folders_own() {
     let mut files = Files::sound();
     files.change("shop.toml", "USD", "CAD");
+    files.add("shop.toml", "hour_cost = \"$50\"\n");
     let study = files.read().unwrap_or_else(|problems| panic!("{problems}"));
     assert_eq!(study.shop.budget.likely, Money::amount(30_000.0));
 }

@@ -24,7 +24,7 @@ fn content(study: &folder::Study) -> String {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    #![proptest_config(ProptestConfig::with_cases(16))]
 
     #[test]
     fn the_order_of_parts_is_irrelevant(order in Just((1..7usize).collect::<Vec<_>>()).prop_shuffle()) {
@@ -46,7 +46,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(400))]
+    #![proptest_config(ProptestConfig::with_cases(150))]
 
     /// Bytes changed, lost or added anywhere: a study or problems that say where, never a panic.
     #[test]
