@@ -68,6 +68,25 @@ fn a_plate_wider_than_y_fits_with_a_second_clamping() {
 }
 
 #[test]
+fn short_along_both_axes_is_a_no_with_the_reason() {
+    let mut plate = block([inch(24.0), inch(12.0), inch(1.0)]);
+    plate.features = vec![feature(Side::Top, 8, holes(6.0, 20.0, None, None))];
+    let answer = fit(
+        &of(&plate),
+        &machine(bench_mill()),
+        &materials(),
+        &practice(),
+    );
+    assert_eq!(answer.verdict, Verdict::DoesNotFit);
+    let no = answer
+        .limits
+        .iter()
+        .find(|l| l.rules_out)
+        .expect("a reason");
+    assert!(no.mend.contains("both axes"), "{}", no.mend);
+}
+
+#[test]
 fn turning_the_part_is_tried_before_clamping_again() {
     let mut strip = block([inch(6.0), inch(14.0), inch(1.0)]);
     strip.features = vec![feature(Side::Top, 2, holes(6.0, 10.0, None, None))];
