@@ -495,3 +495,17 @@ fn a_taken_option_changes_the_machine_and_an_untaken_one_does_not() {
         Known::Yes(Number::of(10.0))
     );
 }
+
+#[test]
+fn a_draw_fixes_every_number_of_a_material() {
+    let table = materials();
+    let drawn = engine::resolve::materials(&table, Draw::Random { seed: 5, index: 3 });
+    for (before, after) in table.0.values().zip(drawn.0.values()) {
+        assert_ne!(before.kc11.likely, after.kc11.likely);
+        let (low, high) = before.kc11.ends();
+        assert!(after.kc11.likely > low && after.kc11.likely < high);
+    }
+    // Fixed once: another draw changes nothing any more.
+    let again = engine::resolve::materials(&drawn, Draw::Random { seed: 6, index: 9 });
+    assert_eq!(again, drawn);
+}
