@@ -276,38 +276,38 @@ pub(crate) mod tests {
             aliases: vec![],
             group: IsoGroup::P,
             density_kg_m3: 7850.0,
-            // T1-10 (ISCAR 2017 p.558); band of T1-38's methods.
+            // ISCAR 2017 p.558; the band spans the published methods.
             kc11: Value::assumed(
                 v("kc11"),
                 Stress::mpa(1000.0),
                 Stress::mpa(1500.0),
                 Stress::mpa(2200.0),
-                "T1-10",
+                "ISCAR 2017 p.558",
             ),
             mc: 0.22,
-            // T4-04 and T4-05.
+            // Tungaloy 2020-21 p.1091; ISCAR solid mills 2022 p.92.
             speed_carbide: Value::assumed(
                 v("vc"),
                 Speed::m_min(140.0),
                 Speed::m_min(180.0),
                 Speed::m_min(250.0),
-                "T4-04, T4-05",
+                "Tungaloy, ISCAR",
             ),
-            // T4-02: 75 to 90 SFM.
+            // Newson tool guide p.33: 75 to 90 SFM.
             speed_hss: Value::assumed(
                 v("hss"),
                 Speed::m_min(22.0),
                 Speed::m_min(25.0),
                 Speed::m_min(28.0),
-                "T4-02",
+                "Newson",
             ),
-            // T4-04, T4-05: 0.0045 to 0.01 of the diameter.
+            // Tungaloy, ISCAR: 0.0045 to 0.01 of the diameter.
             feed_per_diameter: Value::assumed(
                 v("fz"),
                 Number::of(0.0045),
                 Number::of(0.006),
                 Number::of(0.01),
-                "T4-04, T4-05",
+                "Tungaloy, ISCAR",
             ),
             stock_price_kg: None,
             source: "test".into(),

@@ -5,7 +5,8 @@ use crate::material::IsoGroup;
 use units::Length;
 
 /// Feed per tooth grows with the diameter up to here; inserts of larger cutters are no larger
-/// (0.1 to 0.15 mm a tooth in steel; T4-01 and T4-05 stop at 20 to 25 mm).
+/// (0.1 to 0.15 mm a tooth in steel; the tables of Torbide and of ISCAR solid mills 2022
+/// p.92 stop at 20 to 25 mm).
 pub(super) const WIDEST_FEED_DIAMETER: Length = Length::mm(20.0);
 
 /// Teeth of the usual cutter (common practice, no source).
