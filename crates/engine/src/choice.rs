@@ -6,6 +6,7 @@ mod decision;
 mod options;
 mod questions;
 mod rank;
+mod reasons;
 mod texts;
 mod ways_out;
 

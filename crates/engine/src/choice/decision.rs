@@ -2,13 +2,12 @@
 
 use super::candidate::{Candidate, Situation};
 use super::rank::Score;
-use super::texts;
+use super::reasons::{alternatives, ask_first, why};
 use crate::entered::Aim;
 use crate::ids::{OfferId, PartId};
 use crate::site::SiteVerdict;
 use serde::Serialize;
 use std::cmp::Ordering;
-use units::Money;
 
 /// By how much something is short.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -96,10 +95,10 @@ pub struct Decision {
 }
 
 /// A candidate with what the comparison needs.
-struct Judged<'a> {
-    candidate: &'a Candidate<'a>,
-    score: Score,
-    status: Status,
+pub(super) struct Judged<'a> {
+    pub candidate: &'a Candidate<'a>,
+    pub score: Score,
+    pub status: Status,
 }
 
 impl Judged<'_> {
@@ -166,7 +165,7 @@ fn judge<'a>(situation: &Situation<'_>, candidate: &'a Candidate<'a>) -> Judged<
     judged
 }
 
-fn npv(judged: &Judged<'_>) -> f64 {
+pub(super) fn npv(judged: &Judged<'_>) -> f64 {
     judged
         .candidate
         .worth
@@ -185,9 +184,9 @@ fn order(situation: &Situation<'_>, a: &Judged<'_>, b: &Judged<'_>) -> Ordering 
 }
 
 /// Shares of the common draws in which each is the best.
-struct Chances {
-    each: Vec<f64>,
-    none: f64,
+pub(super) struct Chances {
+    pub each: Vec<f64>,
+    pub none: f64,
 }
 
 /// In each draw: the best of those that could be named and keep that draw's budget. `judged` is
@@ -250,154 +249,4 @@ fn make_or_farm(
         .map(|w| w.part.clone())
         .partition(|part| chosen.makes(part));
     (made, farmed)
-}
-
-fn why(
-    situation: &Situation<'_>,
-    judged: &[Judged<'_>],
-    chosen: Option<usize>,
-    chances: &Chances,
-) -> Vec<String> {
-    let mut why = Vec::new();
-    let Some(at) = chosen else {
-        why.push(texts::none(
-            situation,
-            judged.len(),
-            judged.iter().any(|j| j.status == Status::AskFirst),
-            judged.iter().all(|j| j.candidate.worth.is_none()),
-        ));
-        return why;
-    };
-    let best = &judged[at];
-    why.push(texts::chosen(situation, best.candidate, &best.score));
-    why.push(texts::kept(situation, best.candidate, chances.each[at]));
-    if let Some(next) = judged[at + 1..]
-        .iter()
-        .find(|j| j.status == Status::WouldDo)
-    {
-        why.push(match situation.aim {
-            Aim::Capability => {
-                let (_, criterion) = best.score.compare(&next.score);
-                texts::before(
-                    situation,
-                    next.candidate,
-                    criterion,
-                    &best.score,
-                    &next.score,
-                )
-            }
-            Aim::Value => texts::worth_before(situation, next.candidate, npv(best) - npv(next)),
-        });
-    }
-    why
-}
-
-fn alternatives(
-    situation: &Situation<'_>,
-    judged: &[Judged<'_>],
-    chosen: Option<usize>,
-    chances: &Chances,
-) -> Vec<Alternative> {
-    let mut all: Vec<Alternative> = judged
-        .iter()
-        .enumerate()
-        .filter(|(at, _)| Some(*at) != chosen)
-        .map(|(at, j)| {
-            let (mut reasons, shortfalls) = nos(situation, j);
-            if j.status == Status::WouldDo {
-                reasons.push(match (chosen, situation.aim) {
-                    (Some(best), Aim::Capability) => {
-                        let best = &judged[best];
-                        let (_, criterion) = best.score.compare(&j.score);
-                        texts::behind(situation, best.candidate, criterion, &best.score, &j.score)
-                    }
-                    (Some(best), Aim::Value) => texts::worth_behind(
-                        situation,
-                        judged[best].candidate,
-                        npv(&judged[best]) - npv(j),
-                    ),
-                    (None, _) => texts::not_worth_it(situation, npv(j)),
-                });
-            }
-            if j.status == Status::AskFirst {
-                reasons.push(texts::ask(&super::questions::inputs(
-                    j.candidate,
-                    situation,
-                )));
-            }
-            Alternative {
-                offer: j.candidate.offer.clone(),
-                options: j.candidate.options.to_vec(),
-                status: j.status,
-                reasons,
-                shortfalls,
-                chance_best: chances.each[at],
-            }
-        })
-        .collect();
-    all.sort_by_key(|a| a.status);
-    all
-}
-
-/// Every reason against a candidate, with what is short.
-fn nos(situation: &Situation<'_>, j: &Judged<'_>) -> (Vec<String>, Vec<Shortfall>) {
-    let mut reasons = Vec::new();
-    let mut shortfalls = Vec::new();
-    for part in j.candidate.missed(situation.wishes) {
-        let fit = j.candidate.fits.iter().find(|f| f.part == *part);
-        for limit in fit.iter().flat_map(|f| &f.limits).filter(|l| l.rules_out) {
-            reasons.push(texts::part_does_not_fit(part, limit));
-            shortfalls.push(Shortfall {
-                of: texts::capability(limit.capability),
-                short_by: limit.short_by,
-                unit: limit.capability.unit(),
-            });
-        }
-        if fit.is_none_or(|f| f.limits.iter().all(|l| !l.rules_out)) {
-            reasons.push(texts::part_no_reason(part));
-        }
-    }
-    for limit in j.candidate.site.reasons.iter().filter(|r| r.rules_out) {
-        reasons.push(texts::does_not_go_in(limit));
-        shortfalls.push(Shortfall {
-            of: limit.what.to_owned(),
-            short_by: limit.short_by,
-            unit: limit.unit,
-        });
-    }
-    if !j.candidate.keeps_budget(situation.keep_chance) {
-        let extra: Money = j.candidate.extra_budget(situation.keep_chance);
-        reasons.push(texts::over_budget(
-            situation,
-            j.candidate.all_in.over_budget_chance,
-            extra,
-        ));
-        shortfalls.push(Shortfall {
-            of: "budget".to_owned(),
-            short_by: extra.to_amount(),
-            unit: "money",
-        });
-    }
-    if situation.aim == Aim::Value && j.candidate.worth.is_none() {
-        reasons.push(texts::NO_OUTSIDE_PRICE.to_owned());
-    }
-    (reasons, shortfalls)
-}
-
-fn ask_first(
-    situation: &Situation<'_>,
-    judged: &[Judged<'_>],
-    chosen: Option<usize>,
-) -> Vec<AskFirst> {
-    judged
-        .iter()
-        .enumerate()
-        .filter(|(_, j)| j.status == Status::AskFirst)
-        .map(|(at, j)| AskFirst {
-            offer: j.candidate.offer.clone(),
-            options: j.candidate.options.to_vec(),
-            questions: super::questions::inputs(j.candidate, situation),
-            would_be_best: chosen.is_none_or(|best| at < best),
-        })
-        .collect()
 }

@@ -145,3 +145,35 @@ fn payback_of(mut years: Vec<f64>) -> Payback {
         never_chance: never as f64 / count.max(1) as f64,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn resale_follows_the_published_mid_values() {
+        // lukesappraisals.com mid-values: 82.5, 66.8, 54.1, 43.8 % after 1, 3, 5, 7 years.
+        for (years, left) in [(1.0, 0.825), (3.0, 0.668), (5.0, 0.541), (7.0, 0.438)] {
+            assert!((left_after(years) - left).abs() <= 5e-4, "{years}");
+        }
+        assert_eq!(left_after(0.0), 1.0);
+    }
+
+    #[test]
+    fn annuity_meets_published_capital_recovery() {
+        // Blank and Tarquin style item: 50,000, salvage 5,000, 5 years, 10 %: 12,371 a year.
+        let a = (50_000.0 - 5_000.0) / annuity(0.10, 5.0) + 5_000.0 * 0.10;
+        assert!((a - 12_371.0).abs() <= 0.5, "{a}");
+        // 100,000, salvage 20 %, 15 years, 10 %: 12,517.90 (the print, 12,517.60, uses five-figure
+        // factors).
+        let a = 80_000.0 / annuity(0.10, 15.0) + 20_000.0 * 0.10;
+        assert!((a - 12_517.90).abs() <= 0.005, "{a}");
+        assert!((annuity(0.0, 4.5) - 4.5).abs() < 1e-12);
+    }
+
+    #[test]
+    fn payback_beyond_all_draws_is_never() {
+        let p = payback_of(vec![2.0, f64::INFINITY, 3.0, f64::INFINITY]);
+        assert_eq!((p.p10, p.p90, p.never_chance), (Some(3.0), None, 0.5));
+    }
+}

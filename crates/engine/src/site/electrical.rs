@@ -175,7 +175,7 @@ fn works(
                 1500.0 + 350.0 * size,
             ],
             21,
-            "the machine wants three phases and the supply gives one",
+            texts::CONVERTER,
             "from memory",
             usd,
         ));
@@ -190,7 +190,7 @@ fn works(
                 800.0 + 120.0 * size,
             ],
             21,
-            "the machine's voltage is not the supply's",
+            texts::TRANSFORMER,
             "from memory",
             usd,
         ));
@@ -199,7 +199,7 @@ fn works(
         "circuit",
         [150.0, 600.0, 2500.0],
         14,
-        "a circuit of its own from the panel to the machine",
+        texts::CIRCUIT,
         "from memory",
         usd,
     ));
@@ -215,7 +215,7 @@ fn works(
             "supply upgrade",
             [1500.0, 5000.0, 20000.0],
             60,
-            "the supply cannot give the machine's current",
+            texts::UPGRADE,
             "from memory; buyers report five-figure upgrades (visualfoodie.com shop-lease accounts)",
             usd,
         ));

@@ -19,3 +19,8 @@ pub const ASK_SPOT: &str = "How long and how deep is the spot?";
 pub const ASK_SUPPLY_VOLTS: &str = "What voltage does the supply give?";
 pub const ASK_SUPPLY_PHASES: &str = "Is the supply single-phase or three-phase?";
 pub const ASK_SUPPLY_AMPS: &str = "What current can the supply still give?";
+
+pub const CONVERTER: &str = "the machine wants three phases and the supply gives one";
+pub const TRANSFORMER: &str = "the machine's voltage is not the supply's";
+pub const CIRCUIT: &str = "a circuit of its own from the panel to the machine";
+pub const UPGRADE: &str = "the supply cannot give the machine's current";

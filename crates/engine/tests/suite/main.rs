@@ -1,3 +1,6 @@
-//! What the engine promises, checked from outside.
+//! Laws and published checks of the engine.
 
+mod choice;
+mod money;
 mod physics;
+mod shop;
