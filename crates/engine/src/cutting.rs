@@ -2,6 +2,7 @@
 
 mod best;
 mod chip;
+mod engage;
 mod force;
 mod hole;
 mod spindle;

@@ -5,8 +5,8 @@ use crate::cutting::{EFFICIENCY, Materials, best_cut};
 use crate::cycle::{Habits, changes_per_piece};
 use crate::demand::{Demand, TaskKind};
 use crate::fit::{
-    Capability, MOST_ALONG_X, MOST_ALONG_Y, Practice, distinct_tools, least_travel, stack_up,
-    tool_centre_travel,
+    Capability, MOST_ALONG_X, MOST_ALONG_Y, Practice, StackUp, distinct_tools, least_travel,
+    stack_up, tool_centre_travel,
 };
 use crate::ids::{OfferId, PartId};
 use crate::machine::{Known, Machine, Properties};
@@ -152,7 +152,7 @@ fn of_part(
         a.comfort = worst(a.comfort, comfort);
     };
     let machine = ample();
-    let gauge = practice.gauge(&machine);
+    let (gauge, shortest) = (practice.gauge(&machine), practice.shortest_gauge(&machine));
     for setup in &demand.setups {
         // The longer way along X, as any mill's X is its longer axis.
         let [a, b] = tool_centre_travel(setup);
@@ -166,24 +166,26 @@ fn of_part(
             let again = least_travel(need, most, practice.overlap).min(need);
             put(capability, again.to_mm(), need.to_mm(), false, false);
         }
-        let stack = stack_up(setup, &machine, practice, gauge);
-        let (low, high) = (stack.nose_low_need, stack.nose_high_need);
-        put(
-            Capability::TravelZ,
-            (high - low).to_mm(),
-            (high - low).to_mm(),
-            false,
-            false,
-        );
+        // Need with the shortest holders there are, comfort with the longest usual ones.
+        let stack = |gauge| stack_up(setup, &machine, practice, gauge);
+        let (short, long) = (stack(shortest), stack(gauge));
+        let z = |s: &StackUp| (s.nose_high_need - s.nose_low_need).to_mm();
+        put(Capability::TravelZ, z(&short), z(&long), false, false);
         put(
             Capability::NoseHigh,
-            high.to_mm(),
-            high.to_mm(),
+            short.nose_high_need.to_mm(),
+            long.nose_high_need.to_mm(),
             false,
             false,
         );
         // A higher nose asks for a riser; comfort is without.
-        put(Capability::NoseLow, low.to_mm(), low.to_mm(), true, true);
+        put(
+            Capability::NoseLow,
+            long.nose_low_need.to_mm(),
+            short.nose_low_need.to_mm(),
+            true,
+            true,
+        );
         let [ex, ey, _] = setup.extent;
         put(Capability::TableX, 0.0, ex.max(ey).to_mm(), false, true);
         put(Capability::TableY, 0.0, ex.min(ey).to_mm(), false, true);
@@ -224,8 +226,14 @@ fn of_part(
         put(Capability::Pockets, 0.0, tools.len() as f64, false, true);
     }
     for tool in &tools {
-        let length = (gauge + practice.stick_out(tool.reach)).to_mm();
-        put(Capability::ToolLength, length, length, false, false);
+        let length = |gauge: Length| (gauge + practice.stick_out(tool.reach)).to_mm();
+        put(
+            Capability::ToolLength,
+            length(shortest),
+            length(gauge),
+            false,
+            true,
+        );
     }
     if let Some(tolerance) = demand
         .tolerance

@@ -1,12 +1,13 @@
 //! The best cut of a task on a machine, or the refusal that names the limit.
 
 use super::chip::{mean_chip, specific_force};
+use super::engage::{WIDEST_FEED_DIAMETER, Work, engagement, teeth};
 use super::force::milling_power;
 use super::hole;
 use super::spindle::{EFFICIENCY, Spindle};
-use crate::demand::{Task, TaskKind, ToolShape};
+use crate::demand::{Task, TaskKind};
 use crate::machine::Machine;
-use crate::material::{IsoGroup, Material};
+use crate::material::Material;
 use units::{Angle, Length, Power, RemovalRate, Rpm, Speed, Time, Torque};
 
 /// What keeps a cut from being faster.
@@ -63,102 +64,6 @@ pub struct Refusal {
     pub smaller: Option<(Length, Cut)>,
     /// Time an ample spindle would take.
     pub ample: Time,
-}
-
-/// Feed per tooth grows with the diameter up to here; inserts of larger cutters are no larger
-/// (0.1 to 0.15 mm a tooth in steel; T4-01 and T4-05 stop at 20 to 25 mm).
-const WIDEST_FEED_DIAMETER: Length = Length::mm(20.0);
-
-/// Teeth of the usual cutter (common practice, no source).
-fn teeth(shape: ToolShape, diameter: Length, group: IsoGroup) -> f64 {
-    match (shape, group) {
-        // Face mills: about one insert per 15 mm of diameter.
-        (ToolShape::Face, _) => (diameter.to_mm() / 15.0).round().max(2.0),
-        (ToolShape::Ball | ToolShape::Chamfer, _) => 2.0,
-        (_, IsoGroup::N | IsoGroup::O) => 3.0,
-        _ => 4.0,
-    }
-}
-
-/// Depth of a pass and width of cut in an ample machine, as shares of the diameter, and length to
-/// travel or volume to remove (common practice, no source; small-shop end mills with ordinary
-/// holders).
-struct Engagement {
-    depth: Length,
-    width: Length,
-    centred: bool,
-    work: Work,
-}
-
-enum Work {
-    /// Volume at the removal rate.
-    Volume,
-    /// Whole passes over an area.
-    Passes,
-    /// Lines of a given total length.
-    Line(Length),
-}
-
-fn engagement(task: &Task, group: IsoGroup) -> Engagement {
-    let d = task.tool.diameter;
-    let deep = task.cut_depth.max(Length::ZERO);
-    let soft = matches!(group, IsoGroup::N | IsoGroup::O);
-    let line = |length: Length, depth, width| Engagement {
-        depth,
-        width,
-        centred: false,
-        work: Work::Line(length),
-    };
-    match task.kind {
-        TaskKind::Face => Engagement {
-            depth: task
-                .pass_depth
-                .unwrap_or(if soft {
-                    Length::mm(3.0)
-                } else {
-                    Length::mm(2.0)
-                })
-                .min(deep.max(FACE_SKIM)),
-            width: 0.7 * d,
-            centred: true,
-            work: Work::Passes,
-        },
-        TaskKind::Bottom => {
-            let width = 0.6 * d;
-            line(over(task, width), FINISH_DEPTH, width)
-        }
-        TaskKind::Side => {
-            let depth = deep.min(1.5 * d).max(FINISH_DEPTH);
-            line(over(task, depth), depth, FINISH_DEPTH.min(0.1 * d))
-        }
-        TaskKind::Freeform => {
-            let step = task.stepover.unwrap_or(0.1 * d).max(Length::mm(0.01));
-            line(over(task, step), 0.05 * d, step)
-        }
-        TaskKind::Chamfer => {
-            let width = deep.max(Length::mm(0.1));
-            line(
-                over(task, width * std::f64::consts::SQRT_2),
-                width,
-                width.min(d),
-            )
-        }
-        _ => Engagement {
-            depth: (if soft { 1.0 } else { 0.5 } * d).min(deep.max(FINISH_DEPTH)),
-            width: 0.5 * d,
-            centred: false,
-            work: Work::Volume,
-        },
-    }
-}
-
-/// A face cut only to clean up (common practice, no source).
-const FACE_SKIM: Length = Length::mm(0.5);
-/// Stock left for finishing (common practice, no source).
-const FINISH_DEPTH: Length = Length::mm(0.3);
-
-fn over(task: &Task, step: Length) -> Length {
-    Length::mm(task.area.to_mm2() / step.to_mm())
 }
 
 /// Reach over diameter from which a tool is fed more slowly, in proportion (common practice, no source).
@@ -357,8 +262,10 @@ fn smaller(
 #[cfg(test)]
 pub(crate) mod tests {
     use super::*;
+    use crate::demand::ToolShape;
     use crate::ids::{MaterialId, OfferId};
     use crate::machine::{Known, Properties};
+    use crate::material::IsoGroup;
     use units::{Area, Number, Stress, Value, Volume};
 
     pub(crate) fn steel() -> Material {
@@ -369,38 +276,38 @@ pub(crate) mod tests {
             aliases: vec![],
             group: IsoGroup::P,
             density_kg_m3: 7850.0,
-            // T1-10 (ISCAR 2017 p.558); band of T1-38's methods.
+            // ISCAR 2017 p.558; the band spans the published methods.
             kc11: Value::assumed(
                 v("kc11"),
                 Stress::mpa(1000.0),
                 Stress::mpa(1500.0),
                 Stress::mpa(2200.0),
-                "T1-10",
+                "ISCAR 2017 p.558",
             ),
             mc: 0.22,
-            // T4-04 and T4-05.
+            // Tungaloy 2020-21 p.1091; ISCAR solid mills 2022 p.92.
             speed_carbide: Value::assumed(
                 v("vc"),
                 Speed::m_min(140.0),
                 Speed::m_min(180.0),
                 Speed::m_min(250.0),
-                "T4-04, T4-05",
+                "Tungaloy, ISCAR",
             ),
-            // T4-02: 75 to 90 SFM.
+            // Newson tool guide p.33: 75 to 90 SFM.
             speed_hss: Value::assumed(
                 v("hss"),
                 Speed::m_min(22.0),
                 Speed::m_min(25.0),
                 Speed::m_min(28.0),
-                "T4-02",
+                "Newson",
             ),
-            // T4-04, T4-05: 0.0045 to 0.01 of the diameter.
+            // Tungaloy, ISCAR: 0.0045 to 0.01 of the diameter.
             feed_per_diameter: Value::assumed(
                 v("fz"),
                 Number::of(0.0045),
                 Number::of(0.006),
                 Number::of(0.01),
-                "T4-04, T4-05",
+                "Tungaloy, ISCAR",
             ),
             stock_price_kg: None,
             source: "test".into(),

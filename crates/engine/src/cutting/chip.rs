@@ -4,7 +4,7 @@ use crate::material::Material;
 use units::{Angle, Length, Stress};
 
 /// Mean chip thickness of a milling cut: fz * 360 ae sin(kappa) / (pi D omega), omega the engaged
-/// angle in degrees (T3-01: Palbit catalogue p.A-252). `centred` when the cutter stands over the
+/// angle in degrees (Palbit catalogue p.A-252). `centred` when the cutter stands over the
 /// middle of the cut (face milling), else it cuts along one side.
 pub fn mean_chip(
     feed_per_tooth: Length,
@@ -29,7 +29,7 @@ pub fn mean_chip(
 /// longer hold (tables start at 0.05 mm or above; common practice, no source).
 const THINNEST_CHIP: Length = Length::mm(0.01);
 
-/// kc = kc1.1 h^-mc, h in millimetres (Kienzle; T1-21).
+/// kc = kc1.1 h^-mc, h in millimetres (Kienzle; Dijet catalogue p.F007).
 pub fn specific_force(material: &Material, chip: Length) -> Stress {
     material.kc11.likely * chip.max(THINNEST_CHIP).to_mm().powf(-material.mc)
 }

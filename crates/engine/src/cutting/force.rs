@@ -2,23 +2,23 @@
 
 use units::{Force, Length, Power, RemovalRate, Rpm, Stress, Torque};
 
-/// Power at the cutter: removal rate times specific force (T1-01: Mitsubishi Materials, formulae
+/// Power at the cutter: removal rate times specific force (Mitsubishi Materials, formulae
 /// for cutting power, without its efficiency).
 pub fn milling_power(removal: RemovalRate, force: Stress) -> Power {
     Power::w(removal.to_mm3_min() / 60.0 * force.to_mpa() / 1000.0)
 }
 
-/// Power by unit power, in joules per cubic millimetre (T1-32: Kalpakjian and Schmid).
+/// Power by unit power, in joules per cubic millimetre (Kalpakjian and Schmid, example 24.1; from memory).
 pub fn unit_power(removal: RemovalRate, joule_per_mm3: f64) -> Power {
     Power::w(removal.to_mm3_min() / 60.0 * joule_per_mm3)
 }
 
-/// Torque of a drill: f kc D^2 / 8000 N m (T2-11: BIG Daishowa, important formulas p.5).
+/// Torque of a drill: f kc D^2 / 8000 N m (BIG Daishowa, important formulas p.5).
 pub fn drilling_torque(diameter: Length, feed_per_rev: Length, force: Stress) -> Torque {
     Torque::nm(feed_per_rev.to_mm() * force.to_mpa() * diameter.to_mm() * diameter.to_mm() / 8000.0)
 }
 
-/// Thrust of a drill: 0.63 f D kc / 2 N (T2-11).
+/// Thrust of a drill: 0.63 f D kc / 2 N (same page).
 pub fn drilling_thrust(diameter: Length, feed_per_rev: Length, force: Stress) -> Force {
     Force::n(0.63 * feed_per_rev.to_mm() * diameter.to_mm() * force.to_mpa() / 2.0)
 }
@@ -28,7 +28,7 @@ pub fn drilling_power(diameter: Length, feed_per_rev: Length, force: Stress, spe
     drilling_torque(diameter, feed_per_rev, force).power_at(speed)
 }
 
-/// Torque of a cutting tap: kc P^2 d / 8000 N m (T2-16: LUBERO thread-tool calculations).
+/// Torque of a cutting tap: kc P^2 d / 8000 N m (LUBERO thread-tool calculations).
 pub fn tapping_torque(nominal: Length, pitch: Length, force: Stress) -> Torque {
     Torque::nm(force.to_mpa() * pitch.to_mm() * pitch.to_mm() * nominal.to_mm() / 8000.0)
 }

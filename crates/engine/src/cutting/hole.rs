@@ -8,7 +8,7 @@ use crate::demand::{Task, TaskKind};
 use crate::material::Material;
 use units::{Length, RemovalRate, Rpm, Speed, Time};
 
-/// Distance above the hole at which the feed begins (T2-18: 2 mm).
+/// Distance above the hole at which the feed begins (2 mm: lecture on drilling time, expertsmind.com).
 const APPROACH: Length = Length::mm(2.0);
 /// Holes deeper than this many diameters are drilled in pecks, which take about this share longer
 /// (common practice, no source).
@@ -21,7 +21,7 @@ const TAP_SPEED_SHARE: f64 = 0.5;
 /// Reamers: half the drill's speed, twice its feed (common practice, no source).
 const REAM_SPEED_SHARE: f64 = 0.5;
 /// Chip of a tap tooth at which specific force is read off: at 0.1 mm the power law gives 2489 for
-/// kc1.1 1500 where the tap makers print 2500 for structural steel (T2-16) and 3400 where they
+/// kc1.1 1500 where the tap makers print 2500 for structural steel (LUBERO) and 3400 where they
 /// print 3200 for austenitic.
 const TAP_CHIP: Length = Length::mm(0.1);
 /// Milling a thread takes about this many times the tapping (common practice, no source).

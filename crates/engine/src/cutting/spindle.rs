@@ -4,15 +4,16 @@ use crate::machine::Properties;
 use units::{Power, Rpm, Torque};
 
 /// Share of the spindle motor's power that reaches the cutter: 0.8 as the makers' worked examples
-/// take it (T1-01, T1-03: Mitsubishi Materials, formulae for cutting power). Handbook bands run
+/// take it (Mitsubishi Materials, formulae for cutting power). Handbook bands run
 /// from 0.70 (geared) to 0.90 (belt).
 pub const EFFICIENCY: f64 = 0.8;
 
 /// Base speed of a spindle of which only the power is known: 1500 rpm, the usual four-pole motor
-/// (T3-14 prints the same figure for a spindle drive).
+/// (a printed spindle-drive example has the same figure).
 const BASE_SPEED: Rpm = Rpm::rpm(1500.0);
 
-/// A spindle: constant torque up to the base speed, constant power above (T3-15).
+/// A spindle: constant torque up to the base speed, constant power above (Siemens hollow-shaft
+/// spindle motor manual 2008 p.55).
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Spindle {
     /// Most power.
@@ -83,7 +84,7 @@ mod tests {
 
     #[test]
     fn t3_15_constant_torque_then_constant_power() {
-        // 11 kW, base 1500 rpm: 70.0 N m to 1500, 8.75 N m at 12 000 (9549 kW / rpm, T3-13).
+        // 11 kW, base 1500 rpm: 70.0 N m to 1500, 8.75 N m at 12 000 (9549 kW / rpm, Siemens manual p.55).
         let spindle = Spindle::of(&Properties {
             spindle_power: Known::Yes(Power::kw(11.0)),
             spindle_torque_rpm: Known::Yes(Rpm::rpm(1500.0)),

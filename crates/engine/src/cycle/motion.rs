@@ -3,7 +3,7 @@
 use units::{Acceleration, Length, Speed, Time};
 
 /// Time of a move from rest to rest: trapezoid of speed, or triangle when the move is too short to
-/// reach the rapid rate (T6-06: linearmotiontips.com, move profiles).
+/// reach the rapid rate (linearmotiontips.com, move profiles).
 pub fn move_time(distance: Length, rapid: Speed, acceleration: Acceleration) -> Time {
     let d = distance.to_m().max(0.0);
     let v = rapid.to_m_s();
@@ -21,7 +21,7 @@ mod tests {
 
     #[test]
     fn t6_06_trapezoid_and_triangle() {
-        // 25.4 m/min and 0.5 g: 300 mm 0.795 s, crossover 36.5 mm, 20 mm 0.128 s.
+        // linearmotiontips.com, our evaluation: 25.4 m/min and 0.5 g: 300 mm 0.795 s, crossover 36.5 mm, 20 mm 0.128 s.
         let (v, a) = (Speed::m_min(25.4), Acceleration::g(0.5));
         let t = |mm| move_time(Length::mm(mm), v, a).to_s();
         assert!((t(300.0) - 0.795).abs() < 5e-4);

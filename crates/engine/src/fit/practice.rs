@@ -93,7 +93,7 @@ impl Practice {
     }
 
     /// The same with the shortest holder the unstated taper could have.
-    pub(super) fn shortest_gauge(&self, machine: &Machine) -> Length {
+    pub(crate) fn shortest_gauge(&self, machine: &Machine) -> Length {
         self.gauge_length
             .unwrap_or_else(|| machine.taper.as_ref().map_or(SHORTEST_GAUGE, gauge_of))
     }

@@ -1,4 +1,4 @@
-//! Heights from the table to the spindle nose (DESIGN's stack-up).
+//! Heights from the table to the spindle nose: the stack-up.
 
 use super::tally::{Tally, short};
 use super::{Capability, Practice, StackUp};

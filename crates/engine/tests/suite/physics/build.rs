@@ -41,11 +41,11 @@ fn material(
         speed_hss: band(of("hss"), Speed::m_min(hss)),
         feed_per_diameter: band(of("fz"), Number::of(0.006)),
         stock_price_kg: None,
-        source: "T1-10, T1-14, T4-02, T4-04".into(),
+        source: "ISCAR 2017 p.558, Newson p.33, Tungaloy p.1091".into(),
     }
 }
 
-/// Carbon steel (T1-10) and wrought aluminium (T1-14).
+/// Carbon steel (1045 class) and wrought aluminium (6061 class).
 pub fn materials() -> Materials {
     Materials(
         [

@@ -68,6 +68,25 @@ fn a_plate_wider_than_y_fits_with_a_second_clamping() {
 }
 
 #[test]
+fn short_along_both_axes_is_a_no_with_the_reason() {
+    let mut plate = block([inch(24.0), inch(12.0), inch(1.0)]);
+    plate.features = vec![feature(Side::Top, 8, holes(6.0, 20.0, None, None))];
+    let answer = fit(
+        &of(&plate),
+        &machine(bench_mill()),
+        &materials(),
+        &practice(),
+    );
+    assert_eq!(answer.verdict, Verdict::DoesNotFit);
+    let no = answer
+        .limits
+        .iter()
+        .find(|l| l.rules_out)
+        .expect("a reason");
+    assert!(no.mend.contains("both axes"), "{}", no.mend);
+}
+
+#[test]
 fn turning_the_part_is_tried_before_clamping_again() {
     let mut strip = block([inch(6.0), inch(14.0), inch(1.0)]);
     strip.features = vec![feature(Side::Top, 2, holes(6.0, 10.0, None, None))];
@@ -475,4 +494,18 @@ fn a_taken_option_changes_the_machine_and_an_untaken_one_does_not() {
         resolve(&o).properties.changer_pockets,
         Known::Yes(Number::of(10.0))
     );
+}
+
+#[test]
+fn a_draw_fixes_every_number_of_a_material() {
+    let table = materials();
+    let drawn = engine::resolve::materials(&table, Draw::Random { seed: 5, index: 3 });
+    for (before, after) in table.0.values().zip(drawn.0.values()) {
+        assert_ne!(before.kc11.likely, after.kc11.likely);
+        let (low, high) = before.kc11.ends();
+        assert!(after.kc11.likely > low && after.kc11.likely < high);
+    }
+    // Fixed once: another draw changes nothing any more.
+    let again = engine::resolve::materials(&drawn, Draw::Random { seed: 6, index: 9 });
+    assert_eq!(again, drawn);
 }

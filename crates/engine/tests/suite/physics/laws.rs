@@ -5,9 +5,9 @@ use engine::cycle::{Habits, time};
 use engine::demand::{self, Demand, FeatureKind, Holding, PlainPart, Side};
 use engine::fit::{Fit, Practice, Verdict, fit, stack_up};
 use engine::ids::MaterialId;
-use engine::machine::{EnteredProperties, Field};
+use engine::machine::{EnteredProperties, Field, ForEachEntered};
 use proptest::prelude::*;
-use units::{Mass, Number, Power, Rpm, Speed, Time, Torque};
+use units::{Mass, Number, Power, Quantity, Rpm, Speed, Time, Torque, Value};
 
 fn feature_kind() -> impl Strategy<Value = FeatureKind> {
     let l = |low: f64, high: f64| (low..high).prop_map(mm);
@@ -146,6 +146,20 @@ fn is_yes(verdict: Verdict) -> bool {
     matches!(verdict, Verdict::Fits | Verdict::FitsWithMoreClampings)
 }
 
+/// States one property.
+struct Tell {
+    field: Field,
+    base: f64,
+}
+
+impl ForEachEntered for Tell {
+    fn visit<Q: Quantity>(&mut self, field: Field, slot: &mut Option<Value<Q>>) {
+        if field == self.field {
+            *slot = stated(Q::from_base(self.base));
+        }
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
 
@@ -187,31 +201,59 @@ proptest! {
     }
 
     #[test]
-    fn forgetting_a_number_never_makes_a_yes_nor_ends_a_no_with_one(
-        part in part(), mill in mill(), first in 0..Field::ALL.len(), second in 0..Field::ALL.len(),
-    ) {
+    fn forgetting_a_number_never_makes_a_yes(part in part(), mill in mill(), other in 0..Field::ALL.len()) {
         let demand = demand::of(&part, &materials());
         let before = fitted(&demand, mill.clone());
-        let mut forgotten = mill;
-        for i in [first, second] {
-            forgotten.forget(Field::ALL[i]);
+        for &field in Field::ALL {
+            let mut forgotten = mill.clone();
+            forgotten.forget(field);
             let after = fitted(&demand, forgotten.clone());
-            prop_assert!(is_yes(before.verdict) || !is_yes(after.verdict), "{:?}: {:?} {:?}", Field::ALL[i], before, after);
-            prop_assert!(after.verdict != Verdict::CannotSay || !after.ask.is_empty());
+            prop_assert!(is_yes(before.verdict) || !is_yes(after.verdict), "{field:?}: {before:?} {after:?}");
+            // What alone decided is what is asked.
+            let open = after.verdict == Verdict::CannotSay;
+            if open && before.verdict != Verdict::CannotSay {
+                prop_assert!(after.ask.iter().any(|a| a.field == field), "{field:?} {after:?}");
+            }
+            forgotten.forget(Field::ALL[other]);
+            let later = fitted(&demand, forgotten);
+            prop_assert!(is_yes(after.verdict) || !is_yes(later.verdict), "{field:?}: {after:?} {later:?}");
         }
     }
 
     #[test]
-    fn what_decides_is_what_is_asked(part in part(), mill in mill(), field in 0..Field::ALL.len()) {
-        // A field whose stated value is the only reason for a no is asked for when it is missing.
+    fn the_verdict_flips_where_the_question_says(part in part(), mill in mill(), which in 0..8usize) {
+        let fields = [
+            Field::travel_x, Field::travel_y, Field::nose_to_table_min, Field::nose_to_table_max,
+            Field::table_load, Field::positioning_accuracy, Field::travel_x, Field::travel_y,
+        ];
         let demand = demand::of(&part, &materials());
-        let mut forgotten = mill.clone();
-        let field = Field::ALL[field];
-        forgotten.forget(field);
-        let (before, after) = (fitted(&demand, mill), fitted(&demand, forgotten));
-        if before.verdict == Verdict::DoesNotFit && after.verdict == Verdict::CannotSay {
-            prop_assert!(after.ask.iter().any(|a| a.field == field), "{field:?} {after:?}");
+        let mut open = mill;
+        open.forget(fields[which]);
+        // Without it the other end of the nose would follow.
+        open.forget(Field::travel_z);
+        let answer = fitted(&demand, open.clone());
+        if let (Verdict::CannotSay, [ask]) = (answer.verdict, answer.ask.as_slice()) {
+            let toward = if ask.at_least { 1.0 } else { -1.0 };
+            // Past the rounding slack of a length, times the clampings it may be shared by.
+            let hair = 1.0e-3 * toward;
+            for (at, yes) in [(ask.flips_at + hair, true), (ask.flips_at - hair, false)] {
+                let mut told = open.clone();
+                told.for_each(&mut Tell { field: ask.field, base: at });
+                let verdict = fitted(&demand, told).verdict;
+                prop_assert_eq!(is_yes(verdict), yes, "{:?} at {}", ask, at);
+            }
         }
+    }
+
+    #[test]
+    fn forgetting_the_taper_never_makes_a_yes(part in part(), mill in mill(), taper in 0..5usize) {
+        let demand = demand::of(&part, &materials());
+        let mut m = machine(mill);
+        m.taper = Some(["R8", "BT30", "CAT40", "HSK-A63", "ER20"][taper].parse().unwrap());
+        let before = fit(&demand, &m, &materials(), &Practice::default());
+        m.taper = None;
+        let after = fit(&demand, &m, &materials(), &Practice::default());
+        prop_assert!(is_yes(before.verdict) || !is_yes(after.verdict), "{before:?} {after:?}");
     }
 
     #[test]
@@ -235,7 +277,7 @@ proptest! {
 
     #[test]
     fn a_smaller_part_never_fits_less(part in part(), mill in mill(), share in [0.2..1.0f64, 0.2..1.0f64, 0.2..1.0f64]) {
-        // Of a block with holes that stay where they are deep.
+        // A bare block: features would not shrink with it.
         let mut large = part;
         large.features.clear();
         let size = large.size();

@@ -37,6 +37,7 @@ fn each_line_names_the_part_that_drives_it() {
     let high = line(&all, Capability::NoseHigh).expect("nose");
     assert_eq!(high.driver.0, "tower");
     assert!((high.need - 15.5 * 25.4).abs() < 1e-9);
+    assert_eq!(high.comfort_driver.0, "tower");
     let low = line(&all, Capability::NoseLow).expect("nose");
     assert!(low.at_most);
     assert_eq!(low.driver.0, "plate");
@@ -82,4 +83,21 @@ fn no_changer_is_asked_for_one_tool_and_past_four_or_five_it_is_a_want_with_its_
     assert_eq!((pockets.need, pockets.comfort), (0.0, 6.0));
     // Six changes a piece, forty pieces, 45 s each: three hours.
     assert!((pockets.hours_per_year.expect("hours").to_h() - 3.0).abs() < 1e-9);
+}
+
+#[test]
+fn an_open_choice_of_holders_spans_need_and_comfort() {
+    let demand = demand::of(&part("tower", [3.0, 3.0, 6.0], false), &materials());
+    let open = engine::fit::Practice {
+        gauge_length: None,
+        ..practice()
+    };
+    let all = specify(&[demand], &materials(), &open);
+    let high = line(&all, Capability::NoseHigh).expect("nose");
+    // Holders from 30 to 100 mm.
+    assert!((high.comfort - high.need - 70.0).abs() < 1e-9);
+    let low = line(&all, Capability::NoseLow).expect("nose");
+    assert!(low.want && low.comfort < low.need);
+    let z = line(&all, Capability::TravelZ).expect("travel of Z");
+    assert!((z.comfort - z.need).abs() < 1e-9);
 }
