@@ -3,3 +3,4 @@
 mod choice;
 mod money;
 mod shop;
+mod worth;
