@@ -120,7 +120,7 @@ fn nos(situation: &Situation<'_>, j: &Judged<'_>) -> (Vec<String>, Vec<Shortfall
     for part in j.candidate.missed(situation.wishes) {
         let fit = j.candidate.fits.iter().find(|f| f.part == *part);
         for limit in fit.map(worst_limits).unwrap_or_default() {
-            reasons.push(texts::part_does_not_fit(part, limit));
+            reasons.push(texts::part_does_not_fit(situation, part, limit));
             shortfalls.push(Shortfall {
                 of: texts::capability(limit.capability),
                 short_by: limit.short_by,
@@ -132,7 +132,7 @@ fn nos(situation: &Situation<'_>, j: &Judged<'_>) -> (Vec<String>, Vec<Shortfall
         }
     }
     for limit in j.candidate.site.reasons.iter().filter(|r| r.rules_out) {
-        reasons.push(texts::does_not_go_in(limit));
+        reasons.push(texts::does_not_go_in(situation, limit));
         shortfalls.push(Shortfall {
             of: limit.what.to_owned(),
             short_by: limit.short_by,
