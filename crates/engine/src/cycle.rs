@@ -3,7 +3,7 @@
 mod estimate;
 mod motion;
 
-pub use estimate::{Habits, time};
+pub use estimate::{Habits, changes_per_piece, time};
 pub use motion::move_time;
 
 use crate::ids::{OfferId, PartId};

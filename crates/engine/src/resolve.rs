@@ -3,7 +3,9 @@
 use crate::demand::PlainPart;
 use crate::entered::Part;
 use crate::ids::OfferId;
-use crate::machine::{EnteredProperties, Field, ForEachEntered, Machine, MachineClass, Offer, Properties};
+use crate::machine::{
+    EnteredProperties, Field, ForEachEntered, Machine, MachineClass, Offer, Properties,
+};
 use crate::material::Materials;
 use units::{Draw, Place, Quantity, Spread, Value};
 

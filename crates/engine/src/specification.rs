@@ -2,6 +2,7 @@
 //! Need is what does with a second clamping, a riser or a slower cut; comfort is without.
 
 use crate::cutting::{EFFICIENCY, Materials, best_cut};
+use crate::cycle::{Habits, changes_per_piece};
 use crate::demand::{Demand, TaskKind};
 use crate::fit::{
     Capability, MOST_ALONG_X, MOST_ALONG_Y, Practice, distinct_tools, least_travel, stack_up,
@@ -11,7 +12,7 @@ use crate::ids::{OfferId, PartId};
 use crate::machine::{Known, Machine, Properties};
 use serde::Serialize;
 use std::collections::BTreeMap;
-use units::{Length, Mass, Power, Quantity, Rpm, Torque};
+use units::{Length, Mass, Power, Quantity, Rpm, Time, Torque};
 
 /// One line of the specification, in the capability's base unit.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -32,6 +33,8 @@ pub struct Requirement {
     pub comfort_driver: PartId,
     /// True when only wishes drive it, or when less of it only costs time.
     pub want: bool,
+    /// Hours a year of standing by that its lack costs, where that is the reason for it (pockets).
+    pub hours_per_year: Option<Time>,
 }
 
 /// Tools from which a changer is a want: past four or five, changing by hand is what an operator
@@ -75,17 +78,18 @@ pub fn specify(demands: &[Demand], materials: &Materials, practice: &Practice) -
                             driver: demand.part.clone(),
                             comfort_driver: demand.part.clone(),
                             want: demand.want || asked.soft,
+                            hours_per_year: None,
                         },
                     );
                 }
                 Some(line) => {
                     // A wish raises the comfort, never the need of what must be made.
-                    if !demand.want || line_is_wish(line, demands) {
-                        if worse(asked.need, line.need) {
-                            line.need = asked.need;
-                            line.driver = demand.part.clone();
-                        }
+                    let counts = !demand.want || line_is_wish(line, demands);
+                    if counts && worse(asked.need, line.need) {
+                        line.need = asked.need;
+                        line.driver = demand.part.clone();
                     }
+                    line.want = line.want && (demand.want || asked.soft);
                     let most = if demand.want {
                         // Making the wish at all is comfort enough.
                         asked.need
@@ -99,6 +103,14 @@ pub fn specify(demands: &[Demand], materials: &Materials, practice: &Practice) -
                 }
             }
         }
+    }
+    if let Some(line) = lines.get_mut(&Capability::Pockets) {
+        let hand_change = Habits::default().hand_change;
+        let changes: f64 = demands
+            .iter()
+            .map(|d| changes_per_piece(d, |_| 1) * d.per_year.to_number().max(0.0))
+            .sum();
+        line.hours_per_year = Some(hand_change * changes);
     }
     lines.into_values().collect()
 }
@@ -145,22 +157,15 @@ fn of_part(
         // The longer way along X, as any mill's X is its longer axis.
         let [a, b] = tool_centre_travel(setup);
         let (x, y) = (a.max(b), a.min(b));
-        let least = |need, most| least_travel(need, most, practice.overlap).to_mm();
-        // Only one axis may be re-clamped; Y is the axis that is short on small mills.
-        put(
-            Capability::TravelX,
-            x.to_mm().min(least(x, MOST_ALONG_X)).max(y.to_mm()),
-            x.to_mm(),
-            false,
-            false,
-        );
-        put(
-            Capability::TravelY,
-            least(y, MOST_ALONG_Y).min(y.to_mm()),
-            y.to_mm(),
-            false,
-            false,
-        );
+        // The need of each axis is for a machine that is short along that axis only.
+        let travel = [
+            (Capability::TravelX, x, MOST_ALONG_X),
+            (Capability::TravelY, y, MOST_ALONG_Y),
+        ];
+        for (capability, need, most) in travel {
+            let again = least_travel(need, most, practice.overlap).min(need);
+            put(capability, again.to_mm(), need.to_mm(), false, false);
+        }
         let stack = stack_up(setup, &machine, practice, gauge);
         let (low, high) = (stack.nose_low_need, stack.nose_high_need);
         put(

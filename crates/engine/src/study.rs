@@ -81,7 +81,10 @@ pub fn run(
             Some(class) => bought.extend(option_sets(offer).into_iter().map(|o| (o, class))),
             None => notes.push(Problem::warning(
                 offer.place.clone(),
-                format!("{}: the class '{}' is not known, so it is left out", offer.id, offer.class),
+                format!(
+                    "{}: the class '{}' is not known, so it is left out",
+                    offer.id, offer.class
+                ),
                 "",
             )),
         }
@@ -104,7 +107,10 @@ pub fn run(
     let wishes: Vec<Wish> = inputs
         .parts
         .iter()
-        .map(|p| Wish { part: p.id.clone(), must_make: p.must_make })
+        .map(|p| Wish {
+            part: p.id.clone(),
+            must_make: p.must_make,
+        })
         .collect();
     let situation = Situation {
         aim: inputs.shop.aim,
@@ -137,7 +143,10 @@ fn shown(inputs: &Inputs<'_>, variants: &[OfferAnswer], decision: &Decision) -> 
         .offers
         .iter()
         .filter_map(|offer| {
-            let mut own = variants.iter().enumerate().filter(|(_, v)| v.offer == offer.id);
+            let mut own = variants
+                .iter()
+                .enumerate()
+                .filter(|(_, v)| v.offer == offer.id);
             let first = own.clone().next()?.0;
             let chosen = own.find(|(_, v)| {
                 decision.offer.as_ref() == Some(&v.offer) && decision.options == v.options
@@ -159,8 +168,17 @@ fn ceilings(inputs: &Inputs<'_>, settings: &Settings, demanded: &Demanded) -> Ve
             crate::site::check(&machine, &room, usd).works
         })
         .collect();
-    let classes: Vec<_> =
-        inputs.classes.iter().zip(&works).map(|(c, w)| (c, w.as_slice())).collect();
-    let bill = Bill { shop: inputs.shop, demanded, works: &[], year: settings.year };
+    let classes: Vec<_> = inputs
+        .classes
+        .iter()
+        .zip(&works)
+        .map(|(c, w)| (c, w.as_slice()))
+        .collect();
+    let bill = Bill {
+        shop: inputs.shop,
+        demanded,
+        works: &[],
+        year: settings.year,
+    };
     by_class(inputs.shop, &classes, &bill, settings.draws)
 }

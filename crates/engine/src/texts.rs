@@ -165,3 +165,11 @@ pub fn load_by_hand() -> String {
 pub fn too_coarse() -> String {
     "measure in place and correct, or have this feature made outside".to_owned()
 }
+
+/// The taper is not stated, and the answer turns on the length of its holders.
+pub fn ask_taper(longest: Length) -> String {
+    format!(
+        "ask for the spindle taper: holders of at most {} would do",
+        both(longest)
+    )
+}

@@ -1,1 +1,32 @@
-//! TODO
+//! The shop folder: one folder of plain files that says everything about one purchase. Read whole,
+//! with every problem located; started new; never written over.
+//!
+//! ```
+//! let study = folder::demo(units::Watch::NOBODY).expect("the demo reads");
+//! assert!(study.parts.len() >= 6 && study.offers.len() >= 7);
+//! ```
+
+mod demo;
+mod document;
+mod features;
+mod model;
+mod offers;
+mod parts;
+mod properties;
+mod quantity;
+mod rates;
+mod section;
+mod shop;
+mod site;
+mod source;
+mod start;
+mod study;
+mod suggest;
+mod tables;
+mod texts;
+mod thread;
+
+pub use demo::{demo, demo_source};
+pub use source::{Source, Unread};
+pub use start::new_folder;
+pub use study::{Study, read, read_source};

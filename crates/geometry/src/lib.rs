@@ -4,17 +4,27 @@
 //! them into a [`mesh::Mesh`] in file units, [`unit`] settles the unit or says which one is likely,
 //! [`measure`] gives size and soundness, [`oriented_box`] the smallest box and the stock.
 //!
+//! For a tool from one direction, [`height_map`] holds the part seen from there,
+//! [`height_map::HeightMap::tip`] the exact lowest tip at any place, [`tip_map`] all places, and
+//! [`reach`] what the tool can touch ([`samples`]) and how far it must stick out.
+//!
 //! Nothing here opens a file or knows a machine; readers take bytes.
 
+pub mod contact;
 pub mod format;
+pub mod height_map;
 pub mod hull;
 pub mod measure;
 pub mod mesh;
 pub mod model;
 pub mod oriented_box;
+pub mod reach;
 pub mod readers;
 pub mod rectangle;
+pub mod samples;
 pub mod shells;
 pub mod stock;
 pub mod sum;
+pub mod tip_map;
+pub mod tool_shape;
 pub mod unit;

@@ -44,6 +44,13 @@ pub(crate) fn edge_uses(mesh: &Mesh) -> Vec<(u32, u32, u32, bool)> {
     uses
 }
 
+/// True when some edge is not run once each way.
+pub(crate) fn has_open_edges(mesh: &Mesh) -> bool {
+    edge_uses(mesh)
+        .chunk_by(|a, b| (a.0, a.1) == (b.0, b.1))
+        .any(|group| group.iter().filter(|u| u.3).count() * 2 != group.len())
+}
+
 /// Pieces connected through shared edges, in order of their first triangle.
 pub fn shells(mesh: &Mesh) -> Vec<Shell> {
     let uses = edge_uses(mesh);

@@ -2,17 +2,16 @@
 
 use crate::cli::NewArgs;
 use crate::output::{self, Outcome};
-use anyhow::Result;
+use anyhow::{Result, anyhow};
 
 /// Runs the command.
 pub fn run(args: &NewArgs) -> Result<Outcome> {
-    let written = folder::new_folder(&args.folder, args.demo)?;
     let folder = args.folder.display();
-    let mut text = format!("Wrote {} files to {folder}:\n", written.len());
-    for file in written {
-        text.push_str(&format!("  {file}\n"));
-    }
-    text.push_str(&format!("Fill them in, then run: firstchip study {folder}\n"));
-    output::print(&text)?;
+    folder::new_folder(&args.folder, args.demo)
+        .map_err(|problems| anyhow!("no folder was written\n{problems}"))?;
+    output::print(&format!(
+        "Wrote a shop folder to {folder}: shop.toml, parts.toml, site.toml and offers/.\n\
+         Fill them in, then run: firstchip study {folder}\n"
+    ))?;
     Ok(Outcome::Answered)
 }

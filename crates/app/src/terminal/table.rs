@@ -9,7 +9,7 @@ pub const WIDTH: u16 = 100;
 pub fn table(headings: &[&str], right: &[usize], rows: Vec<Vec<String>>) -> String {
     let mut table = Table::new();
     table
-        .load_preset(presets::NOTHING)
+        .load_style(presets::NOTHING)
         .set_content_arrangement(ContentArrangement::Dynamic)
         .set_width(WIDTH)
         .set_header(headings.iter().map(Cell::new));

@@ -165,7 +165,7 @@ fn over(task: &Task, step: Length) -> Length {
 const SLENDER: f64 = 4.0;
 
 /// The best cut of a task on a machine.
-pub fn best_cut(task: &Task, material: &Material, machine: &Machine) -> Result<Cut, Refusal> {
+pub fn best_cut(task: &Task, material: &Material, machine: &Machine) -> Result<Cut, Box<Refusal>> {
     let Some(spindle) = Spindle::of(&machine.properties) else {
         return Err(unknown());
     };
@@ -187,15 +187,15 @@ pub fn possible_cut(task: &Task, material: &Material, machine: &Machine) -> Opti
     }
 }
 
-fn unknown() -> Refusal {
-    Refusal {
+fn unknown() -> Box<Refusal> {
+    Box::new(Refusal {
         binding: Binding::Tool,
         need: 0.0,
         have: 0.0,
         shallower: None,
         smaller: None,
         ample: Time::ZERO,
-    }
+    })
 }
 
 /// A milling cut at the tool's own limits and the machine's speed and feed, spindle aside.
@@ -302,7 +302,7 @@ fn mill(
     material: &Material,
     spindle: &Spindle,
     feed_max: Option<Speed>,
-) -> Result<Cut, Refusal> {
+) -> Result<Cut, Box<Refusal>> {
     let want = wanted(task, material, spindle, feed_max);
     let (have, spindle_binding) = want.available(spindle);
     let full = want.cut(task, want.depth, want.binding);
@@ -318,18 +318,21 @@ fn mill(
         Binding::Torque => (full.torque.to_nm(), have.torque_at(want.rpm).to_nm()),
         _ => (full.power.to_kw(), have.to_kw()),
     };
-    Err(Refusal {
+    Err(Box::new(Refusal {
         binding: spindle_binding,
         need,
         have: there,
         shallower: Some(shallower),
         smaller: smaller(task, material, spindle, feed_max),
         ample: full.time,
-    })
+    }))
 }
 
-/// Smaller cutters that are tried at the stated depth, in eighths of the stated one.
-const EIGHTHS: [f64; 6] = [7.0, 6.0, 5.0, 4.0, 3.0, 2.0];
+/// Cutters that are tried at the stated depth: the sizes face mills and end mills are sold in
+/// (ISO 6462 and ISO 1641-1 preferred diameters, from memory), mm.
+const SOLD_MM: [f64; 12] = [
+    160.0, 125.0, 100.0, 80.0, 63.0, 50.0, 40.0, 32.0, 25.0, 20.0, 16.0, 12.0,
+];
 
 /// The largest smaller cutter with which the spindle takes the stated depth.
 fn smaller(
@@ -338,12 +341,16 @@ fn smaller(
     spindle: &Spindle,
     feed_max: Option<Speed>,
 ) -> Option<(Length, Cut)> {
-    EIGHTHS.iter().find_map(|eighths| {
+    SOLD_MM.iter().find_map(|&diameter_mm| {
+        let diameter = Length::mm(diameter_mm);
+        if diameter >= task.tool.diameter {
+            return None;
+        }
         let mut tried = task.clone();
-        tried.tool.diameter = task.tool.diameter * (eighths / 8.0);
+        tried.tool.diameter = diameter;
         let want = wanted(&tried, material, spindle, feed_max);
         let cut = want.cut(&tried, want.depth, want.binding);
-        (cut.power <= want.available(spindle).0).then_some((tried.tool.diameter, cut))
+        (cut.power <= want.available(spindle).0).then_some((diameter, cut))
     })
 }
 
@@ -471,6 +478,30 @@ pub(crate) mod tests {
         let ample = best_cut(&task, &steel(), &mill_of(Power::kw(1000.0))).expect("ample");
         assert!(weak.time > ample.time);
         assert_eq!(ample.binding, Binding::Tool);
+    }
+
+    #[test]
+    fn the_feed_keeps_within_the_machine_and_a_fast_spindle_does_not_thin_the_chip() {
+        let mut task = facing();
+        task.pass_depth = None;
+        task.tool.diameter = Length::mm(6.0);
+        task.tool.shape = ToolShape::Flat;
+        task.kind = TaskKind::Side;
+        let on = |rpm: f64, feed_mm_min: f64| {
+            let mut mill = mill_of(Power::kw(50.0));
+            mill.properties.spindle_rpm_max = Known::Yes(Rpm::rpm(rpm));
+            mill.properties.feed_max = Known::Yes(Speed::mm_min(feed_mm_min));
+            best_cut(&task, &steel(), &mill).expect("a cut")
+        };
+        // 180 m/min on 6 mm: 9549/min; 4 teeth of 0.036 mm: 1375 mm/min.
+        let free = on(20_000.0, 10_000.0);
+        assert!((free.feed.to_mm_min() - 1375.1).abs() < 0.05);
+        assert_eq!(free.binding, Binding::Tool);
+        let slow = on(20_000.0, 600.0);
+        assert!((slow.feed.to_mm_min() - 600.0).abs() < 1e-9);
+        assert_eq!(slow.binding, Binding::Feed);
+        assert!((slow.rpm.to_rpm() - 600.0 / (4.0 * 0.036)).abs() < 1e-9);
+        assert_eq!(on(3000.0, 10_000.0).binding, Binding::SpindleSpeed);
     }
 
     #[test]

@@ -157,3 +157,87 @@ fn tap(task: &Task, material: &Material, spindle: &Spindle) -> Cut {
         time: Time::minutes(minutes),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cutting::best::tests::{mill_of, steel};
+    use crate::cutting::{best_cut, possible_cut};
+    use crate::demand::{ToolNeed, ToolShape};
+    use crate::machine::Known;
+    use units::{Area, Power, Torque, Volume};
+
+    fn hole(kind: TaskKind, shape: ToolShape, diameter_mm: f64, deep_mm: f64) -> Task {
+        Task {
+            kind,
+            tool: ToolNeed {
+                shape,
+                diameter: Length::mm(diameter_mm),
+                corner: Length::ZERO,
+                reach: Length::mm(deep_mm),
+            },
+            volume: Volume::ZERO,
+            area: Area::ZERO,
+            count: 1,
+            depth: Length::mm(deep_mm),
+            cut_depth: Length::mm(deep_mm),
+            pitch: (kind == TaskKind::Tap).then_some(Length::mm(0.15 * diameter_mm)),
+            pass_depth: None,
+            stepover: None,
+            outside: false,
+            about: "hole".into(),
+        }
+    }
+
+    #[test]
+    fn an_ample_spindle_drills_at_the_tools_own_speed_and_feed() {
+        let task = hole(TaskKind::Drill, ToolShape::Drill, 10.0, 20.0);
+        let cut = best_cut(&task, &steel(), &mill_of(Power::kw(50.0))).expect("a cut");
+        // 25 m/min on 10 mm: 795.8/min; two lips of 0.006 D each: 0.12 mm a turn; 20 + 2 mm.
+        assert!((cut.rpm.to_rpm() - 795.77).abs() < 5e-3);
+        assert!((cut.time.to_minutes() - 22.0 / (795.775 * 0.12)).abs() < 1e-5);
+        assert_eq!(cut.binding, Binding::Tool);
+        // Beyond three diameters it is pecked.
+        let deep = hole(TaskKind::Drill, ToolShape::Drill, 10.0, 40.0);
+        let pecked = best_cut(&deep, &steel(), &mill_of(Power::kw(50.0))).expect("a cut");
+        let straight = 42.0 / (795.775 * 0.12);
+        assert!((pecked.time.to_minutes() / straight - 1.3).abs() < 1e-5);
+    }
+
+    #[test]
+    fn a_weak_spindle_drills_more_slowly_within_its_torque() {
+        let task = hole(TaskKind::Drill, ToolShape::Drill, 20.0, 20.0);
+        let weak = best_cut(&task, &steel(), &mill_of(Power::kw(0.7))).expect("a cut");
+        let ample = best_cut(&task, &steel(), &mill_of(Power::kw(50.0))).expect("a cut");
+        assert!(weak.time > ample.time);
+        assert_eq!(weak.binding, Binding::Torque);
+        // 0.7 kW at the assumed base speed of 1500/min, less the drive's losses.
+        let most = Power::kw(0.7).torque_at(Rpm::rpm(1500.0)) * EFFICIENCY;
+        assert!(weak.torque <= most);
+    }
+
+    #[test]
+    fn a_tap_beyond_the_spindle_is_turned_slowly_or_milled_and_never_slower_for_more_torque() {
+        let task = hole(TaskKind::Tap, ToolShape::Tap, 16.0, 24.0);
+        let on = |kw: f64, nm: f64| {
+            let mut mill = mill_of(Power::kw(kw));
+            mill.properties.spindle_torque = Known::Yes(Torque::nm(nm));
+            possible_cut(&task, &steel(), &mill).expect("a cut").time
+        };
+        // kc(0.1 mm) 2489 MPa, P 2.4 mm, D 16: 28.7 N m, so 35.8 N m at the motor.
+        let full = on(10.0, 200.0);
+        assert_eq!(on(10.0, 36.0), full);
+        assert!((on(10.0, 35.0) / full - THREAD_MILLING).abs() < 1e-9);
+        let mut last = Time::h(1.0e9);
+        for step in 0..400 {
+            for kw in [0.05, 0.4, 10.0] {
+                if kw == 0.05 {
+                    let time = on(kw, 20.0 + 0.1 * f64::from(step));
+                    assert!(time <= last, "{step}");
+                    last = time;
+                }
+                assert!(on(kw, 30.0) <= full * THREAD_MILLING * (1.0 + 1e-12));
+            }
+        }
+    }
+}

@@ -95,7 +95,7 @@ pub fn time(
         SLOW_ACCELERATION.to_m_s2(),
     ));
     let moves = moves(demand, rapid, acceleration);
-    let changes = changes_per_piece(demand, fit);
+    let changes = changes_per_piece(demand, |i| fit.setups_on.get(i).map_or(1, |s| s.clampings));
     let by_hand = changes.min(f64::from(fit.hand_changes) * changes / tools.len().max(1) as f64);
     let automatic = p.tool_change.estimate().filter(|t| *t > Time::ZERO);
     let by_changer = automatic.unwrap_or(SLOW_CHANGE).min(habits.hand_change);
@@ -138,31 +138,24 @@ pub fn time(
     }
 }
 
-/// Tools put into the spindle for one piece: every tool of every setup, again for each further
-/// clamping of that setup; none when one tool does it all and stays in.
-fn changes_per_piece(demand: &Demand, fit: &Fit) -> f64 {
+/// Tools put into the spindle for one piece: every tool of every setup in its order, again for each
+/// further clamping of that setup; none when one tool does it all and stays in.
+pub fn changes_per_piece(demand: &Demand, clampings_of: impl Fn(usize) -> u32) -> f64 {
+    if distinct_tools(demand).len() <= 1 {
+        return 0.0;
+    }
+    let um = |l: Length| l.to_um().round() as i64;
     let mut changes = 0.0;
     for (i, setup) in demand.setups.iter().enumerate() {
-        let clampings = fit.setups_on.get(i).map_or(1, |s| s.clampings.max(1));
         let mut in_order: Vec<_> = setup
             .tasks
             .iter()
-            .map(|t| {
-                (
-                    t.tool.shape,
-                    t.tool.diameter.to_um().round() as i64,
-                    t.pitch.map_or(0, |p| p.to_um().round() as i64),
-                )
-            })
+            .map(|t| (t.tool.shape, um(t.tool.diameter), t.pitch.map_or(0, um)))
             .collect();
         in_order.dedup();
-        changes += in_order.len() as f64 * f64::from(clampings);
+        changes += in_order.len() as f64 * f64::from(clampings_of(i).max(1));
     }
-    if distinct_tools(demand).len() <= 1 {
-        0.0
-    } else {
-        changes
-    }
+    changes
 }
 
 /// Rapid moves: to and from every place, and between places a third of the part's longer side.

@@ -80,8 +80,10 @@ fn compare_height(
         );
         if !other.limits.iter().any(|l| l.rules_out) {
             tally.open = true;
-            for limit in &mut tally.limits[before..] {
+            let gauge = practice.gauge(machine);
+            for limit in tally.limits[before..].iter_mut().filter(|l| l.rules_out) {
                 limit.rules_out = false;
+                limit.mend = texts::ask_taper(gauge - Length::mm(limit.short_by));
             }
         }
     }

@@ -40,6 +40,11 @@ impl Settings {
     /// Usual settings in a year. With 10,000 draws the standard error of a chance is at most
     /// 0.5 % and the 80th percentile of a cost is good to about 1 % of its spread.
     pub fn new(year: i16) -> Self {
-        Self { year, draws: 10_000, practice: Practice::default(), habits: Habits::default() }
+        Self {
+            year,
+            draws: 10_000,
+            practice: Practice::default(),
+            habits: Habits::default(),
+        }
     }
 }

@@ -95,11 +95,19 @@ pub fn demanded(demands: &[Demand]) -> Demanded {
 
 /// Runs every stage for one offer with the options marked as taken in it.
 pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass) -> OfferAnswer {
-    let Context { inputs, settings, materials, demands, demanded } = *context;
+    let Context {
+        inputs,
+        settings,
+        materials,
+        demands,
+        demanded,
+    } = *context;
     let shop = inputs.shop;
     let machine = resolve::machine(offer, class, Draw::Likely);
-    let fits: Vec<Fit> =
-        demands.iter().map(|d| fit(d, &machine, materials, &settings.practice)).collect();
+    let fits: Vec<Fit> = demands
+        .iter()
+        .map(|d| fit(d, &machine, materials, &settings.practice))
+        .collect();
     let times: Vec<Option<PartTime>> = demands
         .iter()
         .zip(&fits)
@@ -109,18 +117,35 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
         })
         .collect();
     let hours_per_year = times.iter().flatten().map(|t| t.per_year).sum::<Time>();
-    let site = check(&machine, &Room::resolve(inputs.site, Draw::Likely), UsdRate::of(shop));
-    let bill = Bill { shop, demanded, works: &site.works, year: settings.year };
+    let site = check(
+        &machine,
+        &Room::resolve(inputs.site, Draw::Likely),
+        UsdRate::of(shop),
+    );
+    let bill = Bill {
+        shop,
+        demanded,
+        works: &site.works,
+        year: settings.year,
+    };
     let priced = of_offer(&bill, offer, class);
     let all_in = draw(&priced.lines, &shop.budget, shop.seed, settings.draws);
-    let highest_price =
-        highest_price(&priced.lines, &shop.budget, shop.keep_chance, shop.seed, settings.draws);
+    let highest_price = highest_price(
+        &priced.lines,
+        &shop.budget,
+        shop.keep_chance,
+        shop.seed,
+        settings.draws,
+    );
 
     let parts: Vec<PartMoney<'_>> = inputs
         .parts
         .iter()
         .zip(&times)
-        .map(|(part, time)| PartMoney { part, time: time.as_ref() })
+        .map(|(part, time)| PartMoney {
+            part,
+            time: time.as_ref(),
+        })
         .collect();
     let capacity = capacity(shop.hours_per_year.likely, hours_per_year);
     let running = per_year(&Running {
@@ -134,12 +159,25 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
         year: settings.year,
     });
     let worth = saved(&parts, capacity).map(|income| {
-        worth(&priced.lines, &running, &income, Horizon { shop, draws: settings.draws })
+        worth(
+            &priced.lines,
+            &running,
+            &income,
+            Horizon {
+                shop,
+                draws: settings.draws,
+            },
+        )
     });
     OfferAnswer {
         offer: offer.id.clone(),
         name: offer.name.clone(),
-        options: offer.options.iter().filter(|o| o.taken).map(|o| o.name.clone()).collect(),
+        options: offer
+            .options
+            .iter()
+            .filter(|o| o.taken)
+            .map(|o| o.name.clone())
+            .collect(),
         missing: Field::ALL
             .iter()
             .copied()
@@ -160,10 +198,18 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
 
 /// Share of the parts' yearly hours that the shop can give.
 fn capacity(available: Time, asked: Time) -> f64 {
-    if asked > available && asked > Time::ZERO { available / asked } else { 1.0 }
+    if asked > available && asked > Time::ZERO {
+        available / asked
+    } else {
+        1.0
+    }
 }
 
 /// Yearly costs are held against no budget.
 fn nothing(budget: &Value<Money>) -> Value<Money> {
-    Value { likely: Money::ZERO, spread: units::Spread::None, ..budget.clone() }
+    Value {
+        likely: Money::ZERO,
+        spread: units::Spread::None,
+        ..budget.clone()
+    }
 }

@@ -2,5 +2,6 @@
 
 mod choice;
 mod money;
+mod physics;
 mod shop;
 mod worth;

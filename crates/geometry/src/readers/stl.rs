@@ -1,6 +1,7 @@
 //! STL, binary and text. The format carries no unit and repeats every corner. Corners are welded
-//! when equal to the rounding of the format's f32 numbers at the largest coordinate: writers
-//! compute a shared corner once per face and leave 1e-17 beside 0. Normals in the file are ignored: the corner order says which side is out.
+//! when equal and, where that leaves gaps, when equal to the rounding of the format's f32 numbers
+//! at the largest coordinate: writers compute a shared corner once per face and leave 1e-17 beside
+//! 0. Normals in the file are ignored: the corner order says which side is out.
 
 use super::{Place, Read, ReadError, quoted};
 use crate::format::{Format, STL_HEADER, STL_RECORD, stl_count};
@@ -143,7 +144,12 @@ fn finish(
         .iter()
         .map(|p| p.abs().max_element())
         .fold(0.0, f64::max);
-    let mesh = mesh.welded_within(f64::from(f32::EPSILON) * largest);
+    // Equal corners first: merging near ones as well can fold the slivers of a sound mesh.
+    let mesh = if crate::shells::has_open_edges(&mesh) {
+        mesh.welded_within(f64::from(f32::EPSILON) * largest)
+    } else {
+        mesh
+    };
     Ok(Read {
         format,
         mesh,

@@ -2,6 +2,8 @@
 
 mod box_search;
 mod measures;
+mod reach_cases;
 mod read_files;
 mod shapes;
+mod tips;
 mod units_of_models;

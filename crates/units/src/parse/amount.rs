@@ -5,7 +5,8 @@ use super::Parse;
 use super::cursor::Cursor;
 use super::error::{ParseError, Remark, with_article};
 use super::number::{Number, Style, number};
-use super::unit::{self, Found, Unit, expected, main_names};
+use super::shape::plus_minus;
+use super::unit::{self, Found, Point, Unit, expected, main_names};
 
 /// An amount as written.
 #[derive(Clone, Debug)]
@@ -27,7 +28,18 @@ impl<Q> std::fmt::Debug for Unit<Q> {
 }
 
 impl<Q: Parse> Amount<Q> {
-    /// Gives a bare number its unit.
+    /// Lends a bare number the unit of another amount.
+    pub(crate) fn borrow(&mut self, unit: &'static Unit<Q>, cursor: &Cursor<'_>) {
+        if self.total.is_none() {
+            let value = self
+                .number
+                .in_unit(unit, cursor, self.end, &mut self.remarks);
+            self.total = Some((unit.of)(value));
+            self.lends = Some(unit);
+        }
+    }
+
+    /// Gives a bare number a default unit.
     pub(crate) fn lend(&mut self, of: fn(f64) -> Q) {
         if self.total.is_none() {
             self.total = Some(of(self.number.value));
@@ -62,6 +74,37 @@ impl<Q: Parse> Amount<Q> {
     }
 }
 
+impl Number {
+    /// Its value before this unit: a lone point may part thousands there.
+    fn in_unit<Q>(
+        &self,
+        unit: &Unit<Q>,
+        cursor: &Cursor<'_>,
+        end: usize,
+        remarks: &mut Vec<Remark>,
+    ) -> f64 {
+        let Some(grouped) = self.grouped else {
+            return self.value;
+        };
+        let (value, reason) = match unit.point {
+            Point::Decimal => return self.value,
+            Point::Doubtful => (self.value, "the point is taken for a decimal point"),
+            Point::Thousands => (
+                grouped,
+                "a point before exactly three digits parts thousands here",
+            ),
+        };
+        remarks.push(Remark {
+            position: self.start,
+            text: format!(
+                "{} is read as {value}: {reason}",
+                cursor.quote(self.start, end)
+            ),
+        });
+        value
+    }
+}
+
 /// Reads an amount, with or without a unit.
 pub(crate) fn amount<Q: Parse>(cursor: &mut Cursor<'_>) -> Result<Amount<Q>, ParseError> {
     amount_in_style(cursor, Style::Plain)
@@ -72,7 +115,8 @@ pub(crate) fn amount_in_style<Q: Parse>(
     cursor: &mut Cursor<'_>,
     style: Style,
 ) -> Result<Amount<Q>, ParseError> {
-    let begin = cursor.past_space();
+    let mut begin = cursor.past_space();
+    let both_ways = plus_minus(&mut begin);
     let mut at = begin;
     let mut read = number(&mut at, style, &expected::<Q>())?;
     let mut after = at;
@@ -87,6 +131,12 @@ pub(crate) fn amount_in_style<Q: Parse>(
         found = unit::unit::<Q>(&mut after, read.start);
     }
     let mut remarks: Vec<Remark> = read.remark.iter().cloned().collect();
+    if both_ways {
+        remarks.push(Remark {
+            position: cursor.past_space().at(),
+            text: "plus or minus an amount is read as the amount".to_owned(),
+        });
+    }
     let Some(unit) = found? else {
         *cursor = at;
         return Ok(Amount {
@@ -105,7 +155,8 @@ pub(crate) fn amount_in_style<Q: Parse>(
     } else {
         1.0
     };
-    let mut size = (unit.of)(read.value.abs()).base();
+    let value = read.in_unit(unit, &at, at.at(), &mut remarks);
+    let mut size = (unit.of)(value.abs()).base();
     let mut last = unit;
     while let Some((part, part_unit)) = later_part(&mut after, last)? {
         size += (part_unit.of)(part.value).base();
@@ -176,8 +227,7 @@ pub(crate) fn share_units<Q: Parse>(
         if amount.total.is_some() {
             lender = amount.lends;
         } else if let Some(unit) = lender {
-            amount.lend(unit.of);
-            amount.lends = lender;
+            amount.borrow(unit, cursor);
         } else if let Some(of) = default
             && !any
         {

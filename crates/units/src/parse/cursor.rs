@@ -106,6 +106,11 @@ impl<'a> Cursor<'a> {
         words.iter().any(|w| self.eat_word(w))
     }
 
+    /// True when this word stands here.
+    pub(crate) fn has_word(mut self, word: &str) -> bool {
+        self.eat_word(word)
+    }
+
     /// Takes a full stop that is neither a decimal point nor part of '..'.
     pub(crate) fn eat_abbreviation_stop(&mut self) {
         if self.peek() == Some('.')

@@ -63,9 +63,9 @@ impl<Q: Parse> Leaf for Amount<Q> {
     fn read_whole(cursor: &mut Cursor<'_>) -> Result<Self, ParseError> {
         amount_in_style(cursor, Style::NoFraction)
     }
-    fn lend_to(&self, other: &mut Self) {
+    fn lend_to(&self, other: &mut Self, cursor: &Cursor<'_>) {
         if let Some(unit) = self.lends {
-            other.lend(unit.of);
+            other.borrow(unit, cursor);
         }
     }
     fn has_unit(&self) -> bool {

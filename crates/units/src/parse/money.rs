@@ -15,6 +15,8 @@ pub struct EnteredPrice {
     pub amount: Entered<Money>,
     /// The currency named.
     pub currency: Option<Currency>,
+    /// False for a bare dollar or pound, which may be another country's; it is read as USD or GBP.
+    pub currency_certain: bool,
 }
 
 /// One written sum.
@@ -40,7 +42,7 @@ impl Leaf for Sum {
     fn read_whole(cursor: &mut Cursor<'_>) -> Result<Self, ParseError> {
         sum(cursor)
     }
-    fn lend_to(&self, other: &mut Self) {
+    fn lend_to(&self, other: &mut Self, _: &Cursor<'_>) {
         other.currency = other.currency.or(self.currency);
     }
     // A number without a currency is complete: it is in the folder's own.
@@ -77,17 +79,6 @@ pub fn parse_entered_price(text: &str) -> Result<EnteredPrice, ParseError> {
         .collect();
     let currency = common_currency(&sums, &cursor)?;
     share_thousands(&mut sums, &cursor, &mut remarks);
-    if let Some(named) = currency
-        && !named.sure
-    {
-        remarks.push(Remark {
-            position: 0,
-            text: format!(
-                "read as {}; write the three-letter code if another is meant",
-                named.currency
-            ),
-        });
-    }
     let settled = settle(form, |s| {
         finite(s, &cursor)?;
         Ok(Money::amount(s.amount()))
@@ -95,6 +86,7 @@ pub fn parse_entered_price(text: &str) -> Result<EnteredPrice, ParseError> {
     Ok(EnteredPrice {
         amount: resolve(settled, remarks, text)?,
         currency: currency.map(|n| n.currency),
+        currency_certain: currency.is_none_or(|n| n.sure),
     })
 }
 

@@ -10,7 +10,8 @@
 //! * a space (any kind) before exactly three digits parts thousands;
 //! * "1-1/2" and "1 1/2" are one and a half: a dash without spaces before a proper fraction joins.
 //!
-//! The first two leave a [`Remark`], since they may be wrong.
+//! The comma rule leaves a [`Remark`], since it may be wrong; so does the point rule in money, and
+//! outside money where thousands are as likely as thousandths (see `Point` in `unit.rs`).
 
 use super::cursor::Cursor;
 use super::error::{ParseError, Remark};
@@ -32,6 +33,8 @@ pub(crate) struct Number {
     pub(crate) value: f64,
     pub(crate) start: usize,
     pub(crate) remark: Option<Remark>,
+    /// Its value if its point parted thousands ("1.250" as 1250), where that is thinkable.
+    pub(crate) grouped: Option<f64>,
     /// Numerator and denominator of a fraction written without a whole part.
     pub(crate) bare_fraction: Option<(u64, u64)>,
 }
@@ -58,6 +61,7 @@ pub(crate) fn number(
     let mut read = magnitude(&mut ahead, style, wanted, start)?;
     if negative {
         read.value = -read.value;
+        read.grouped = read.grouped.map(|g| -g);
     }
     *cursor = ahead;
     Ok(read)
@@ -73,6 +77,7 @@ fn magnitude(
         value,
         start,
         remark: None,
+        grouped: None,
         bare_fraction: None,
     };
     if style == Style::Plain
@@ -83,11 +88,13 @@ fn magnitude(
     let Body {
         text,
         remark,
+        grouped,
         whole,
     } = body(cursor, style, wanted, start)?;
     let value = finite(&text, cursor, wanted, start)?;
     let mut read = plain(value);
     read.remark = remark;
+    read.grouped = grouped;
     if whole && style == Style::Plain {
         if let Some((n, d)) = slash_fraction(cursor, &text) {
             read.value = n as f64 / d as f64;
@@ -104,6 +111,7 @@ fn magnitude(
 struct Body {
     text: String,
     remark: Option<Remark>,
+    grouped: Option<f64>,
     /// Neither a decimal sign nor a power of ten.
     whole: bool,
 }
@@ -145,7 +153,7 @@ fn body(
         }
         text.push_str(group.digits);
     }
-    let remark = doubtful(&groups, fraction_from).then(|| Remark {
+    let remark = doubtful(&groups, fraction_from, style).then(|| Remark {
         position: start,
         text: format!(
             "{} is read as {text}: a {} before exactly three digits parts thousands",
@@ -160,7 +168,6 @@ fn body(
     let mut whole = fraction_from == groups.len();
     if whole
         && cursor.peek() == Some('.')
-        && groups.is_empty()
         && !cursor
             .peek_nth(1)
             .is_some_and(|c| c == '.' || c == '-' || c == ',')
@@ -168,13 +175,21 @@ fn body(
         cursor.bump();
         whole = false;
     }
+    let mut grouped = match groups[..] {
+        [Group { sign: '.', digits }] if can_group(lead) && digits.len() == 3 => {
+            format!("{lead}{digits}").parse().ok()
+        }
+        _ => None,
+    };
     if let Some(exponent) = exponent(cursor) {
         text.push_str(&exponent);
         whole = false;
+        grouped = None;
     }
     Ok(Body {
         text,
         remark,
+        grouped,
         whole,
     })
 }
@@ -194,13 +209,7 @@ fn groups<'a>(cursor: &mut Cursor<'a>, style: Style, lead: &str) -> Vec<Group<'a
             '.' | ',' => !digits.is_empty(),
             // A space joins only groups of three behind one to three digits, and never the
             // numerator of a fraction.
-            ' ' => {
-                three
-                    && !decimal_seen
-                    && (1..=3).contains(&lead.len())
-                    && !lead.starts_with('0')
-                    && ahead.peek() != Some('/')
-            }
+            ' ' => three && !decimal_seen && can_group(lead) && ahead.peek() != Some('/'),
             '\'' => three && style == Style::Money && !decimal_seen && !lead.is_empty(),
             _ => false,
         };
@@ -220,9 +229,8 @@ fn decimal_sign(lead: &str, groups: &[Group<'_>], style: Style) -> Option<usize>
         return Some(0);
     };
     let before = &groups[..groups.len() - 1];
-    let can_group = (1..=3).contains(&lead.len()) && !lead.starts_with('0');
     let thousands = |gs: &[Group<'_>]| {
-        can_group
+        can_group(lead)
             && gs
                 .iter()
                 .all(|g| g.digits.len() == 3 && g.sign == gs[0].sign)
@@ -240,9 +248,20 @@ fn decimal_sign(lead: &str, groups: &[Group<'_>], style: Style) -> Option<usize>
     }
 }
 
-/// True for the readings that could be wrong: one comma or point taken for a thousands sign.
-fn doubtful(groups: &[Group<'_>], fraction_from: usize) -> bool {
-    matches!(groups, [only] if matches!(only.sign, ',' | '.')) && fraction_from == 1
+/// True for digits that groups of three may follow.
+fn can_group(lead: &str) -> bool {
+    (1..=3).contains(&lead.len()) && !lead.starts_with('0')
+}
+
+/// True for the readings that could be wrong: one comma or point taken for a thousands sign. Money
+/// with a comma is left out: nobody writes thousandths of a dollar so.
+fn doubtful(groups: &[Group<'_>], fraction_from: usize, style: Style) -> bool {
+    match groups {
+        [only] => {
+            fraction_from == 1 && (only.sign == '.' || only.sign == ',' && style != Style::Money)
+        }
+        _ => false,
+    }
 }
 
 fn exponent(cursor: &mut Cursor<'_>) -> Option<String> {

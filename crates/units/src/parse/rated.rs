@@ -6,6 +6,7 @@ use super::cursor::Cursor;
 use super::entered::{Entered, SAME_SHARE};
 use super::error::{ParseError, Remark};
 use super::number::{Style, number};
+use super::unit::{Found, find};
 use crate::{Power, System, Time, show};
 
 /// How long a power may be drawn.
@@ -74,9 +75,12 @@ pub fn parse_rated(text: &str) -> Result<Rated, ParseError> {
         if cursor.peek().is_none() && !powers.is_empty() {
             break;
         }
-        match duty(&mut cursor) {
-            Some(duty) => duties.push((powers.len(), duty)),
-            None => powers.push(amount(&mut cursor)?),
+        if let Some(duty) = duty(&mut cursor) {
+            duties.push((powers.len(), duty));
+        } else if lend_back(&mut cursor, &mut powers) || cursor.eat_words(&NOISE) {
+            // "11 (15) kW" has its unit now; other words say nothing.
+        } else {
+            powers.push(amount(&mut cursor)?);
         }
     }
     share_units(&mut powers.iter_mut().collect::<Vec<_>>(), None, &cursor)?;
@@ -88,6 +92,14 @@ pub fn parse_rated(text: &str) -> Result<Rated, ParseError> {
     let mut place: Vec<usize> = Vec::new();
     for power in &powers {
         let value = power.settled(&cursor)?;
+        if value <= Power::ZERO {
+            return Err(ParseError::new(
+                "a power greater than zero",
+                cursor.quote(power.start, power.end),
+                power.start,
+            )
+            .hint("ratings are parted by a slash, as in 11/15 kW"));
+        }
         let unit = power.lends.map_or("", |u| u.name());
         let same = ratings.iter().zip(&units).position(|(r, u)| {
             *u != unit && (r.power - value).abs().to_kw() <= SAME_SHARE * value.abs().to_kw()
@@ -113,6 +125,25 @@ pub fn parse_rated(text: &str) -> Result<Rated, ParseError> {
         });
     }
     Ok(Rated { ratings, remarks })
+}
+
+/// Words beside a rating that say nothing of its size.
+const NOISE: [&str; 6] = ["rating", "duty", "motor", "spindle", "output", "power"];
+
+/// Takes a unit that stands alone and lends it to the bare numbers before it.
+fn lend_back(cursor: &mut Cursor<'_>, powers: &mut [Amount<Power>]) -> bool {
+    let Found::One(unit, end) = find::<Power>(*cursor, false) else {
+        return false;
+    };
+    let mut lent = false;
+    for power in powers.iter_mut().rev().take_while(|p| p.total.is_none()) {
+        power.borrow(unit, cursor);
+        lent = true;
+    }
+    if lent {
+        *cursor = end;
+    }
+    lent
 }
 
 fn skip_joints(cursor: &mut Cursor<'_>) {

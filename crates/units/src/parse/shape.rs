@@ -39,7 +39,7 @@ pub(crate) trait Leaf: Sized {
     /// The same where a slash parts numbers and makes no fraction.
     fn read_whole(cursor: &mut Cursor<'_>) -> Result<Self, ParseError>;
     /// Lends this amount's unit to another that has none and follows it.
-    fn lend_to(&self, other: &mut Self);
+    fn lend_to(&self, other: &mut Self, cursor: &Cursor<'_>);
     fn has_unit(&self) -> bool;
     fn expected() -> String;
 }
@@ -102,9 +102,34 @@ pub(crate) fn left_over<L: Leaf>(at: Cursor<'_>) -> ParseError {
     );
     match at.peek() {
         Some('/') => error.hint("a range is written 10 to 14, three points low | likely | high"),
-        Some('<' | '>' | '\u{2264}' | '\u{2265}') => error.hint("write both ends, as in 0 to 10"),
+        _ if is_open(at) => error.hint(OPEN_HINT),
         _ => error,
     }
+}
+
+/// Words and signs of a bound without its other end.
+const OPEN: [&str; 14] = [
+    "up to",
+    "at least",
+    "at most",
+    "more than",
+    "less than",
+    "over",
+    "under",
+    "max",
+    "maximum",
+    "min",
+    "minimum",
+    "or more",
+    "or less",
+    "below",
+];
+const OPEN_HINT: &str = "an open end is no number: write both ends, as in 0 to 10 with a unit";
+
+/// True before a bound without its other end.
+fn is_open(at: Cursor<'_>) -> bool {
+    at.peek().is_some_and(|c| "<>\u{2264}\u{2265}".contains(c))
+        || OPEN.iter().any(|word| at.has_word(word))
 }
 
 fn form<L: Leaf>(cursor: &mut Cursor<'_>) -> Result<Shape<L>, ParseError> {
@@ -127,6 +152,11 @@ fn form<L: Leaf>(cursor: &mut Cursor<'_>) -> Result<Shape<L>, ParseError> {
             Some(high) => Ok(Shape::Range(first, high)),
             None => Ok(Shape::About(first)),
         };
+    }
+    if is_open(*cursor) {
+        return Err(
+            ParseError::new(L::expected(), cursor.quote_rest(), cursor.at()).hint(OPEN_HINT),
+        );
     }
     let first = L::read(cursor)?;
     tail(cursor, first)
@@ -163,7 +193,7 @@ fn tail<L: Leaf>(cursor: &mut Cursor<'_>, first: L) -> Result<Shape<L>, ParseErr
         *cursor = at;
         return Ok(read);
     }
-    if let Some(sign) = at.eat_any(&['|', '/']) {
+    if let Some(sign) = at.eat_any(&['|', '/', '=']) {
         return parted(cursor, at, sign, first);
     }
     if at.eat('(') {
@@ -178,8 +208,8 @@ fn tail<L: Leaf>(cursor: &mut Cursor<'_>, first: L) -> Result<Shape<L>, ParseErr
             None => Shape::Twice(first, inner),
             Some(mut high) => {
                 if !high.has_unit() && !inner.has_unit() {
-                    first.lend_to(&mut inner);
-                    first.lend_to(&mut high);
+                    first.lend_to(&mut inner, &at);
+                    first.lend_to(&mut high, &at);
                 }
                 Shape::Three {
                     low: inner,
@@ -200,12 +230,12 @@ fn parted<L: Leaf>(
     first: L,
 ) -> Result<Shape<L>, ParseError> {
     let start = *cursor;
-    let read = if sign == '/' { L::read_whole } else { L::read };
+    let read = if sign != '|' { L::read_whole } else { L::read };
     let Ok(second) = read(&mut at) else {
         return Ok(Shape::One(first));
     };
     let mut more = at.past_space();
-    if more.eat(sign) {
+    if sign != '=' && more.eat(sign) {
         let third = read(&mut more)?;
         move_to(cursor, &more);
         return Ok(Shape::Three {
@@ -214,7 +244,7 @@ fn parted<L: Leaf>(
             high: third,
         });
     }
-    if sign == '/' && first.has_unit() && second.has_unit() {
+    if sign != '|' && first.has_unit() && second.has_unit() {
         move_to(cursor, &at);
         return Ok(Shape::Twice(first, second));
     }
@@ -239,7 +269,8 @@ fn range_tail<L: Leaf>(cursor: &mut Cursor<'_>, first: &L) -> Result<Option<L>, 
     };
     let mut after_dash = at;
     let dashed = !dotted
-        && after_dash.eat('-')
+        // Some makers write a range with a tilde: 60~8000 rpm.
+        && after_dash.eat_any(&['-', '~']).is_some()
         // "+-" and money's ",-" end differently; a dash at the very end joins nothing.
         && !after_dash.is_done();
     if dashed {
@@ -275,7 +306,7 @@ fn deviation<L: Leaf>(at: &mut Cursor<'_>, first: L) -> Result<Shape<L>, ParseEr
     }
     let mut by = L::read(at)?;
     if !by.has_unit() {
-        first.lend_to(&mut by);
+        first.lend_to(&mut by, at);
     }
     Ok(Shape::PlusMinus(first, by))
 }
@@ -342,7 +373,7 @@ fn labelled<L: Leaf>(cursor: &mut Cursor<'_>) -> Result<Option<Shape<L>>, ParseE
                 at.quote(start, at.at()),
                 start,
             )
-            .hint("write both ends, as in low 3, likely 4, high 6 with a unit"));
+            .hint(OPEN_HINT));
         }
     };
     move_to(cursor, &at);

@@ -49,6 +49,16 @@ const NOISE: [&str; 16] = [
     "PE",
 ];
 
+/// Words that make the current that of a protection.
+const PROTECTION: [&str; 6] = [
+    "breaker",
+    "breakers",
+    "circuit breaker",
+    "fuse",
+    "fuses",
+    "fused",
+];
+
 /// What a number in the line counts.
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Counts {
@@ -92,7 +102,13 @@ pub fn parse_supply(text: &str) -> Result<Supply, ParseError> {
                 .hint("machines connect to alternating current: give its voltage and phases"));
         } else if plus_minus(&mut cursor) {
             tolerance(&mut cursor, &mut pieces)?;
-        } else if !cursor.eat_words(&NOISE) {
+        } else if cursor.eat_words(&PROTECTION) {
+            read.remarks.push(Remark {
+                position: start.at(),
+                text: "the current stated may be the breaker's or fuse's, not the load's"
+                    .to_owned(),
+            });
+        } else if !wires(&mut cursor) && !cursor.eat('+') && !cursor.eat_words(&NOISE) {
             let piece = piece(&mut cursor)?;
             give_unit(&mut pieces, &piece);
             pieces.push(piece);
@@ -117,7 +133,8 @@ pub fn parse_supply(text: &str) -> Result<Supply, ParseError> {
 
 /// A number with or without its unit.
 fn piece(cursor: &mut Cursor<'_>) -> Result<Piece, ParseError> {
-    let read = number(cursor, Style::NoFraction, EXPECTED)?;
+    let read = number(cursor, Style::NoFraction, EXPECTED)
+        .map_err(|e| e.hint("only V, A, Hz, kVA, kW, hp and phases (1~, 3PH) are read here"))?;
     let mut piece = Piece {
         start: read.start,
         low: read.value,
@@ -139,6 +156,8 @@ fn piece(cursor: &mut Cursor<'_>) -> Result<Piece, ParseError> {
         scaled(Counts::Power, of(n).base());
     } else if let Some(of) = unit::<Current>(&mut at) {
         scaled(Counts::Amps, of(n).base());
+    } else if at.eat_words(&["FLA", "MCA"]) {
+        scaled(Counts::Amps, n);
     } else if at.eat_words(&["Hz", "cps", "cycles", "hertz"]) {
         scaled(Counts::Hertz, n);
     } else if at.peek().is_some_and(char::is_alphabetic) && !at.eat_words(&["to"]) {
@@ -242,6 +261,20 @@ fn gather(pieces: &[Piece], read: &mut Supply, text: &str) -> Result<(), ParseEr
         });
     }
     Ok(())
+}
+
+/// Takes a count of wires ("4W", "4-wire"), which is no power.
+fn wires(cursor: &mut Cursor<'_>) -> bool {
+    let mut at = *cursor;
+    if !matches!(at.digits(), "2" | "3" | "4" | "5") {
+        return false;
+    }
+    while at.eat_any(&[' ', '-']).is_some() {}
+    let found = at.eat_words(&["wires", "wire", "W"]);
+    if found {
+        *cursor = at;
+    }
+    found
 }
 
 /// Sets what was not yet said; saying it twice alike is fine.

@@ -2,7 +2,7 @@
 //! only SI prefixes and counts (a week of seven days) are multiplied here.
 
 use super::cursor::Cursor;
-use super::unit::{FEET_AND_INCHES, Fractions, Unit, reach};
+use super::unit::{FEET_AND_INCHES, Fractions, Point, Unit, reach};
 use super::{Entered, Parse};
 use crate::{
     Acceleration, Angle, ApparentPower, Area, Current, Flow, Force, Length, Mass, Power,
@@ -69,7 +69,7 @@ units!(Length, "16 in or 406 mm", ambiguous [
     "mil" => "write thou for thousandths of an inch, or mm",
     "mils" => "write thou for thousandths of an inch, or mm"
 ], [
-    Unit::new(&["mm", "millimetre", "millimetres", "millimeter", "millimeters"], Length::mm).chained(OTHER, 1),
+    Unit::new(&["mm", "millimetre", "millimetres", "millimeter", "millimeters"], Length::mm).chained(OTHER, 1).point(Point::Doubtful),
     Unit::new(&["cm", "centimetre", "centimetres", "centimeter", "centimeters"], Length::cm).chained(OTHER, 2),
     Unit::new(&["m", "metre", "metres", "meter", "meters", "mtr"], Length::m).chained(OTHER, 3),
     Unit::new(&["in", "\"", "''", "inch", "inches", "ins"], Length::inch).chained(FEET_AND_INCHES, 1),
@@ -109,16 +109,16 @@ units!(Mass, "3500 kg or 7500 lb", ambiguous [
     "ton" => "write t (1000 kg), short tons (2000 lb), long tons (2240 lb), kg or lb",
     "tons" => "write t (1000 kg), short tons (2000 lb), long tons (2240 lb), kg or lb"
 ], [
-    Unit::new(&["kg", "kgs", "kilo", "kilos", "kilogram", "kilograms", "kilogramme", "kilogrammes"], Mass::kg),
+    Unit::new(&["kg", "kgs", "kilo", "kilos", "kilogram", "kilograms", "kilogramme", "kilogrammes"], Mass::kg).point(Point::Doubtful),
     Unit::new(&["g", "gram", "grams", "gramme", "grammes"], Mass::gram),
     Unit::new(&["t", "tonne", "tonnes", "metric ton", "metric tons", "metric tonne", "metric tonnes"], Mass::tonne),
-    Unit::new(&["lb", "lbs", "pound", "pounds", "#"], Mass::lb).chained(OTHER, 2),
+    Unit::new(&["lb", "lbs", "pound", "pounds", "#"], Mass::lb).chained(OTHER, 2).point(Point::Doubtful),
     Unit::new(&["oz", "ounce", "ounces"], Mass::ounce).chained(OTHER, 1),
     Unit::new(&["short ton", "short tons", "US ton", "US tons"], Mass::short_ton),
     Unit::new(&["long ton", "long tons", "UK ton", "UK tons", "imperial ton", "imperial tons"], Mass::long_ton),
 ]);
 units!(Force, "10 kN or 2200 lbf", ambiguous [], [
-    Unit::new(&["N", "newton", "newtons"], Force::n),
+    Unit::new(&["N", "newton", "newtons"], Force::n).point(Point::Doubtful),
     Unit::new(&["kN", "kilonewton", "kilonewtons"], Force::kn),
     Unit::new(&["daN", "decanewton", "decanewtons"], |n| Force::n(n * 10.0)),
     Unit::new(&["lbf", "lbsf", "lb", "lbs", "pound", "pounds", "pounds force", "lbs force", "lb force"], Force::lbf),
@@ -130,6 +130,8 @@ units!(Torque, "102 N m or 75 ft-lb", ambiguous [], [
     Unit::new(&["N cm"], Torque::ncm),
     Unit::new(&["ft-lb", "ft lb", "ft lbs", "ft lbf", "lb ft", "lbs ft", "lbf ft", "foot pound", "foot pounds",
         "pound foot", "pound feet", "foot lb", "foot lbs"], Torque::ft_lb),
+    Unit::new(&["ft/lb", "ft/lbs", "lb/ft", "lbs/ft"], Torque::ft_lb)
+        .noted("a slash between feet and pounds is read as their product"),
     Unit::new(&["in-lb", "in lb", "in lbs", "in lbf", "lb in", "lbs in", "lbf in", "inch pound", "inch pounds",
         "inch lb", "inch lbs", "pound inch", "pound inches"], Torque::in_lb),
     Unit::new(&["kgf m", "kp m", "kg m", "kgm"], Torque::kgf_m),
@@ -145,12 +147,15 @@ units!(Stress, "6 bar or 90 psi", ambiguous [], [
     Unit::new(&["psi", "psig", "lb/in2", "lbs/in2", "lbf/in2", "lb/sq in", "lbs/sq in", "lbf/sq in",
         "pounds/square inch"], Stress::psi),
     Unit::new(&["ksi"], |n| Stress::psi(n * 1000.0)),
+    Unit::new(&["kgf/cm2", "kg/cm2", "kp/cm2"], |n| {
+        Stress::n_per_mm2(Force::kgf(n).to_n() / Area::cm2(1.0).to_mm2())
+    }),
     Unit::new(&["N/mm2", "N/sq mm"], Stress::n_per_mm2),
 ]);
 units!(Time, "45 min or 2.5 h", ambiguous [
     "month" => "months differ in length: write weeks or days",
     "months" => "months differ in length: write weeks or days",
-    "m" => "write min for minutes or months in weeks"
+    "m" => "write min for minutes"
 ], [
     Unit::new(&["s", "sec", "secs", "second", "seconds"], Time::s).chained(OTHER, 1),
     Unit::new(&["min", "mins", "minute", "minutes"], Time::minutes).chained(OTHER, 2),
@@ -162,13 +167,13 @@ units!(Time, "45 min or 2.5 h", ambiguous [
 ]);
 units!(Rpm, "8100 rpm", ambiguous [], [
     Unit::new(&["rpm", "rpms", "r/min", "rev/min", "revs/min", "1/min", "/min", "min-1", "U/min",
-        "revolutions/minute"], Rpm::rpm),
+        "revolutions/minute"], Rpm::rpm).point(Point::Thousands),
     Unit::new(&["krpm", "k rpm"], |n| Rpm::rpm(n * 1000.0)),
     Unit::new(&["rps", "r/s", "rev/s", "1/s", "s-1"], Rpm::rps),
 ]);
 units!(Speed, "30 m/min or 1200 in/min", ambiguous [], [
     Unit::new(&["m/min", "mpm", "metres/minute", "meters/minute", "metres/min", "meters/min"], Speed::m_min),
-    Unit::new(&["mm/min", "mmpm", "mm/minute"], Speed::mm_min),
+    Unit::new(&["mm/min", "mmpm", "mm/minute"], Speed::mm_min).point(Point::Doubtful),
     Unit::new(&["m/s", "m/sec", "metres/second", "meters/second"], Speed::m_s),
     Unit::new(&["in/min", "ipm", "inch/min", "inches/min", "inches/minute", "\"/min", "i p m"], Speed::inch_min),
     Unit::new(&["in/s", "ips", "in/sec", "inches/second"], |n| Speed::inch_min(n * 60.0)),
@@ -187,7 +192,7 @@ units!(RemovalRate, "120 cm3/min or 7 in3/min", ambiguous [], [
 ]);
 units!(Flow, "200 l/min or 7 cfm", ambiguous [], [
     Unit::new(&["l/min", "lpm", "ltr/min", "litre/min", "litres/min", "liter/min", "liters/min",
-        "litres/minute", "liters/minute", "Nl/min"], Flow::l_min),
+        "litres/minute", "liters/minute", "Nl/min"], Flow::l_min).point(Point::Doubtful),
     Unit::new(&["l/s", "l/sec", "litres/second", "liters/second"], |n| Flow::l_min(n * 60.0)),
     Unit::new(&["m3/h", "m3/hr", "cubic metres/hour", "cubic meters/hour", "cu m/h"], Flow::m3_h),
     Unit::new(&["m3/min", "cu m/min"], |n| Flow::m3_h(n * 60.0)),
@@ -198,7 +203,7 @@ units!(Flow, "200 l/min or 7 cfm", ambiguous [], [
 ]);
 units!(Power, "7.5 kW or 10 hp", ambiguous [], [
     Unit::new(&["kW", "kilowatt", "kilowatts"], Power::kw).fractions(Fractions::Never),
-    Unit::new(&["W", "watt", "watts"], Power::w).fractions(Fractions::Never),
+    Unit::new(&["W", "watt", "watts"], Power::w).fractions(Fractions::Never).point(Point::Doubtful),
     Unit::new(&["MW", "megawatt", "megawatts"], |n| Power::kw(n * 1000.0)).fractions(Fractions::Never),
     Unit::new(&["mW", "milliwatt", "milliwatts"], |n| Power::w(n / 1000.0)).fractions(Fractions::Never),
     Unit::new(&["hp", "h.p", "bhp", "horsepower", "horse power"], Power::hp).fractions(Fractions::Reduced),

@@ -2,7 +2,7 @@
 
 use super::amount::{Amount, amount, share_units};
 use super::cursor::Cursor;
-use super::entered::Entered;
+use super::entered::{Entered, SAME_SHARE};
 use super::error::{ParseError, Remark};
 use super::shape::left_over;
 use crate::{Rpm, Torque};
@@ -17,6 +17,11 @@ pub fn parse_torque_at(text: &str) -> Result<(Torque, Option<Rpm>), ParseError> 
     if cursor.peek().is_none() {
         return Ok((torque, None));
     }
+    same_again(&mut cursor, torque)?;
+    if cursor.is_done() {
+        return Ok((torque, None));
+    }
+    cursor.skip_space();
     let bracket = cursor.eat('(');
     cursor.skip_space();
     let joined = cursor.eat('@') || cursor.eat_word("at") || cursor.eat('/') || cursor.eat(',');
@@ -35,6 +40,36 @@ pub fn parse_torque_at(text: &str) -> Result<(Torque, Option<Rpm>), ParseError> 
         return Err(left_over::<Amount<Rpm>>(cursor));
     }
     Ok((torque, Some(speed)))
+}
+
+/// Takes the same torque in another unit: "75 ft-lb (102 N m)".
+fn same_again(cursor: &mut Cursor<'_>, torque: Torque) -> Result<(), ParseError> {
+    let mut at = *cursor;
+    let closing = if at.eat('(') {
+        ')'
+    } else if at.eat('/') {
+        ' '
+    } else {
+        return Ok(());
+    };
+    let start = at.past_space();
+    let Ok(again) = amount::<Torque>(&mut at) else {
+        return Ok(());
+    };
+    let other = again.settled(&at)?;
+    if (other - torque).abs() > SAME_SHARE * torque.abs() {
+        return Err(ParseError::new(
+            "one torque in two units",
+            format!("another, {}", start.quote(again.start, again.end)),
+            again.start,
+        ));
+    }
+    at.skip_space();
+    if closing == ')' && !at.eat(')') {
+        return Err(ParseError::new("')'", at.quote_rest(), at.at()));
+    }
+    *cursor = at;
+    Ok(())
 }
 
 /// The torque alone, the speed in a remark.

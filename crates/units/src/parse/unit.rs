@@ -29,6 +29,17 @@ impl Fractions {
     }
 }
 
+/// What a lone point before exactly three digits does in numbers of a unit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Point {
+    /// It is a decimal point, beyond doubt: thousandths of it are written, or thousands are not.
+    Decimal,
+    /// It is taken for a decimal point, with a remark.
+    Doubtful,
+    /// It parts thousands, with a remark: nobody writes thousandths of it ("12.000 rpm").
+    Thousands,
+}
+
 /// A unit: its names and the constructor of its quantity. In a name a space matches any joint or
 /// none ("ft lb" is also ft-lb, ft·lb, ftlb), a slash also " per ", 2 and 3 also their superscripts.
 pub struct Unit<Q: 'static> {
@@ -41,6 +52,7 @@ pub struct Unit<Q: 'static> {
     only_in_chain: bool,
     exact: bool,
     pub(crate) fractions: Fractions,
+    pub(crate) point: Point,
     /// How a name that has several meanings was read.
     pub(crate) note: &'static str,
 }
@@ -54,6 +66,7 @@ impl<Q> Unit<Q> {
             only_in_chain: false,
             exact: false,
             fractions: Fractions::Any,
+            point: Point::Decimal,
             note: "",
         }
     }
@@ -76,6 +89,11 @@ impl<Q> Unit<Q> {
 
     pub(crate) const fn fractions(mut self, fractions: Fractions) -> Self {
         self.fractions = fractions;
+        self
+    }
+
+    pub(crate) const fn point(mut self, point: Point) -> Self {
+        self.point = point;
         self
     }
 
@@ -228,7 +246,7 @@ pub(crate) fn reach<Q: Parse>(at: Cursor<'_>) -> Option<usize> {
 pub(crate) fn main_names<Q: Parse>() -> Vec<&'static str> {
     Q::units()
         .iter()
-        .filter(|u| !u.only_in_chain)
+        .filter(|u| !u.only_in_chain && u.note.is_empty())
         .map(Unit::name)
         .collect()
 }
@@ -341,11 +359,4 @@ fn looks_like_unit(at: Cursor<'_>) -> bool {
         .peek()
         .is_some_and(|c| c.is_alphabetic() || "\"'\u{b0}%$".contains(c));
     starts && !times_follows(at) && !JOINTS.iter().any(|word| at.has_word(word))
-}
-
-impl Cursor<'_> {
-    /// True when this word stands here.
-    fn has_word(mut self, word: &str) -> bool {
-        self.eat_word(word)
-    }
 }

@@ -2,7 +2,7 @@
 
 use units::Spread::{LowLikelyHigh, None as Exact, Range};
 use units::{
-    Entered, Length, Mass, Parse, Power, Spread, Time, Torque, parse_entered,
+    Entered, Length, Mass, Parse, Power, Rpm, Spread, Time, Torque, parse_entered,
     parse_entered_not_negative, parse_entered_positive, parse_entered_with_default,
 };
 
@@ -83,6 +83,8 @@ fn lengths_with_a_spread() {
         ("12,5-14,5 mm", 12.5, 13.5, 14.5, 'r'),
         ("-10 to 5 mm", -10.0, -2.5, 5.0, 'r'),
         ("-10 - -5 mm", -10.0, -7.5, -5.0, 'r'),
+        ("10~14 in", 254.0, 304.8, 355.6, 'r'),
+        ("16 in = 406 mm", 406.4, 406.4, 406.4, 'n'),
         ("16 in (406 mm)", 406.4, 406.4, 406.4, 'n'),
         ("406 mm / 16 in", 406.0, 406.0, 406.0, 'n'),
         ("low 10, likely 12, high 16 in", 254.0, 304.8, 406.4, 't'),
@@ -131,11 +133,26 @@ fn a_thousands_comma_is_remarked_upon() {
         "0,125 in",
         "1,250.5 mm",
         "1 250 mm",
-        "1.250 mm",
         "1,250,000 mm",
     ] {
         assert_eq!(remarks(plain), [""; 0], "{plain}");
     }
+    assert_eq!(
+        parse_entered::<Rpm>("8.000-12.000 rpm").map(|e| (e.ends(), e.remarks.len())),
+        Ok(((Rpm::rpm(8000.0), Rpm::rpm(12_000.0)), 2))
+    );
+    assert_eq!(
+        parse_entered::<Mass>("3.400 kg").map(|e| (e.likely, e.remarks[0].to_string())),
+        Ok((
+            Mass::kg(3.4),
+            "'3.400' is read as 3.4: the point is taken for a decimal point".to_owned()
+        ))
+    );
+    assert_eq!(remarks("1.250 in"), [""; 0]);
+    assert_eq!(
+        remarks("±0.005 mm"),
+        ["plus or minus an amount is read as the amount"]
+    );
     assert_eq!(
         remarks("about 12 in"),
         ["'about' is taken as plus or minus 10 %"]
@@ -192,6 +209,7 @@ fn defaults_and_signs() {
             high: Mass::lb(4.0)
         })
     );
+    assert!(parse_entered::<Power>("14-10 kW").is_err());
     assert!(parse_entered_positive::<Length>("0 to 10 in").is_err());
     assert!(parse_entered_not_negative::<Length>("0 to 10 in").is_ok());
     assert!(parse_entered_not_negative::<Length>("1 ± 2 in").is_err());

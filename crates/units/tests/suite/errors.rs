@@ -154,8 +154,18 @@ fn spreads_that_make_no_sense_are_refused() {
     );
     assert_eq!(
         message("low 3 in, likely 4 in"),
-        "expected low, likely and high (or low and high), found 'low 3 in, likely 4 in'; write both \
-         ends, as in low 3, likely 4, high 6 with a unit"
+        "expected low, likely and high (or low and high), found 'low 3 in, likely 4 in'; an open \
+         end is no number: write both ends, as in 0 to 10 with a unit"
+    );
+    assert_eq!(
+        message("up to 10 in"),
+        "expected a length such as 16 in or 406 mm, found 'up to 10 in'; an open end is no number: \
+         write both ends, as in 0 to 10 with a unit"
+    );
+    assert_eq!(
+        message("10 in max"),
+        "expected nothing after a length such as 16 in or 406 mm, found 'max'; an open end is no \
+         number: write both ends, as in 0 to 10 with a unit"
     );
     assert_eq!(
         message("16 in (460 mm)"),

@@ -53,6 +53,7 @@ fn prices_as_people_write_them() {
         ("-$500", -500.0, usd),
         ("$-500", -500.0, usd),
         ("0 EUR", 0.0, eur),
+        ("$1,000.", 1000.0, usd),
     ] {
         let got = parse_price(text).unwrap_or_else(|e| panic!("{text}: {e}"));
         assert!(
@@ -116,10 +117,12 @@ fn doubtful_readings_are_remarked_upon() {
         ]
     );
     assert_eq!(remarks("8900 EUR"), [""; 0]);
-    assert_eq!(
-        remarks("$8900"),
-        ["read as USD; write the three-letter code if another is meant"]
-    );
+    assert_eq!(remarks("$8,900"), [""; 0]);
+    let certain = |text: &str| parse_entered_price(text).map(|p| p.currency_certain);
+    assert_eq!(certain("$8900"), Ok(false));
+    assert_eq!(certain("US$ 8900"), Ok(true));
+    assert_eq!(certain("$8900 - $9500 CAD"), Ok(true));
+    assert_eq!(certain("8900"), Ok(true));
     assert_eq!(
         remarks("€10-14k"),
         ["'€10' is read as 10000, like the number after it"]

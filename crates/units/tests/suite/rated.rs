@@ -62,6 +62,11 @@ fn ratings_with_their_duties() {
                 (kw(15.0), limited(Some(2), None, Some(30.0))),
             ],
         ),
+        ("11 (15) kW", vec![(kw(11.0), None), (kw(15.0), None)]),
+        (
+            "20 hp 30 min rating",
+            vec![(Power::hp(20.0), limited(None, None, Some(30.0)))],
+        ),
         ("15 kW / 20 hp", vec![(kw(15.0), None)]),
         ("20 hp (15 kW)", vec![(Power::hp(20.0), None)]),
         (
@@ -110,6 +115,9 @@ fn unclear_duties_are_refused() {
         "11 kW S17",
         "11 kW foo",
         "11 kg",
+        "11-15 kW",
+        "-11 kW",
+        "0 kW",
     ] {
         assert!(parse_rated(bad).is_err(), "{bad}");
     }
@@ -127,6 +135,9 @@ fn torque_at_a_speed() {
         ("102 Nm (at 1500 min-1)", nm, Some(1500.0)),
         ("102 Nm / 1500 rpm", nm, Some(1500.0)),
         ("102 Nm, 1500 rpm", nm, Some(1500.0)),
+        ("75 ft-lb (102 Nm) @ 1400 rpm", ft_lb, Some(1400.0)),
+        ("102 Nm / 75 ft-lb at 1400 rpm", nm, Some(1400.0)),
+        ("102 Nm (75 ft-lb)", nm, None),
         ("102 Nm", nm, None),
     ] {
         assert_eq!(
@@ -143,6 +154,8 @@ fn torque_at_a_speed() {
         "75 ft-lb 1400 rpm",
         "75 ft-lb @ 1400 rpm S1",
         "102 Nm (at 1500 rpm",
+        "102 Nm (90 ft-lb)",
+        "102 Nm (75 ft-lb",
     ] {
         assert!(parse_torque_at(bad).is_err(), "{bad}");
     }

@@ -13,7 +13,7 @@ type Row = (
 #[test]
 fn pieces_in_any_order() {
     let one = |v: f64| Some((v, v));
-    let rows: [Row; 27] = [
+    let rows: [Row; 30] = [
         (
             "208-240 V / 3PH / 40 A",
             Some((208.0, 240.0)),
@@ -137,6 +137,21 @@ fn pieces_in_any_order() {
         ),
         ("40 A", None, None, Some(40.0), None),
         ("3 phase", None, Some(3), None, None),
+        (
+            "480/277V 3PH 4W 60 Hz",
+            Some((277.0, 480.0)),
+            Some(3),
+            None,
+            one(60.0),
+        ),
+        ("3ph+N+PE 400 V", one(400.0), Some(3), None, None),
+        (
+            "200~230 V 3~ 22 FLA",
+            Some((200.0, 230.0)),
+            Some(3),
+            Some(22.0),
+            None,
+        ),
     ];
     for (text, volts, phases, amps, hertz) in rows {
         let got = parse_supply(text).unwrap_or_else(|e| panic!("{text}: {e}"));
@@ -176,6 +191,7 @@ fn several_statements_are_remarked_upon() {
     assert_eq!(remarks("208-240 V 3PH 40 A"), 0);
     assert_eq!(remarks("208/230/460 V 3PH"), 1);
     assert_eq!(remarks("208-240 V 3PH 40/36 A"), 1);
+    assert_eq!(remarks("380 V, 3-phase, 25 amp breaker"), 1);
 }
 
 #[test]

@@ -1,0 +1,7 @@
+//! Demand, cutting, fit, time and specification.
+
+mod build;
+mod demand;
+mod facts;
+mod laws;
+mod specification;

@@ -1,0 +1,248 @@
+//! Laws that hold whatever the numbers.
+
+use super::build::*;
+use engine::cycle::{Habits, time};
+use engine::demand::{self, Demand, FeatureKind, Holding, PlainPart, Side};
+use engine::fit::{Fit, Practice, Verdict, fit, stack_up};
+use engine::ids::MaterialId;
+use engine::machine::{EnteredProperties, Field};
+use proptest::prelude::*;
+use units::{Mass, Number, Power, Rpm, Speed, Time, Torque};
+
+fn feature_kind() -> impl Strategy<Value = FeatureKind> {
+    let l = |low: f64, high: f64| (low..high).prop_map(mm);
+    prop_oneof![
+        (
+            2.0..40.0f64,
+            3.0..80.0f64,
+            prop::option::of(0.4..2.0f64),
+            prop::option::of(0.005..0.3f64)
+        )
+            .prop_map(|(d, depth, pitch, tolerance)| holes(
+                d,
+                depth,
+                pitch.filter(|p| *p < 0.3 * d),
+                tolerance
+            )),
+        ([l(5.0, 200.0), l(5.0, 200.0), l(1.0, 60.0)], l(0.0, 10.0)).prop_map(
+            |(size, corner_radius)| FeatureKind::Pocket {
+                size,
+                corner_radius
+            }
+        ),
+        (l(1.0, 80.0), prop::option::of(l(1.0, 10.0))).prop_map(|(depth, corner_radius)| {
+            FeatureKind::Profile {
+                depth,
+                corner_radius,
+            }
+        }),
+        (
+            prop::option::of(l(10.0, 100.0)),
+            prop::option::of(l(0.2, 5.0))
+        )
+            .prop_map(|(cutter, pass_depth)| FeatureKind::Face { cutter, pass_depth }),
+        (l(10.0, 500.0), l(0.2, 3.0))
+            .prop_map(|(length, width)| FeatureKind::Chamfer { length, width }),
+    ]
+}
+
+fn side() -> impl Strategy<Value = Side> {
+    prop_oneof![3 => Just(Side::Top), 1 => Just(Side::Bottom), 1 => Just(Side::Front), 1 => Just(Side::Left)]
+}
+
+fn part() -> impl Strategy<Value = PlainPart> {
+    (
+        [20.0..600.0f64, 20.0..400.0f64, 5.0..250.0f64],
+        0.0..4.0f64,
+        prop::collection::vec((side(), 1..20u32, feature_kind()), 0..5),
+        prop_oneof![
+            Just(Holding::Vise),
+            Just(Holding::Plate),
+            Just(Holding::Chuck)
+        ],
+        prop::option::of(0.005..0.2f64),
+        prop::bool::ANY,
+    )
+        .prop_map(
+            |(size, allowance, features, holding, tolerance, steel)| PlainPart {
+                allowance: mm(allowance),
+                features: features
+                    .into_iter()
+                    .map(|(s, n, k)| feature(s, n, k))
+                    .collect(),
+                holding: Some(holding),
+                tolerance: tolerance.map(mm),
+                material: MaterialId::new(if steel { "steel" } else { "aluminium" }),
+                ..block(size.map(mm))
+            },
+        )
+}
+
+/// Machines whose numbers agree: the nose moves at least as far as Z does (a knee adds to it).
+fn mill() -> impl Strategy<Value = EnteredProperties> {
+    let dims = (
+        100.0..900.0f64,
+        80.0..600.0f64,
+        50.0..600.0f64,
+        0.0..250.0f64,
+        prop_oneof![3 => Just(0.0), 1 => 0.0..300.0f64],
+    );
+    let rest = (
+        prop::option::of(20.0..800.0f64),
+        0.3..20.0f64,
+        prop::option::of(2.0..150.0f64),
+        1500.0..15_000.0f64,
+        0.003..0.1f64,
+        0.0..30.0f64,
+        prop::option::of(500.0..3000.0f64),
+        0.5..10.0f64,
+    );
+    (dims, rest).prop_map(
+        |((x, y, z, low, knee), (load, kw, nm, rpm, accuracy, pockets, base, feed))| {
+            EnteredProperties {
+                travel_x: stated(mm(x)),
+                travel_y: stated(mm(y)),
+                travel_z: stated(mm(z)),
+                nose_to_table_min: stated(mm(low)),
+                nose_to_table_max: stated(mm(low + z + knee)),
+                throat: stated(mm(1.1 * y)),
+                table_x: stated(mm(1.3 * x)),
+                table_y: stated(mm(y)),
+                table_load: load.and_then(|kg| stated(Mass::kg(kg))),
+                spindle_power: stated(Power::kw(kw)),
+                spindle_torque: nm.and_then(|t| stated(Torque::nm(t))),
+                spindle_torque_rpm: base.and_then(|n| stated(Rpm::rpm(n))),
+                spindle_rpm_max: stated(Rpm::rpm(rpm)),
+                positioning_accuracy: stated(mm(accuracy)),
+                changer_pockets: stated(Number::of(pockets.floor())),
+                tool_diameter_max: stated(mm(60.0)),
+                tool_length_max: stated(mm(250.0)),
+                feed_max: stated(Speed::m_min(feed)),
+                rapid: stated(Speed::m_min(15.0)),
+                ..Default::default()
+            }
+        },
+    )
+}
+
+fn fitted(demand: &Demand, properties: EnteredProperties) -> Fit {
+    fit(
+        demand,
+        &machine(properties),
+        &materials(),
+        &Practice::default(),
+    )
+}
+
+fn duration(demand: &Demand, properties: EnteredProperties) -> Time {
+    let m = machine(properties);
+    let f = fit(demand, &m, &materials(), &Practice::default());
+    time(demand, &f, &m, &materials(), &Habits::default())
+        .cycle
+        .total()
+}
+
+fn is_yes(verdict: Verdict) -> bool {
+    matches!(verdict, Verdict::Fits | Verdict::FitsWithMoreClampings)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn more_travel_at_the_same_lowest_nose_never_fits_less(
+        part in part(), mill in mill(),
+        more in [0.0..300.0f64, 0.0..300.0f64, 0.0..300.0f64], forget_top in prop::bool::ANY,
+    ) {
+        let demand = demand::of(&part, &materials());
+        let mut less = mill.clone();
+        let mut larger = mill;
+        larger.travel_x.as_mut().unwrap().likely += mm(more[0]);
+        larger.travel_y.as_mut().unwrap().likely += mm(more[1]);
+        larger.travel_z.as_mut().unwrap().likely += mm(more[2]);
+        larger.nose_to_table_max.as_mut().unwrap().likely += mm(more[2]);
+        if forget_top {
+            less.nose_to_table_max = None;
+            larger.nose_to_table_max = None;
+        }
+        let (a, b) = (fitted(&demand, less), fitted(&demand, larger));
+        prop_assert!(b.verdict <= a.verdict, "{:?} then {:?}", a, b);
+        prop_assert!(!is_yes(b.verdict) || !is_yes(a.verdict) || b.clampings <= a.clampings);
+    }
+
+    #[test]
+    fn a_stronger_or_faster_spindle_never_costs_time(
+        part in part(), mill in mill(), gain in 1.0..5.0f64, which in 0..3usize,
+    ) {
+        let demand = demand::of(&part, &materials());
+        let mut stronger = mill.clone();
+        match which {
+            0 => { let v = stronger.spindle_power.as_mut().unwrap(); v.likely = v.likely * gain; }
+            1 => if let Some(v) = &mut stronger.spindle_torque { v.likely = v.likely * gain; },
+            _ => { let v = stronger.spindle_rpm_max.as_mut().unwrap(); v.likely = v.likely * gain; }
+        }
+        let (before, after) = (duration(&demand, mill), duration(&demand, stronger));
+        // Sums of a few dozen terms round in the last digits.
+        prop_assert!(after.to_s() <= before.to_s() * (1.0 + 1e-12), "{before:?} {after:?}");
+    }
+
+    #[test]
+    fn forgetting_a_number_never_makes_a_yes_nor_ends_a_no_with_one(
+        part in part(), mill in mill(), first in 0..Field::ALL.len(), second in 0..Field::ALL.len(),
+    ) {
+        let demand = demand::of(&part, &materials());
+        let before = fitted(&demand, mill.clone());
+        let mut forgotten = mill;
+        for i in [first, second] {
+            forgotten.forget(Field::ALL[i]);
+            let after = fitted(&demand, forgotten.clone());
+            prop_assert!(is_yes(before.verdict) || !is_yes(after.verdict), "{:?}: {:?} {:?}", Field::ALL[i], before, after);
+            prop_assert!(after.verdict != Verdict::CannotSay || !after.ask.is_empty());
+        }
+    }
+
+    #[test]
+    fn what_decides_is_what_is_asked(part in part(), mill in mill(), field in 0..Field::ALL.len()) {
+        // A field whose stated value is the only reason for a no is asked for when it is missing.
+        let demand = demand::of(&part, &materials());
+        let mut forgotten = mill.clone();
+        let field = Field::ALL[field];
+        forgotten.forget(field);
+        let (before, after) = (fitted(&demand, mill), fitted(&demand, forgotten));
+        if before.verdict == Verdict::DoesNotFit && after.verdict == Verdict::CannotSay {
+            prop_assert!(after.ask.iter().any(|a| a.field == field), "{field:?} {after:?}");
+        }
+    }
+
+    #[test]
+    fn a_longer_tool_never_shortens_the_stack(part in part(), mill in mill(), by in 0.0..100.0f64, gauge in 20.0..150.0f64) {
+        let demand = demand::of(&part, &materials());
+        let m = machine(mill);
+        for setup in &demand.setups {
+            let short = stack_up(setup, &m, &Practice::default(), mm(gauge));
+            let long = stack_up(setup, &m, &Practice::default(), mm(gauge + by));
+            prop_assert!(long.nose_high_need >= short.nose_high_need - mm(1e-9));
+            prop_assert!(long.riser <= short.riser);
+            let mut deeper = setup.clone();
+            for task in &mut deeper.tasks {
+                task.tool.reach += mm(by);
+            }
+            let reaching = stack_up(&deeper, &m, &Practice::default(), mm(gauge));
+            prop_assert!(reaching.longest_tool >= short.longest_tool);
+            prop_assert!(reaching.nose_high_need >= short.nose_high_need - mm(1e-9));
+        }
+    }
+
+    #[test]
+    fn a_smaller_part_never_fits_less(part in part(), mill in mill(), share in [0.2..1.0f64, 0.2..1.0f64, 0.2..1.0f64]) {
+        // Of a block with holes that stay where they are deep.
+        let mut large = part;
+        large.features.clear();
+        let size = large.size();
+        let mut small = large.clone();
+        small.shape = engine::demand::Shape::Block([0, 1, 2].map(|i| size[i] * share[i]));
+        let of = |p: &PlainPart| fitted(&demand::of(p, &materials()), mill.clone());
+        let (a, b) = (of(&large), of(&small));
+        prop_assert!(b.verdict <= a.verdict, "{:?} then {:?}", a, b);
+    }
+}

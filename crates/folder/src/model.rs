@@ -1,0 +1,127 @@
+//! Model files of parts: found, read, measured. A unit is never guessed.
+
+use crate::section::Section;
+use crate::source::{Source, Unread};
+use crate::texts;
+use engine::entered::ModelFacts;
+use geometry::unit::LengthUnit;
+use geometry::{measure, oriented_box, readers, unit};
+use units::{Area, Length, Volume};
+
+/// What is measured of the model under the key `model`; everything wrong with it reported.
+pub(crate) fn read(
+    section: &Section<'_>,
+    file: &str,
+    stated: Option<LengthUnit>,
+    source: &Source,
+) -> Option<ModelFacts> {
+    let place = || section.place_of("model");
+    let outside = file.starts_with(['/', '\\'])
+        || file.contains(':')
+        || file.split(['/', '\\']).any(|p| p == "..");
+    if outside {
+        section.push(texts::model_outside(place(), file));
+        return None;
+    }
+    let bytes = match source.read(file) {
+        Ok(bytes) => bytes,
+        Err(Unread::Missing) => {
+            section.push(texts::model_missing(place(), file));
+            return None;
+        }
+        Err(Unread::Refused(why)) => {
+            section.push(texts::model_unreadable(place(), file, &why));
+            return None;
+        }
+        Err(Unread::TooLarge(bytes)) => {
+            section.push(texts::too_large(place(), bytes));
+            return None;
+        }
+    };
+    if bytes.is_empty() {
+        section.push(texts::model_empty(place(), file));
+        return None;
+    }
+    let read = match readers::read(&bytes, file) {
+        Ok(read) => read,
+        Err(readers::ReadError::Empty { .. }) => {
+            section.push(texts::model_empty(place(), file));
+            return None;
+        }
+        Err(error) => {
+            section.push(texts::model_unreadable(place(), file, &error.to_string()));
+            return None;
+        }
+    };
+    for reservation in &read.reservations {
+        section.push(texts::model_reservation(place(), file, reservation));
+    }
+    let unit = match unit::settle(&read.mesh, read.unit, stated) {
+        Ok(unit) => unit,
+        Err(needed) => {
+            section.push(without_unit(section, file, &needed));
+            return None;
+        }
+    };
+    let mesh = match unit::in_millimetres(&read.mesh.welded(), unit) {
+        Ok(mesh) => mesh,
+        Err(error) => {
+            section.push(texts::model_unreadable(place(), file, &error.to_string()));
+            return None;
+        }
+    };
+    let measures = measure::measure(&mesh);
+    let Some(around) = oriented_box::smallest_box(mesh.points()) else {
+        section.push(texts::model_empty(place(), file));
+        return None;
+    };
+    if around.extents.iter().any(|side| *side <= 0.0) {
+        section.push(texts::model_flat(place(), file));
+        return None;
+    }
+    let damage = &measures.damage;
+    if !damage.is_sound() {
+        section.push(texts::model_damaged(
+            place(),
+            file,
+            &damage.sentences("mm").join(" "),
+        ));
+    }
+    Some(ModelFacts {
+        file: file.to_owned(),
+        box_sides: around.extents.map(Length::mm),
+        volume: Volume::mm3(measures.volume.abs()),
+        area: Area::mm2(measures.area),
+        watertight: damage.is_watertight(),
+    })
+}
+
+fn without_unit(section: &Section<'_>, file: &str, needed: &unit::UnitNeeded) -> units::Problem {
+    let readings: Vec<String> = needed
+        .readings
+        .iter()
+        .take(2)
+        .map(|reading| {
+            let [a, b, c] = reading.size_mm;
+format!("{a:.0} x {b:.0} x {c:.0} mm if drawn in {}", plural(reading.unit))
+        })
+        .collect();
+    let likely = needed.likely().map_or("mm", LengthUnit::symbol);
+    texts::model_without_unit(
+        section.place_of("model"),
+        file,
+        &readings.join(", "),
+        likely,
+    )
+}
+
+fn plural(unit: LengthUnit) -> &'static str {
+    match unit {
+        LengthUnit::Micrometre => "micrometres",
+        LengthUnit::Millimetre => "millimetres",
+        LengthUnit::Centimetre => "centimetres",
+        LengthUnit::Inch => "inches",
+        LengthUnit::Foot => "feet",
+        LengthUnit::Metre => "metres",
+    }
+}

@@ -1,0 +1,133 @@
+//! `offers/*.toml`: one machine at one price from one seller a file.
+
+use crate::document::{Node, shortened};
+use crate::properties;
+use crate::quantity::Least;
+use crate::rates::Rates;
+use crate::section::Section;
+use crate::shop::{cost_lines, share};
+use crate::suggest::nearest;
+use crate::texts;
+use engine::ids::{ClassId, OfferId};
+use engine::machine::{Condition, MachineClass, Offer, SaleOption, Taper};
+use units::{Money, Number, Value};
+
+/// An offer, named after its file.
+pub(crate) fn read(
+    section: Section<'_>,
+    id: &str,
+    rates: &Rates,
+    classes: &[MachineClass],
+) -> Option<Offer> {
+    let prefix = format!("offers/{id}");
+    let conditions = [("new", Condition::New), ("used", Condition::Used)];
+    section.require(
+        "class",
+        "the kind of machine it is: class = \"light column mill\"",
+    );
+    section.require("condition", "condition = \"new\" or \"used\"");
+    let class = section.with("class", |node| match node {
+        Node::Text(text) => find_class(text, classes),
+        other => Err(texts::expected("a class in quotes", &other.describe())),
+    });
+    let condition = section.choice("condition", &conditions);
+    let name = section.text("name").unwrap_or_else(|| id.to_owned());
+    let properties = properties::read(&section, &prefix, rates);
+    let taper = taper(&section);
+    let control = section.text("control");
+    let options = section
+        .sections("option")
+        .into_iter()
+        .filter_map(|s| option(s, &prefix, rates))
+        .collect();
+    let costs = section
+        .section("costs")
+        .map(|s| cost_lines(&s, &format!("{prefix}/costs"), rates))
+        .unwrap_or_default();
+    let premium: Option<Value<Number>> = share(&section, "premium");
+    let delivered = section.flag("delivered").unwrap_or(false);
+    let includes = section.texts("includes");
+    // The seller and his words are the buyer's memory, not numbers.
+    for key in ["seller", "location", "serial", "notes"] {
+        section.text(key);
+    }
+    let place = section.place();
+    section.finish();
+    Some(Offer {
+        id: OfferId::new(id),
+        name,
+        place,
+        class: class?,
+        condition: condition?,
+        properties,
+        taper,
+        control,
+        options,
+        costs,
+        premium_share: premium.map_or(0.0, |v| v.likely.to_number()),
+        delivered,
+        includes,
+    })
+}
+
+/// Reads the key `taper`.
+pub(crate) fn taper(section: &Section<'_>) -> Option<Taper> {
+    section.with("taper", |node| match node {
+        Node::Text(text) => shortened(text)
+            .parse()
+            .map_err(|why: String| texts::unknown_taper(&why)),
+        other => Err(texts::expected(
+            "a spindle taper in quotes",
+            &other.describe(),
+        )),
+    })
+}
+
+fn find_class(text: &str, classes: &[MachineClass]) -> Result<ClassId, texts::Wrong> {
+    let plain = |text: &str| -> String {
+        text.chars()
+            .filter(|c| c.is_alphanumeric())
+            .flat_map(char::to_lowercase)
+            .collect()
+    };
+    let wanted = plain(text);
+    if let Some(class) = classes
+        .iter()
+        .find(|c| plain(&c.id.0) == wanted || plain(&c.name) == wanted)
+    {
+        return Ok(class.id.clone());
+    }
+    let names = classes
+        .iter()
+        .flat_map(|c| [c.id.0.as_str(), c.name.as_str()]);
+    let known: Vec<&str> = classes.iter().map(|c| c.id.0.as_str()).collect();
+    Err(texts::unknown_class(
+        text,
+        nearest(text, names),
+        &known.join(", "),
+    ))
+}
+
+fn option(section: Section<'_>, prefix: &str, rates: &Rates) -> Option<SaleOption> {
+    section.require("name", "what it is: name = \"tool changer\"");
+    section.require("price", "what it costs: price = \"$4,200\"");
+    let name = section.text("name");
+    let id = format!("{prefix}/option/{}", name.as_deref().unwrap_or("?"));
+    let price: Option<Value<Money>> = section.money("price", &id, Least::Zero, rates);
+    let gives = section
+        .section("gives")
+        .map(|inner| {
+            let mut read = properties::read(&inner, &id, rates);
+            inner.finish();
+            properties::in_base_units(&mut read)
+        })
+        .unwrap_or_default();
+    let taken = section.flag("taken").unwrap_or(false);
+    section.finish();
+    Some(SaleOption {
+        name: name?,
+        price: price?,
+        gives,
+        taken,
+    })
+}

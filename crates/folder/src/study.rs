@@ -1,0 +1,216 @@
+//! The whole folder: read in the order in which files need each other, all problems gathered.
+
+use crate::document::{self, Table};
+use crate::rates::Rates;
+use crate::section::{Section, Sink};
+use crate::source::{Source, Unread};
+use crate::tables::{self, File};
+use crate::{offers, parts, shop, site, texts};
+use engine::cutting::Materials;
+use engine::entered::{Part, Shop, Site};
+use engine::machine::{MachineClass, Offer};
+use std::path::Path;
+use units::{Cancelled, Currency, Place, Problems, Watch};
+
+/// Everything one purchase is computed from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Study {
+    /// The shop.
+    pub shop: Shop,
+    /// Its room.
+    pub site: Site,
+    /// Parts, by id.
+    pub parts: Vec<Part>,
+    /// Offers, by id.
+    pub offers: Vec<Offer>,
+    /// Materials known, the folder's own among them.
+    pub materials: Materials,
+    /// Classes of machines known, from small to large.
+    pub classes: Vec<MachineClass>,
+    /// Warnings and remarks that came up in reading; nothing that stops.
+    pub problems: Problems,
+}
+
+/// Reads a shop folder; everything that is wrong with it at once when it cannot be used.
+pub fn read(dir: &Path, watch: Watch<'_>) -> Result<Study, Problems> {
+    read_source(&Source::Disk(dir.to_owned()), watch)
+}
+
+/// Reads a shop folder from wherever it is.
+pub fn read_source(source: &Source, watch: Watch<'_>) -> Result<Study, Problems> {
+    let sink = Sink::default();
+    if !source.exists() {
+        return Err(Problems(vec![texts::no_folder(&source.name())]));
+    }
+    let read = gather(source, watch, &sink);
+    let mut problems = sink.into_problems();
+    problems.sort();
+    let mut read = match read {
+        Ok(read) => read,
+        Err(Cancelled) => {
+            problems.push(texts::cancelled());
+            return Err(problems);
+        }
+    };
+    match read.take() {
+        Some(mut study) if !problems.stop() => {
+            study.problems = problems;
+            Ok(study)
+        }
+        _ => Err(problems),
+    }
+}
+
+/// `None` without a shop; even then every other file has been checked.
+fn gather(source: &Source, watch: Watch<'_>, sink: &Sink) -> Result<Option<Study>, Cancelled> {
+    watch.check()?;
+    let shop_table = file(source, "shop.toml", Absent::Stops, sink);
+    let dollars = Rates {
+        own: Currency::USD,
+        rates: Vec::new(),
+        excused: Vec::new(),
+        all_excused: true,
+    };
+    let (shop, rates) = match &shop_table {
+        Some(table) => shop::read(Section::new("shop.toml", table, sink)),
+        None => (None, dollars),
+    };
+    let (materials, classes) = known(source, &rates, sink);
+    if shop.is_some() && tables::prices_left_out(&rates) {
+        sink.push(texts::table_prices_left_out(rates.own.code()));
+    }
+    let context = parts::Context {
+        rates: &rates,
+        materials: &materials,
+        source,
+        watch,
+    };
+    let parts = match file(source, "parts.toml", Absent::Stops, sink) {
+        Some(table) => parts::read(Section::new("parts.toml", &table, sink), &context)?,
+        None => Vec::new(),
+    };
+    let offers = all_offers(source, &rates, &classes, watch, sink)?;
+    let site = match file(source, "site.toml", Absent::Fine, sink) {
+        Some(table) => site::read(Section::new("site.toml", &table, sink)),
+        None => Site::default(),
+    };
+    Ok(shop.map(|shop| Study {
+        shop,
+        site,
+        parts,
+        offers,
+        materials,
+        classes,
+        problems: Problems::default(),
+    }))
+}
+
+fn of<'a>(name: &'a str, table: &'a Table, built_in: bool) -> File<'a> {
+    File {
+        name,
+        table,
+        built_in,
+    }
+}
+
+/// The built-in tables with the folder's own on top.
+fn known(source: &Source, rates: &Rates, sink: &Sink) -> (Materials, Vec<MachineClass>) {
+    let mut materials = Materials::default();
+    let mut classes = Vec::new();
+    let built_in = tables::built_in(tables::MATERIALS, sink);
+    tables::add_materials(
+        &of(tables::MATERIALS.0, &built_in, true),
+        rates,
+        sink,
+        &mut materials,
+    );
+    if let Some(own) = file(source, "materials.toml", Absent::Silent, sink) {
+        tables::add_materials(
+            &of("materials.toml", &own, false),
+            rates,
+            sink,
+            &mut materials,
+        );
+    }
+    let built_in = tables::built_in(tables::CLASSES, sink);
+    tables::add_classes(
+        &of(tables::CLASSES.0, &built_in, true),
+        rates,
+        sink,
+        &mut classes,
+    );
+    if let Some(own) = file(source, "classes.toml", Absent::Silent, sink) {
+        tables::add_classes(&of("classes.toml", &own, false), rates, sink, &mut classes);
+    }
+    (materials, classes)
+}
+
+fn all_offers(
+    source: &Source,
+    rates: &Rates,
+    classes: &[MachineClass],
+    watch: Watch<'_>,
+    sink: &Sink,
+) -> Result<Vec<Offer>, Cancelled> {
+    let place = Place {
+        file: "offers/".to_owned(),
+        ..Place::default()
+    };
+    let names = match source.list("offers", ".toml") {
+        Ok(names) => names,
+        Err(Unread::Refused(why)) => {
+            sink.push(texts::refused(place, &why));
+            return Ok(Vec::new());
+        }
+        Err(_) => Vec::new(),
+    };
+    if names.is_empty() {
+        sink.push(texts::no_offers(place));
+    }
+    let mut offers = Vec::new();
+    for (done, name) in names.iter().enumerate() {
+        watch.tick("reading offers", done, names.len())?;
+        let path = format!("offers/{name}");
+        let id = name.strip_suffix(".toml").unwrap_or(name);
+        if let Some(table) = file(source, &path, Absent::Stops, sink) {
+            offers.extend(offers::read(
+                Section::new(&path, &table, sink),
+                id,
+                rates,
+                classes,
+            ));
+        }
+    }
+    offers.sort_by(|a, b| a.id.cmp(&b.id));
+    Ok(offers)
+}
+
+/// What the absence of a file means.
+#[derive(Clone, Copy, PartialEq)]
+enum Absent {
+    Stops,
+    Fine,
+    Silent,
+}
+
+fn file(source: &Source, name: &str, absent: Absent, sink: &Sink) -> Option<Table> {
+    let place = Place {
+        file: name.to_owned(),
+        ..Place::default()
+    };
+    let problem = match source.read(name) {
+        Ok(bytes) => match document::parse(name, &bytes) {
+            Ok(table) => return Some(table),
+            Err(problem) => problem,
+        },
+        Err(Unread::Missing) => match absent {
+            Absent::Stops => texts::no_file(place),
+            Absent::Fine => texts::no_site(place),
+            Absent::Silent => return None,
+        },
+        Err(Unread::Refused(why)) => texts::refused(place, &why),
+        Err(Unread::TooLarge(bytes)) => texts::too_large(place, bytes),
+    };
+    sink.push(problem);
+    None
+}

@@ -1,0 +1,622 @@
+//! Every text this crate shows to a user, in one place.
+
+use units::{ParseError, Place, Problem};
+
+/// What is the matter with a value: the sentence after its key, and what to try.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Wrong {
+    pub(crate) message: String,
+    pub(crate) hint: String,
+}
+
+impl Wrong {
+    fn new(message: impl Into<String>, hint: impl Into<String>) -> Self {
+        Self {
+            message: message.into(),
+            hint: hint.into(),
+        }
+    }
+
+    /// As a problem at a place.
+    pub(crate) fn at(self, place: Place) -> Problem {
+        let message = if place.entity.is_empty() {
+            self.message
+        } else {
+            format!("{}: {}", place.entity, self.message)
+        };
+        Problem::stop(place, message, self.hint)
+    }
+}
+
+impl From<ParseError> for Wrong {
+    fn from(error: ParseError) -> Self {
+        Wrong::new(
+            format!("expected {}, found {}", error.expected, error.found),
+            error.hint,
+        )
+    }
+}
+
+// Values.
+
+pub(crate) fn expected(what: &str, found: &str) -> Wrong {
+    Wrong::new(format!("expected {what}, found {found}"), "")
+}
+
+pub(crate) fn expected_hint(what: &str, found: &str, hint: &str) -> Wrong {
+    Wrong::new(format!("expected {what}, found {found}"), hint)
+}
+
+pub(crate) fn quantity_in_quotes(name: &str, example: &str) -> String {
+    format!("{} in quotes, such as {example}", with_article(name))
+}
+
+pub(crate) fn unit_missing(name: &str, number: f64, example: &str) -> Wrong {
+    let hint = format!("write it in quotes with its unit, such as {example}");
+    if number.is_finite() {
+        Wrong::new(
+            format!(
+                "expected {} with its unit, found the bare number {number}",
+                with_article(name)
+            ),
+            hint,
+        )
+    } else {
+        Wrong::new(
+            format!(
+                "expected {}, found {number}, which is no number",
+                with_article(name)
+            ),
+            hint,
+        )
+    }
+}
+
+pub(crate) fn not_finite(name: &str) -> Wrong {
+    Wrong::new(
+        format!(
+            "expected {}, found something that is no finite number",
+            with_article(name)
+        ),
+        "leave the key out if the number is not known",
+    )
+}
+
+pub(crate) fn negative(name: &str) -> Wrong {
+    Wrong::new(
+        format!("{} cannot be negative", with_article(name)),
+        "drop the minus sign, or leave the key out if the number is not known",
+    )
+}
+
+pub(crate) fn zero(name: &str) -> Wrong {
+    Wrong::new(
+        format!("{} of zero makes no sense here", with_article(name)),
+        "leave the key out if the number is not known",
+    )
+}
+
+pub(crate) fn absurd(name: &str, found: f64, most: f64, unit: &str) -> Wrong {
+    let unit = if unit.is_empty() {
+        String::new()
+    } else {
+        format!(" {unit}")
+    };
+    Wrong::new(
+        format!(
+            "{} of {}{unit} cannot be meant; the most that is believed here is {}{unit}",
+            with_article(name),
+            short_number(found),
+            short_number(most)
+        ),
+        "check the unit and the decimal point",
+    )
+}
+
+pub(crate) fn falling(text: &str) -> Wrong {
+    Wrong::new(
+        format!("expected values that rise from low to high, found '{text}'"),
+        "put the smaller one first",
+    )
+}
+
+pub(crate) fn unreadable_quantity(name: &str) -> Wrong {
+    Wrong::new(format!("{} is not read from files", with_article(name)), "")
+}
+
+pub(crate) fn no_continuous_power(text: &str) -> Wrong {
+    Wrong::new(
+        format!("'{text}' names no continuous power"),
+        "ask the seller for the continuous (S1) rating and write that one; leave the key out until then",
+    )
+}
+
+pub(crate) fn short_list(what: &str, wanted: usize, found: usize) -> Wrong {
+    Wrong::new(
+        format!("expected {wanted} lengths ({what}), found {found}"),
+        "write them as in '16 x 12 x 1 in'",
+    )
+}
+
+pub(crate) fn choice(found: &str, known: &[&str], near: Option<&str>) -> Wrong {
+    Wrong::new(
+        format!("expected one of {}, found '{found}'", known.join(", ")),
+        near.map(did_you_mean).unwrap_or_default(),
+    )
+}
+
+pub(crate) fn no_rate(currency: &str, own: &str) -> Wrong {
+    Wrong::new(
+        format!("the amount is in {currency}, the folder's money is {own}, and no rate is given"),
+        format!(
+            "add to shop.toml under [rates]: {currency} = {{ rate = ..., on = \"2026-01-31\" }}, where rate is {own} for one {currency}"
+        ),
+    )
+}
+
+pub(crate) fn range_wanted(found: &str) -> Wrong {
+    Wrong::new(
+        format!(
+            "expected the lowest and the highest position, such as 4 in to 22 in, found {found}"
+        ),
+        "if only one end is known write nose_to_table_min or nose_to_table_max",
+    )
+}
+
+pub(crate) fn unknown_taper(why: &str) -> Wrong {
+    Wrong::new(
+        why,
+        "write it as the trade does: CAT40, BT30, R8, HSK-E40, SK40, ISO20, NT30",
+    )
+}
+
+pub(crate) fn unknown_thread(text: &str) -> Wrong {
+    Wrong::new(
+        format!("'{text}' is not a thread this tool knows"),
+        "write it like M6, M10 x 1, 1/4-20 UNC or 10-32, or give diameter and pitch instead",
+    )
+}
+
+pub(crate) fn phases(found: f64) -> Wrong {
+    Wrong::new(
+        format!("expected 1 or 3 phases, found {found}"),
+        "single-phase is 1, three-phase is 3",
+    )
+}
+
+pub(crate) fn year(found: f64) -> Wrong {
+    Wrong::new(
+        format!("expected a year of make such as 2008, found {found}"),
+        "leave the key out if the year is not known",
+    )
+}
+
+pub(crate) fn share(found: f64) -> Wrong {
+    Wrong::new(
+        format!("expected a share between 0 and 100 %, found {found}"),
+        "write it with its sign, such as 8 %",
+    )
+}
+
+pub(crate) fn chance(found: f64) -> Wrong {
+    Wrong::new(
+        format!(
+            "expected a chance between 1 and 99 %, found {} %",
+            found * 100.0
+        ),
+        "four times in five, 80 %, is usual",
+    )
+}
+
+pub(crate) fn per_time(found: &str) -> Wrong {
+    Wrong::new(
+        format!("expected a number and a time, found {found}"),
+        "write it like 24 per year, 2 per month or 20-30 per year",
+    )
+}
+
+pub(crate) fn unknown_unit(found: &str) -> Wrong {
+    Wrong::new(
+        format!("expected mm, cm, m, in or ft, found '{found}'"),
+        "it is the unit in which the model was drawn",
+    )
+}
+
+pub(crate) fn about_form(found: &str) -> Wrong {
+    Wrong::new(
+        format!("expected a size and, if not given apart, a material, found {found}"),
+        "write it like 12 x 8 x 3 in, aluminium",
+    )
+}
+
+pub(crate) fn through_needs_block(what: &str) -> Wrong {
+    Wrong::new(
+        format!("{what} is missing, and the part is no block of which it could be taken"),
+        format!("add {what} = \"1 in\""),
+    )
+}
+
+pub(crate) fn whole_number(found: f64) -> Wrong {
+    Wrong::new(
+        format!("expected a whole number from 1 to 100000, found {found}"),
+        "",
+    )
+}
+
+pub(crate) fn bad_seed(found: &str) -> Wrong {
+    Wrong::new(
+        format!("expected a whole number, found {found}"),
+        "any will do, such as 1",
+    )
+}
+
+pub(crate) fn own_rate(code: &str) -> Wrong {
+    Wrong::new(
+        format!("{code} is the folder's own currency"),
+        "rates are for the others; take this line out",
+    )
+}
+
+pub(crate) fn bad_date(found: &str) -> Wrong {
+    Wrong::new(
+        format!("expected a date, found {found}"),
+        "write it as year-month-day, such as 2026-11-02",
+    )
+}
+
+// Keys.
+
+/// More known keys than this in a message are a wall of words.
+const MOST_LISTED: usize = 20;
+
+pub(crate) fn missing_key(place: Place, key: &str, what: &str) -> Problem {
+    Problem::stop(place, format!("{key} is missing"), format!("add {what}"))
+}
+
+pub(crate) fn unknown_key(place: Place, key: &str, near: Option<&str>, known: &[&str]) -> Problem {
+    let hint = match near {
+        Some(near) => did_you_mean(near),
+        None if known.len() > MOST_LISTED => {
+            "the files that 'firstchip new FOLDER' writes show the keys; put # in front to keep the line as a remark".to_owned()
+        }
+        None => format!("known here: {}", known.join(", ")),
+    };
+    Problem::stop(
+        place,
+        format!(
+            "'{}' is not a key this tool knows",
+            crate::document::shortened(key)
+        ),
+        hint,
+    )
+}
+
+pub(crate) fn said_twice(place: Place, key: &str, other: &str) -> Problem {
+    Problem::stop(
+        place,
+        format!("{key} and {other} say the same thing"),
+        "keep one of the two",
+    )
+}
+
+// Files.
+
+pub(crate) fn no_folder(name: &str) -> Problem {
+    Problem::stop(
+        Place::default(),
+        format!("there is no folder '{name}'"),
+        "start one with: firstchip new FOLDER",
+    )
+}
+
+pub(crate) fn no_file(place: Place) -> Problem {
+    let message = format!("there is no {}", place.file);
+    Problem::stop(
+        place,
+        message,
+        "every shop folder needs it; 'firstchip new FOLDER' writes a commented one to copy from",
+    )
+}
+
+pub(crate) fn refused(place: Place, why: &str) -> Problem {
+    Problem::stop(place, format!("the file cannot be read: {why}"), "")
+}
+
+pub(crate) fn too_large(place: Place, bytes: u64) -> Problem {
+    Problem::stop(
+        place,
+        format!("the file is too large to read ({} MB)", bytes / 1_000_000),
+        "export the model with coarser triangles",
+    )
+}
+
+pub(crate) fn not_utf8(place: Place) -> Problem {
+    Problem::stop(
+        place,
+        "the file is not UTF-8 text",
+        "save it again as UTF-8 (most editors offer this under 'save with encoding')",
+    )
+}
+
+pub(crate) fn not_toml(place: Place, why: &str) -> Problem {
+    let why = why.trim().replace('\n', ", ");
+    let hint = if why.contains("duplicate key") {
+        "keep one of the two"
+    } else {
+        "a line is a key, an equals sign and a value, with text in double quotes: price = \"$18,900\""
+    };
+    Problem::stop(place, format!("this is not TOML: {why}"), hint)
+}
+
+pub(crate) fn no_offers(place: Place) -> Problem {
+    Problem::warning(
+        place,
+        "there is no offer yet",
+        "put one file for each machine into offers/, such as offers/bench-mill.toml; until then only the ceiling and the specification can be said",
+    )
+}
+
+pub(crate) fn no_site(place: Place) -> Problem {
+    Problem::warning(
+        place,
+        "there is no site.toml, so nothing can be said of door, ceiling and supply",
+        "'firstchip new FOLDER' writes a commented one to copy from",
+    )
+}
+
+pub(crate) fn no_parts(place: Place) -> Problem {
+    Problem::stop(
+        place,
+        "there is no part",
+        "add at least one [[part]], if only the largest: about = \"12 x 8 x 3 in, aluminium\"",
+    )
+}
+
+pub(crate) fn cancelled() -> Problem {
+    Problem::stop(Place::default(), "reading was cancelled", "")
+}
+
+// Parts, offers, tables.
+
+pub(crate) fn duplicate_part(place: Place, id: &str, first_line: u32) -> Problem {
+    Problem::stop(
+        place,
+        format!("the part id '{id}' is used already on line {first_line}"),
+        "give each part an id of its own",
+    )
+}
+
+pub(crate) fn duplicate_entry(place: Place, what: &str, id: &str, first_line: u32) -> Problem {
+    Problem::stop(
+        place,
+        format!("the {what} '{id}' stands already on line {first_line}"),
+        "keep one of the two",
+    )
+}
+
+pub(crate) fn bad_id(id: &str) -> Wrong {
+    Wrong::new(
+        format!("'{}' cannot be an id", crate::document::shortened(id)),
+        "use letters, digits, dashes and underscores, such as base-plate",
+    )
+}
+
+pub(crate) fn unknown_material(text: &str, near: Option<&str>, known: &str) -> Wrong {
+    let hint = match near {
+        Some(near) => did_you_mean(near),
+        None => format!("known are {known}; add others in materials.toml"),
+    };
+    Wrong::new(
+        format!(
+            "'{}' is not a material this tool knows",
+            crate::document::shortened(text)
+        ),
+        hint,
+    )
+}
+
+pub(crate) fn unknown_class(text: &str, near: Option<&str>, known: &str) -> Wrong {
+    let hint = match near {
+        Some(near) => did_you_mean(near),
+        None => format!("known are {known}; add others in classes.toml"),
+    };
+    Wrong::new(
+        format!(
+            "'{}' is not a class of machines this tool knows",
+            crate::document::shortened(text)
+        ),
+        hint,
+    )
+}
+
+pub(crate) fn one_shape(place: Place, found: &[&str]) -> Problem {
+    let hint = "write one of: size = \"16 x 12 x 1 in\", model = \"parts/bracket.stl\", about = \"12 x 8 x 3 in, aluminium\"";
+    if found.is_empty() {
+        Problem::stop(place, "the part has no shape", hint)
+    } else {
+        Problem::stop(
+            place,
+            format!("the part has more than one shape: {}", found.join(", ")),
+            hint,
+        )
+    }
+}
+
+pub(crate) fn feature_too_large(what: &str, part: &str) -> Wrong {
+    Wrong::new(
+        format!("the feature is larger than the part: {what} against {part}"),
+        "check the unit, or the side it lies on",
+    )
+}
+
+pub(crate) fn range_upside_down(low: &str, high: &str) -> Wrong {
+    Wrong::new(
+        format!("{low} is above {high}"),
+        "swap the two, or leave out the one that is not known",
+    )
+}
+
+pub(crate) fn unit_of_described(place: Place) -> Problem {
+    Problem::stop(
+        place,
+        "unit belongs to a model, and this part has none",
+        "write the unit with each size, such as size = \"16 x 12 x 1 in\"",
+    )
+}
+
+pub(crate) fn model_missing(place: Place, file: &str) -> Problem {
+    Problem::stop(
+        place,
+        format!("the model '{file}' is not there"),
+        "the name is relative to the shop folder, such as parts/bracket.3mf",
+    )
+}
+
+pub(crate) fn model_outside(place: Place, file: &str) -> Problem {
+    Problem::stop(
+        place,
+        format!("the model '{file}' lies outside the shop folder"),
+        "copy it into parts/, so that the folder holds everything about the purchase",
+    )
+}
+
+pub(crate) fn model_empty(place: Place, file: &str) -> Problem {
+    Problem::stop(
+        place,
+        format!("the model '{file}' is empty"),
+        "export it again from the drawing program",
+    )
+}
+
+pub(crate) fn model_unreadable(place: Place, file: &str, why: &str) -> Problem {
+    Problem::stop(
+        place,
+        format!("the model '{file}' cannot be read: {why}"),
+        "",
+    )
+}
+
+pub(crate) fn model_flat(place: Place, file: &str) -> Problem {
+    Problem::stop(
+        place,
+        format!("the model '{file}' has no thickness"),
+        "export a solid body, not a sketch or a sheet",
+    )
+}
+
+pub(crate) fn model_without_unit(place: Place, file: &str, readings: &str, unit: &str) -> Problem {
+    Problem::stop(
+        place,
+        format!("the model '{file}' carries no unit of length"),
+        format!("add unit = \"{unit}\" if that is right; the size would be {readings}"),
+    )
+}
+
+pub(crate) fn model_damaged(place: Place, file: &str, what: &str) -> Problem {
+    Problem::warning(
+        place,
+        format!("the model '{file}' is damaged: {what}"),
+        "its volume may be wrong; export it again as a solid body",
+    )
+}
+
+pub(crate) fn model_reservation(place: Place, file: &str, what: &str) -> Problem {
+    Problem::warning(place, format!("the model '{file}': {what}"), "")
+}
+
+pub(crate) fn remark(place: Place, what: &str) -> Problem {
+    let message = if place.entity.is_empty() {
+        what.to_owned()
+    } else {
+        format!("{}: {what}", place.entity)
+    };
+    Problem::info(place, message)
+}
+
+pub(crate) fn table_prices_left_out(own: &str) -> Problem {
+    Problem::warning(
+        Place {
+            file: "shop.toml".to_owned(),
+            line: 0,
+            entity: "rates".to_owned(),
+        },
+        format!(
+            "the built-in price bands of materials and machine classes are in USD; without a rate to {own} they are left out"
+        ),
+        "add under [rates]: USD = { rate = ..., on = \"2026-01-31\" }",
+    )
+}
+
+// Sources of assumed values.
+
+/// Batch size when none is stated.
+pub(crate) const BATCH_SOURCE: &str =
+    "no batch stated: between one piece and a year's at once; our guess, no source";
+/// Quantity when none is stated.
+pub(crate) const QUANTITY_SOURCE: &str =
+    "no quantity stated: a few pieces a year; our guess, no source";
+/// Stock allowance when none is stated.
+pub(crate) const ALLOWANCE_SOURCE: &str =
+    "sawn stock with 1/16 to 1/8 in to clean up on a side; common practice, no source";
+/// Hours when none are stated.
+pub(crate) const HOURS_SOURCE: &str =
+    "no hours stated: evenings and weekends up to half a working year; our guess, no source";
+/// Cost of an hour when none is stated.
+pub(crate) const HOUR_COST_SOURCE: &str = "no cost of an hour stated: from an owner's own time to a hired machinist; our guess, no source";
+/// Horizon when none is stated.
+pub(crate) const HORIZON_SOURCE: &str = "no horizon stated; our guess, no source";
+/// Discount rate when none is stated.
+pub(crate) const DISCOUNT_SOURCE: &str = "no discount rate stated; our guess, no source";
+/// Sales tax when none is stated.
+pub(crate) const TAX_SOURCE: &str =
+    "no tax stated: none to the highest state and local sales tax of about 10 %; from memory";
+
+// Writing.
+
+/// A file of a new folder exists already.
+pub(crate) fn exists_already(file: &str) -> Problem {
+    Problem::stop(
+        Place {
+            file: file.to_owned(),
+            line: 0,
+            entity: String::new(),
+        },
+        "the file is there already; nothing was written",
+        "choose another folder, or remove what stands in this one",
+    )
+}
+
+/// A file could not be written.
+pub(crate) fn not_written(file: &str, why: &str) -> Problem {
+    Problem::stop(
+        Place {
+            file: file.to_owned(),
+            line: 0,
+            entity: String::new(),
+        },
+        format!("the file cannot be written: {why}"),
+        "",
+    )
+}
+
+fn did_you_mean(near: &str) -> String {
+    format!("did you mean '{near}'?")
+}
+
+fn with_article(noun: &str) -> String {
+    let article = if noun.starts_with(['a', 'e', 'i', 'o', 'u']) {
+        "an"
+    } else {
+        "a"
+    };
+    format!("{article} {noun}")
+}
+
+/// Large numbers in powers of ten, so that a message stays a line.
+fn short_number(number: f64) -> String {
+    if number.abs() >= 1.0e7 {
+        format!("{number:.1e}")
+    } else {
+        format!("{number}")
+    }
+}

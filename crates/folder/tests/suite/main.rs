@@ -1,0 +1,9 @@
+//! The crate from outside: the demo, new folders, bad folders, laws.
+
+mod bad_folders;
+mod demo;
+mod good_values;
+mod laws;
+mod shop_on_disk;
+mod start;
+mod tables;
