@@ -1,8 +1,9 @@
 //! Drawings: scenes in millimetres of paper, written as SVG that follows the reader's light or dark
 //! theme and prints in black on white. Meaning never rests on colour alone.
 
+mod labels;
 mod layout;
-mod length_text;
+mod nose_range;
 mod scene;
 mod stack_up;
 mod svg;

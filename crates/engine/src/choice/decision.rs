@@ -47,7 +47,7 @@ pub struct Alternative {
     pub reasons: Vec<String>,
     /// What is short, one for each no.
     pub shortfalls: Vec<Shortfall>,
-    /// Share of the draws in which it is the best.
+    /// Share of the common draws in which it is the best, with any of its option sets.
     pub chance_best: f64,
 }
 
@@ -77,8 +77,8 @@ pub struct Decision {
     pub make: Vec<PartId>,
     /// Parts to farm out or do without.
     pub farm_out: Vec<PartId>,
-    /// Share of the common draws in which the chosen one is the best of those that keep the
-    /// budget in that draw; of "none" when none is chosen.
+    /// Share of the common draws in which the chosen offer, with any of its option sets, is the best
+    /// of those that keep the budget in that draw; of "none" when none is chosen.
     pub chance_best: f64,
     /// Number of purchases compared, buying nothing not counted.
     pub among: usize,
@@ -132,7 +132,9 @@ pub fn decide(situation: &Situation<'_>, candidates: &[Candidate<'_>]) -> Decisi
         options: chosen.map_or(Vec::new(), |at| judged[at].candidate.options.to_vec()),
         make: made,
         farm_out: farmed,
-        chance_best: chosen.map_or(chances.none, |at| chances.each[at]),
+        chance_best: chosen.map_or(chances.none, |at| {
+            chances.of_offer(&judged, judged[at].candidate.offer)
+        }),
         among: judged.len(),
         proven: true,
         score: chosen.map(|at| judged[at].score),
@@ -187,6 +189,16 @@ fn order(situation: &Situation<'_>, a: &Judged<'_>, b: &Judged<'_>) -> Ordering 
 pub(super) struct Chances {
     pub each: Vec<f64>,
     pub none: f64,
+}
+
+impl Chances {
+    /// Of an offer with any of its option sets.
+    pub(super) fn of_offer(&self, judged: &[Judged<'_>], offer: &OfferId) -> f64 {
+        let own = judged.iter().zip(&self.each);
+        own.filter(|(j, _)| j.candidate.offer == offer)
+            .map(|(_, chance)| chance)
+            .sum()
+    }
 }
 
 /// In each draw: the best of those that could be named and keep that draw's budget. `judged` is

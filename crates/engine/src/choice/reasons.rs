@@ -4,6 +4,8 @@ use super::candidate::Situation;
 use super::decision::{Alternative, AskFirst, Chances, Judged, Shortfall, Status, npv};
 use super::{questions, texts};
 use crate::entered::Aim;
+use crate::fit::{Capability, Fit, Limit};
+use std::collections::{BTreeMap, BTreeSet};
 use units::Money;
 
 pub(super) fn why(
@@ -24,10 +26,14 @@ pub(super) fn why(
     };
     let best = &judged[at];
     why.push(texts::chosen(situation, best.candidate, &best.score));
-    why.push(texts::kept(situation, best.candidate, chances.each[at]));
+    why.push(texts::kept(
+        situation,
+        best.candidate,
+        chances.of_offer(judged, best.candidate.offer),
+    ));
     if let Some(next) = judged[at + 1..]
         .iter()
-        .find(|j| j.status == Status::WouldDo)
+        .find(|j| j.status == Status::WouldDo && j.candidate.offer != best.candidate.offer)
     {
         why.push(match situation.aim {
             Aim::Capability => {
@@ -52,11 +58,18 @@ pub(super) fn alternatives(
     chosen: Option<usize>,
     chances: &Chances,
 ) -> Vec<Alternative> {
-    let mut all: Vec<Alternative> = judged
+    let chosen_offer = chosen.map(|at| judged[at].candidate.offer);
+    // Of an offer's option sets the one that came furthest speaks for it.
+    let mut others: Vec<&Judged<'_>> = judged
         .iter()
-        .enumerate()
-        .filter(|(at, _)| Some(*at) != chosen)
-        .map(|(at, j)| {
+        .filter(|j| Some(j.candidate.offer) != chosen_offer)
+        .collect();
+    others.sort_by_key(|j| j.status);
+    let mut seen = BTreeSet::new();
+    others.retain(|j| seen.insert(j.candidate.offer));
+    others
+        .into_iter()
+        .map(|j| {
             let (mut reasons, shortfalls) = nos(situation, j);
             if j.status == Status::WouldDo {
                 reasons.push(match (chosen, situation.aim) {
@@ -82,12 +95,22 @@ pub(super) fn alternatives(
                 status: j.status,
                 reasons,
                 shortfalls,
-                chance_best: chances.each[at],
+                chance_best: chances.of_offer(judged, j.candidate.offer),
             }
         })
-        .collect();
-    all.sort_by_key(|a| a.status);
-    all
+        .collect()
+}
+
+/// What rules a part out, each capability once with its largest shortfall over the setups.
+fn worst_limits(fit: &Fit) -> Vec<&Limit> {
+    let mut worst: BTreeMap<Capability, &Limit> = BTreeMap::new();
+    for limit in fit.limits.iter().filter(|l| l.rules_out) {
+        let kept = worst.entry(limit.capability).or_insert(limit);
+        if limit.short_by > kept.short_by {
+            *kept = limit;
+        }
+    }
+    worst.into_values().collect()
 }
 
 /// Every reason against a candidate, with what is short.
@@ -96,8 +119,8 @@ fn nos(situation: &Situation<'_>, j: &Judged<'_>) -> (Vec<String>, Vec<Shortfall
     let mut shortfalls = Vec::new();
     for part in j.candidate.missed(situation.wishes) {
         let fit = j.candidate.fits.iter().find(|f| f.part == *part);
-        for limit in fit.iter().flat_map(|f| &f.limits).filter(|l| l.rules_out) {
-            reasons.push(texts::part_does_not_fit(part, limit));
+        for limit in fit.map(worst_limits).unwrap_or_default() {
+            reasons.push(texts::part_does_not_fit(situation, part, limit));
             shortfalls.push(Shortfall {
                 of: texts::capability(limit.capability),
                 short_by: limit.short_by,
@@ -109,7 +132,7 @@ fn nos(situation: &Situation<'_>, j: &Judged<'_>) -> (Vec<String>, Vec<Shortfall
         }
     }
     for limit in j.candidate.site.reasons.iter().filter(|r| r.rules_out) {
-        reasons.push(texts::does_not_go_in(limit));
+        reasons.push(texts::does_not_go_in(situation, limit));
         shortfalls.push(Shortfall {
             of: limit.what.to_owned(),
             short_by: limit.short_by,
@@ -140,10 +163,11 @@ pub(super) fn ask_first(
     judged: &[Judged<'_>],
     chosen: Option<usize>,
 ) -> Vec<AskFirst> {
+    let mut seen = BTreeSet::new();
     judged
         .iter()
         .enumerate()
-        .filter(|(_, j)| j.status == Status::AskFirst)
+        .filter(|(_, j)| j.status == Status::AskFirst && seen.insert(j.candidate.offer))
         .map(|(at, j)| AskFirst {
             offer: j.candidate.offer.clone(),
             options: j.candidate.options.to_vec(),

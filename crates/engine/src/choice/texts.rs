@@ -7,7 +7,10 @@ use crate::entered::Aim;
 use crate::fit::{Capability, Limit};
 use crate::ids::PartId;
 use crate::site::SiteLimit;
-use units::{Currency, Money};
+use units::{
+    Area, Currency, Length, Mass, Money, Power, Rounding, Rpm, System, Torque, number_text, show,
+    show_money,
+};
 
 pub const NO_OUTSIDE_PRICE: &str =
     "no part it makes has an outside price, so there is cost but no value to compare";
@@ -140,17 +143,16 @@ pub fn ask(inputs: &[String]) -> String {
     format!("cannot be said until asked: {}", inputs.join(", "))
 }
 
-pub fn part_does_not_fit(part: &PartId, limit: &Limit) -> String {
+pub fn part_does_not_fit(situation: &Situation<'_>, part: &PartId, limit: &Limit) -> String {
     let mend = if limit.mend.is_empty() {
         String::new()
     } else {
         format!(" ({})", limit.mend)
     };
     format!(
-        "cannot make {part}: {} short by {:.3} {}{mend}",
+        "cannot make {part}: {} short by {}{mend}",
         capability(limit.capability).replace('_', " "),
-        limit.short_by,
-        limit.capability.unit()
+        quantity(situation, limit.short_by, limit.capability.unit()).trim_end()
     )
 }
 
@@ -158,12 +160,11 @@ pub fn part_no_reason(part: &PartId) -> String {
     format!("cannot make {part}")
 }
 
-pub fn does_not_go_in(limit: &SiteLimit) -> String {
+pub fn does_not_go_in(situation: &Situation<'_>, limit: &SiteLimit) -> String {
     format!(
-        "does not go in: {} short by {:.0} {} ({})",
+        "does not go in: {} short by {} ({})",
         limit.what.replace('_', " "),
-        limit.short_by,
-        limit.unit,
+        quantity(situation, limit.short_by, limit.unit),
         limit.mend
     )
 }
@@ -212,24 +213,33 @@ fn percent(share: f64) -> String {
 fn room(situation: &Situation<'_>, score: &Score) -> String {
     match score.headroom {
         None => "an unknown amount".to_owned(),
-        Some(room) if situation.us_units => format!("{:.1} in", room.to_inch()),
-        Some(room) => format!("{:.0} mm", room.to_mm()),
+        Some(room) => show(room, system(situation)),
     }
 }
 
-/// Whole money with thousands parted, and its currency.
+/// Money to three digits, in the folder's currency.
 fn amount(currency: Currency, number: f64) -> String {
-    let whole = format!("{:.0}", number.abs());
-    let mut text = String::new();
-    for (at, digit) in whole.chars().enumerate() {
-        if at > 0 && (whole.len() - at).is_multiple_of(3) {
-            text.push(',');
-        }
-        text.push(digit);
+    show_money(Money::amount(number), Some(currency), 3)
+}
+
+fn system(situation: &Situation<'_>) -> System {
+    if situation.us_units {
+        System::Us
+    } else {
+        System::Metric
     }
-    let minus = if number <= -0.5 { "-" } else { "" };
-    match currency.sign() {
-        Some(sign) => format!("{minus}{sign}{text}"),
-        None => format!("{minus}{text} {currency}"),
+}
+
+/// A shortfall in the reader's system, from its base unit.
+fn quantity(situation: &Situation<'_>, number: f64, unit: &str) -> String {
+    let system = system(situation);
+    match unit {
+        "mm" => show(Length::mm(number), system),
+        "m2" => show(Area::m2(number), system),
+        "kg" => show(Mass::kg(number), system),
+        "kW" => show(Power::kw(number), system),
+        "N m" => show(Torque::nm(number), system),
+        "1/min" => show(Rpm::rpm(number), system),
+        _ => format!("{} {unit}", number_text(number, Rounding::Significant(3))),
     }
 }

@@ -143,16 +143,16 @@ fn a_shortfall_is_told_in_words_and_hatching() {
     };
     // 4 in vise, 6 in part, 1 in clearance, 5 in of holder and tool: 16 in; a nose at 10 in lacks 6.
     let short = of("short");
-    assert!(short.contains("TOO SHORT by 6.00 in") && short.contains("fill:url(#d-short-missing)"));
+    assert!(short.contains("TOO SHORT by 6 in") && short.contains("fill:url(#d-short-missing)"));
     let fits = of("fits");
     assert!(
-        fits.contains("2.00 in to spare")
+        fits.contains("2 in to spare")
             && !fits.contains("TOO")
             && !fits.contains("fill:url(#d-fits-missing)")
     );
     let missing = of("missing");
     assert!(missing.contains("rises to ? (ask)") && !missing.contains("to spare"));
-    assert!(of("too-high").contains("TOO HIGH by 4.50 in"));
+    assert!(of("too-high").contains("TOO HIGH by 4.5 in"));
 }
 
 #[test]

@@ -333,6 +333,25 @@ fn questions_carry_their_flips_and_come_decisive_first() {
 }
 
 #[test]
+fn the_option_sets_of_an_offer_speak_as_one() {
+    let bare = Case::new("a", [YES, YES, NO, YES], 12e3);
+    let mut fitted = Case::new("a", [YES; 4], 14e3);
+    fitted.options = vec!["riser".into()];
+    let other = Case::new("b", [YES, YES, NO, NO], 9e3);
+    let decision = run(Aim::Capability, &[bare, fitted, other]);
+    assert_eq!(decision.options, ["riser"]);
+    assert_eq!(decision.alternatives.len(), 1);
+    assert_eq!(decision.chance_best, 1.0);
+    let mut twice = Case::new("low", [YES, NO, YES, YES], 9e3);
+    let mut again = twice.fits[1].limits[0].clone();
+    again.short_by = 200.0;
+    twice.fits[1].limits.push(again);
+    let decision = run(Aim::Capability, &[twice]);
+    assert_eq!(decision.alternatives[0].shortfalls.len(), 1);
+    assert_eq!(decision.alternatives[0].shortfalls[0].short_by, 200.0);
+}
+
+#[test]
 fn every_option_set_is_looked_at_once() {
     let mut offer = crate::shop::offer(Some(1.0));
     let option = offer.options[0].clone();

@@ -4,3 +4,4 @@ mod choice;
 mod money;
 mod physics;
 mod shop;
+mod worth;
