@@ -2,16 +2,18 @@
 
 use crate::cli::NewArgs;
 use crate::output::{self, Outcome};
-use anyhow::{Result, anyhow};
+use anyhow::Result;
+use std::fmt::Write;
 
 /// Runs the command.
 pub fn run(args: &NewArgs) -> Result<Outcome> {
     let folder = args.folder.display();
-    folder::new_folder(&args.folder, args.demo)
-        .map_err(|problems| anyhow!("no folder was written\n{problems}"))?;
-    output::print(&format!(
-        "Wrote a shop folder to {folder}: shop.toml, parts.toml, site.toml and offers/.\n\
-         Fill them in, then run: firstchip study {folder}\n"
-    ))?;
+    let written = folder::new_folder(&args.folder, args.demo)?;
+    let mut text = format!("Wrote {} files to {folder}:\n", written.len());
+    for file in written {
+        writeln!(text, "  {file}")?;
+    }
+    writeln!(text, "Fill them in, then run: firstchip study {folder}")?;
+    output::print(&text)?;
     Ok(Outcome::Answered)
 }
