@@ -6,6 +6,7 @@
 //!
 //! Nothing here opens a file or knows a machine; readers take bytes.
 
+pub mod features;
 pub mod format;
 pub mod hull;
 pub mod measure;
