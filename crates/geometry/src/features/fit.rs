@@ -43,6 +43,7 @@ pub fn fit_faces(mesh: &Mesh) -> SolidFaces<'_> {
     fit.find_round();
     fit.join_rims();
     fit.name_the_rest();
+    fit.give_back_freeform();
     let face_of_triangle: Vec<u32> = facets
         .of_triangle
         .iter()
@@ -331,11 +332,25 @@ impl Fit<'_> {
             }
             at += 1;
         }
+        round = round.fitted(&self.corner_points(&inside), slope_free)?;
+        // Once more with the surface well known: the first strips of a small fillet leave it loose.
+        for at in 0..inside.len() {
+            for link in self.facets.links(inside[at]) {
+                let f = link.other;
+                if stamp[f as usize] != turn
+                    && self.face[f as usize] == FREE
+                    && self.lies_on(&round, f, sign, 2.0 * tolerance)
+                {
+                    stamp[f as usize] = turn;
+                    inside.push(f);
+                }
+            }
+        }
         let points = self.corner_points(&inside);
         round = round.fitted(&points, slope_free)?;
         if points
             .iter()
-            .any(|&p| round.distance(p).abs() > 2.0 * tolerance)
+            .any(|&p| round.distance(p).abs() > 3.0 * tolerance)
         {
             return None;
         }
@@ -551,6 +566,47 @@ impl Fit<'_> {
                     }
                 }
             }
+        }
+    }
+
+    /// A freeform face holds bands that pass for cylinders and cones; those that run smoothly into
+    /// freeform along most of their border belong to it.
+    fn give_back_freeform(&mut self) {
+        loop {
+            let mut border = vec![(0.0, 0.0, FREE); self.surfaces.len()];
+            for f in 0..self.facets.len() as u32 {
+                let own = self.face[f as usize];
+                for link in self.facets.links(f) {
+                    let other = self.face[link.other as usize];
+                    if other == own {
+                        continue;
+                    }
+                    let slot = &mut border[own as usize];
+                    slot.0 += link.length;
+                    let freeform = matches!(self.surfaces[other as usize], Surface::Other);
+                    if freeform && link.turn.abs() <= 0.35 {
+                        slot.1 += link.length;
+                        slot.2 = slot.2.min(other);
+                    }
+                }
+            }
+            let mut to: Vec<u32> = (0..self.surfaces.len() as u32).collect();
+            for (face, (round, soft, other)) in border.into_iter().enumerate() {
+                let fitted = matches!(
+                    self.surfaces[face],
+                    Surface::Cylinder { .. } | Surface::Cone { .. }
+                );
+                if fitted && soft > 0.4 * round {
+                    to[face] = other;
+                }
+            }
+            if to.iter().enumerate().all(|(i, &t)| i as u32 == t) {
+                break;
+            }
+            for face in &mut self.face {
+                *face = to[*face as usize];
+            }
+            self.pack();
         }
     }
 }

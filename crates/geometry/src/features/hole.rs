@@ -13,7 +13,7 @@ use glam::DVec3;
 
 /// Angle from which a hollow cylinder counts as going all around, rad (340 degrees): a burr notch
 /// or a thin slit does not stop a drill.
-const ALL_AROUND_RAD: f64 = 5.934;
+pub(crate) const ALL_AROUND_RAD: f64 = 5.934;
 /// Aligned bores this many diameters apart are drilled in one pass (common practice, no source).
 const GAP_DIAMETERS: f64 = 3.0;
 

@@ -68,3 +68,58 @@ fn look_faces() {
         }
     }
 }
+
+#[test]
+fn look_corners() {
+    use geometry::features::{corner::*, job::milling_job};
+    use glam::DVec3;
+    let axes = [
+        DVec3::X,
+        DVec3::NEG_X,
+        DVec3::Y,
+        DVec3::NEG_Y,
+        DVec3::Z,
+        DVec3::NEG_Z,
+    ];
+    for name in [
+        "mfcad_0-0-5-5-6-23.stl",
+        "mfcad_10-10-11-11-11-23.stl",
+        "mfcad_7-9-12-12-14-23.stl",
+        "octagonal_pocket.stl",
+        "featuretype_mm.stl",
+        "featuretype.3mf",
+        "plate_holes.stl",
+        "nist_ctc_01_asme1_rd.stl",
+        "nist_ctc_01_asme1_ap242-e1.stl",
+        "motor_antigravity_4004_custom_shaft.stl",
+        "base_interface_AP203.stl",
+    ] {
+        let unit = if name.ends_with("3mf") {
+            LengthUnit::Inch
+        } else if name.starts_with("oct") {
+            LengthUnit::Metre
+        } else {
+            LengthUnit::Millimetre
+        };
+        let m = load(&data(name), name, Some(unit)).unwrap();
+        let s = fit_faces(&m.mesh);
+        let h = holes(&s, 20.0);
+        println!(
+            "== {name} {} faces {} holes {:?}",
+            s.faces.len(),
+            h.len(),
+            milling_job(&s)
+        );
+        for c in inside_corners(&s, &axes, &h) {
+            println!(
+                "  r {:.4} len {:.3} sweep {:.1} axis {:.4} {}",
+                c.radius_mm,
+                c.length_mm,
+                c.sweep_rad.to_degrees(),
+                c.axis,
+                c.engraved
+            );
+        }
+        println!("  sharp {}", sharp_inside_corners(&s, &axes).len());
+    }
+}
