@@ -15,6 +15,9 @@ const ENGRAVED_WIDTH_MM: f64 = 6.0;
 const ENGRAVED_WALLS: usize = 6;
 /// Arcs below this are blends of freeform walls, not corners, rad.
 const LEAST_SWEEP_RAD: f64 = 0.17;
+/// How far the axis of a corner may stray from the direction over the corner's length, mm: fits to
+/// fillets stay within 1e-4, bands of a freeform face in the models tried stray 3e-3 and more.
+const STRAY_MM: f64 = 2e-3;
 /// Parallel and square within this, rad.
 const ANGLE_RAD: f64 = 0.01;
 
@@ -48,6 +51,8 @@ pub struct SharpCorner {
     pub length_mm: f64,
     /// The two walls.
     pub faces: [u32; 2],
+    /// Part of an engraved mark.
+    pub engraved: bool,
 }
 
 /// Rounded inside corners parallel to one of `directions`, smallest first; what belongs to a hole
@@ -86,6 +91,15 @@ pub fn inside_corners(
                 .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), p| {
                     (l.min(p.span[0]), h.max(p.span[1]))
                 });
+            // A band of a freeform wall passes for a cylinder, but not for one that keeps to the
+            // direction over its whole length.
+            let tilt = directions
+                .iter()
+                .map(|d| d.cross(group[0].axis).length())
+                .fold(f64::INFINITY, f64::min);
+            if tilt * (high - low) > STRAY_MM {
+                continue;
+            }
             let area: f64 = group.iter().map(|p| p.area).sum();
             let faces: Vec<u32> = group.iter().map(|p| p.face).collect();
             out.push(InsideCorner {
@@ -176,6 +190,8 @@ pub fn sharp_inside_corners(solid: &SolidFaces<'_>, directions: &[DVec3]) -> Vec
                     along: b.along,
                     length_mm: b.concave_mm,
                     faces: [f, b.other],
+                    engraved: is_engraved(solid, f, b.along)
+                        && is_engraved(solid, b.other, b.along),
                 };
                 found.push((corner, [one, two]));
             }
