@@ -77,16 +77,17 @@ impl Fit<'_> {
             area(b).total_cmp(&area(a)).then(a.cmp(&b))
         });
         let mut stamp = vec![0u32; self.facets.len()];
+        let mut tried = vec![false; self.facets.len()];
         let mut turn = 0;
         for seed in order {
-            if self.face[seed as usize] != FREE {
+            if self.face[seed as usize] != FREE || tried[seed as usize] {
                 continue;
             }
             let mut best: Option<Grown> = None;
             for strips in self.walks(seed) {
                 for start in self.guesses(&strips) {
                     turn += 1;
-                    if let Some(grown) = self.grow(start, &strips, &mut stamp, turn)
+                    if let Some(grown) = self.grow(start, &strips, &mut stamp, &mut tried, turn)
                         && best.as_ref().is_none_or(|b| grown.area > 1.001 * b.area)
                     {
                         best = Some(grown);
@@ -137,7 +138,9 @@ impl Fit<'_> {
                     let (mut before, mut at) = (seed, first.other);
                     let mut turned = first.turn.abs();
                     strips.push(at);
-                    while turned < 0.35 && strips.len() < 24 {
+                    // A cone needs six points: five strips of a coarse one.
+                    let enough = strips.len() + 1;
+                    while (turned < 0.35 || strips.len() < enough) && strips.len() < 24 {
                         let next = smooth(at).into_iter().find(|l| {
                             l.turn * first.turn > 0.0
                                 && l.turn / first.turn < 1.6
@@ -253,7 +256,7 @@ impl Fit<'_> {
             .iter()
             .map(|&f| self.span(round, f).1)
             .fold(0.0f64, f64::max);
-        (0.3 * chord).clamp(1e-3, 1e-2) + 4.0 * self.facets.noise
+        (0.3 * chord).clamp(2e-4, 1e-2) + 4.0 * self.facets.noise
     }
 
     /// Angle a patch spans about the axis, and the height of that chord.
@@ -292,7 +295,7 @@ impl Fit<'_> {
         (facing > 0.6 || needle) && self.span(round, facet).0 <= MOST_TURN
     }
 
-    fn grow(&self, start: Round, strips: &[u32], stamp: &mut [u32], turn: u32) -> Option<Grown> {
+    fn grow(&self, start: Round, strips: &[u32], stamp: &mut [u32], tried: &mut [bool], turn: u32) -> Option<Grown> {
         let mut round = start;
         let sign = {
             let f = strips[strips.len() / 2] as usize;
@@ -328,7 +331,13 @@ impl Fit<'_> {
                 inside.push(f);
                 if inside.len() >= refit_at {
                     refit_at *= 2;
-                    round = trimmed(&round, &self.corner_points(&inside), slope_free)?;
+                    let points = self.corner_points(&inside);
+                    round = trimmed(&round, &points, slope_free)?;
+                    // Growing over freeform would cost its size again from every seed.
+                    if self.is_band(&round, &points, tolerance) {
+                        inside.iter().for_each(|&f| tried[f as usize] = true);
+                        return None;
+                    }
                 }
             }
             at += 1;
@@ -355,11 +364,8 @@ impl Fit<'_> {
         {
             return None;
         }
-        // A tessellated cylinder has most of its corners on it but for rounding; a band of a
-        // freeform face only comes near (median 1e-3 against 1e-5 in the models tried).
-        let mut off: Vec<f64> = points.iter().map(|&p| round.distance(p).abs()).collect();
-        off.sort_by(f64::total_cmp);
-        if off[points.len() / 2] > 2e-4 + 4.0 * self.facets.noise {
+        if self.is_band(&round, &points, tolerance) {
+            inside.iter().for_each(|&f| tried[f as usize] = true);
             return None;
         }
         self.is_round(&round, &inside).then(|| Grown {
@@ -367,6 +373,17 @@ impl Fit<'_> {
             area: inside.iter().map(|&f| self.facets.area[f as usize]).sum(),
             facets: inside,
         })
+    }
+
+    /// A tessellated cylinder has most of its corners on it but for rounding; a band of a freeform
+    /// face only comes near (median 1e-3 against 1e-5 in the models tried).
+    fn is_band(&self, round: &Round, points: &[DVec3], tolerance: f64) -> bool {
+        let mut off: Vec<f64> = points.iter().map(|&p| round.distance(p).abs()).collect();
+        off.sort_by(f64::total_cmp);
+        // Text files carry four decimals.
+        let rounding = 3e-5 + 4.0 * self.facets.noise;
+        off.get(points.len() / 2)
+            .is_some_and(|&m| m > (0.1 * tolerance).min(2e-4) + rounding)
     }
 
     /// Whether patches on a surface look like a tessellated arc rather than drawn flats.

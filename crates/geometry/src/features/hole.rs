@@ -359,7 +359,7 @@ fn hole(
         both_sides,
         interrupted: chain.iter().any(|s| s.interrupted),
         thread: tap_drill(least).map(|t| t.thread),
-        large: least > large_mm,
+        large: least > large_mm + SAME_MM,
         steps: listed,
         faces,
         alike: 0,

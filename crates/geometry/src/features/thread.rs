@@ -103,9 +103,12 @@ pub const TAP_DRILLS: &[TapDrill] = &[
     unified("3/4-16 UNF", 0.750, 16.0, 0.6875, false),
 ];
 
-/// How far a modelled hole may lie from the usual drill, mm: charts round to stock drills by up to
-/// 0.05, and models to two decimals or 64ths of an inch.
-const NEAR_MM: f64 = 0.055;
+/// How far a modelled hole may lie from the drill of a metric thread, mm: charts round nominal less
+/// pitch to stock drills by up to 0.05.
+const NEAR_METRIC_MM: f64 = 0.055;
+/// The same for unified threads, mm: inch models give drills to a thousandth. Wider, and 6.5 mm
+/// clearance holes would read as 5/16-18.
+const NEAR_UNIFIED_MM: f64 = 0.0255;
 
 /// The thread a hole of this diameter is most likely drilled for, `None` when it is no tap drill.
 ///
@@ -116,7 +119,10 @@ pub fn tap_drill(diameter_mm: f64) -> Option<&'static TapDrill> {
     // Differences below a hundredth are rounding, and the commoner thread is kept.
     TAP_DRILLS
         .iter()
-        .filter(|t| off(t) <= NEAR_MM)
+        .filter(|t| {
+            let metric = t.thread.starts_with('M');
+            off(t) <= if metric { NEAR_METRIC_MM } else { NEAR_UNIFIED_MM }
+        })
         .fold(None, |best: Option<&TapDrill>, t| match best {
             Some(b) if off(b) <= off(t) + 0.01 => Some(b),
             _ => Some(t),
