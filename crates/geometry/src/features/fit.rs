@@ -263,13 +263,15 @@ impl Fit<'_> {
     fn span(&self, round: &Round, facet: u32) -> (f64, f64) {
         let (_, _, out) = round.polar(self.facets.centre[facet as usize]);
         let side = round.axis.cross(out);
-        let (mut low, mut high, mut widest) = (f64::INFINITY, f64::NEG_INFINITY, 0.0f64);
-        for &c in self.facets.corners(facet) {
-            let (_, rho, q) = round.polar(self.points[c as usize]);
-            if rho > 1e-3 * round.radius.abs() {
+        let polar = |c: &u32| round.polar(self.points[*c as usize]);
+        let corners = self.facets.corners(facet);
+        let widest = corners.iter().fold(0.0f64, |w, c| w.max(polar(c).1));
+        let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+        for (_, rho, q) in corners.iter().map(polar) {
+            // The tip of a cone has no angle, and a young fit has its axis beside it.
+            if rho > 0.05 * widest {
                 let angle = libm::atan2(q.dot(side), q.dot(out));
                 (low, high) = (low.min(angle), high.max(angle));
-                widest = widest.max(rho);
             }
         }
         let span = (high - low).max(0.0);
@@ -295,7 +297,14 @@ impl Fit<'_> {
         (facing > 0.6 || needle) && self.span(round, facet).0 <= MOST_TURN
     }
 
-    fn grow(&self, start: Round, strips: &[u32], stamp: &mut [u32], tried: &mut [bool], turn: u32) -> Option<Grown> {
+    fn grow(
+        &self,
+        start: Round,
+        strips: &[u32],
+        stamp: &mut [u32],
+        tried: &mut [bool],
+        turn: u32,
+    ) -> Option<Grown> {
         let mut round = start;
         let sign = {
             let f = strips[strips.len() / 2] as usize;

@@ -121,7 +121,12 @@ pub fn tap_drill(diameter_mm: f64) -> Option<&'static TapDrill> {
         .iter()
         .filter(|t| {
             let metric = t.thread.starts_with('M');
-            off(t) <= if metric { NEAR_METRIC_MM } else { NEAR_UNIFIED_MM }
+            off(t)
+                <= if metric {
+                    NEAR_METRIC_MM
+                } else {
+                    NEAR_UNIFIED_MM
+                }
         })
         .fold(None, |best: Option<&TapDrill>, t| match best {
             Some(b) if off(b) <= off(t) + 0.01 => Some(b),
