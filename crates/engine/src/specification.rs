@@ -210,9 +210,8 @@ fn of_part(
             };
             let power = cut.power.base() / EFFICIENCY;
             let torque = cut.torque.base() / EFFICIENCY;
-            let stated = task.pass_depth.is_some();
-            let share = if stated { 1.0 } else { LEAST_SHARE };
-            put(Capability::Power, power * share, power, false, !stated);
+            // A weak spindle takes a stated pass in several, so it costs time, never the part.
+            put(Capability::Power, power * LEAST_SHARE, power, false, true);
             put(Capability::Torque, torque * share, torque, false, true);
             // A tool may turn at half its speed and only take longer; taps ask for none.
             if task.kind != TaskKind::Tap {

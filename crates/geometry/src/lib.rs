@@ -11,6 +11,7 @@
 //! Nothing here opens a file or knows a machine; readers take bytes.
 
 pub mod contact;
+pub mod features;
 pub mod format;
 pub mod height_map;
 pub mod hull;

@@ -52,8 +52,9 @@ pub fn load(
     if let (UnitFound::Stated(own), Some(stated)) = (read.unit, stated)
         && own != stated
     {
-        reservations
-            .push(format!("the file says its unit is {own}, but {stated} was stated and is used"));
+        reservations.push(format!(
+            "the file says its unit is {own}, but {stated} was stated and is used"
+        ));
     }
     let mesh = unit::in_millimetres(&read.mesh, unit)?;
     let measures = measure(&mesh);

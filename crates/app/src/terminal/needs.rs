@@ -46,7 +46,11 @@ pub fn specification(page: &Page<'_>) -> String {
             let comfort = amount(r.capability, r.comfort, page.system);
             vec![
                 words(r.capability).to_owned(),
-                format!("{word} {}", amount(r.capability, r.need, page.system)),
+                if r.need > 0.0 {
+                    format!("{word} {}", amount(r.capability, r.need, page.system))
+                } else {
+                    String::new()
+                },
                 if r.comfort == r.need { String::new() } else { comfort },
                 page.part_name(&r.driver),
                 if r.want { "want".to_owned() } else { "need".to_owned() },
