@@ -140,7 +140,7 @@ impl Fit<'_> {
                     strips.push(at);
                     // A cone needs six points: five strips of a coarse one.
                     let enough = strips.len() + 1;
-                    while (turned < 0.35 || strips.len() < enough) && strips.len() < 24 {
+                    while (turned < 0.35 || strips.len() < enough) && strips.len() < 120 {
                         let next = smooth(at).into_iter().find(|l| {
                             l.turn * first.turn > 0.0
                                 && l.turn / first.turn < 1.6
@@ -236,11 +236,22 @@ impl Fit<'_> {
             if start.slope.abs() > 50.0 {
                 continue;
             }
-            let Some(round) = start.fitted(&points, slope_free) else {
-                continue;
+            let fits = |round: &Round, share: f64| {
+                let tolerance = share * self.tolerance(round, strips);
+                points.iter().all(|&p| round.distance(p).abs() <= tolerance)
+            };
+            // Few strips of a cone tell its axis better by their normals than by least squares:
+            // one ring and a tip lie on many cones.
+            let round = if fits(&start, 0.25) {
+                start
+            } else {
+                let Some(round) = start.fitted(&points, slope_free) else {
+                    continue;
+                };
+                round
             };
             let tolerance = self.tolerance(&round, strips);
-            if points.iter().all(|&p| round.distance(p).abs() <= tolerance) {
+            if fits(&round, 1.0) && !self.is_band(&round, &points, tolerance) {
                 out.push(round);
                 break;
             }
