@@ -15,8 +15,15 @@ use std::path::PathBuf;
 /// Start with `firstchip study` to see the answer for the demo shop, then `firstchip new FOLDER`
 /// for a folder of your own.
 #[derive(Debug, Parser)]
-#[command(name = "firstchip", version, max_term_width = 100, arg_required_else_help = true)]
-#[command(after_help = "Exit codes: 0 answered; 1 no answer that stands; 2 wrong usage or unreadable input.")]
+#[command(
+    name = "firstchip",
+    version,
+    max_term_width = 100,
+    arg_required_else_help = true
+)]
+#[command(
+    after_help = "Exit codes: 0 answered; 1 no answer that stands; 2 wrong usage or unreadable input."
+)]
 pub struct Cli {
     /// What to do.
     #[command(subcommand)]

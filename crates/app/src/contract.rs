@@ -25,7 +25,11 @@ impl Note {
             Severity::Warning => "warning",
             Severity::Problem => "problem",
         };
-        Self { level, about: about.into(), text: text.into() }
+        Self {
+            level,
+            about: about.into(),
+            text: text.into(),
+        }
     }
 }
 

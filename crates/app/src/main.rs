@@ -1,6 +1,10 @@
 //! `firstchip`: the command line. Files, clock and terminal live here and in `folder`; everything
 //! computed comes from `engine` and `geometry`.
-#![allow(clippy::print_stdout, clippy::print_stderr, reason = "this is where results are printed")]
+#![allow(
+    clippy::print_stdout,
+    clippy::print_stderr,
+    reason = "this is where results are printed"
+)]
 
 mod cli;
 mod commands;

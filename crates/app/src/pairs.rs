@@ -7,9 +7,15 @@ use std::path::Path;
 
 /// Writes the file, all of it or nothing.
 pub fn write(file: &Path, answer: &Answer) -> io::Result<()> {
-    let folder = file.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let folder = file
+        .parent()
+        .filter(|p| !p.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
     let mut out = tempfile::NamedTempFile::new_in(folder)?;
-    writeln!(out, "part,offer,verdict,setups,clampings,tools,hand_changes,cycle_s,hours_per_year,bound,ask")?;
+    writeln!(
+        out,
+        "part,offer,verdict,setups,clampings,tools,hand_changes,cycle_s,hours_per_year,bound,ask"
+    )?;
     for offer in answer.offers() {
         for (fit, time) in offer.fits.iter().zip(&offer.times) {
             let (cycle, hours, bound) = match time {

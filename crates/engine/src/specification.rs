@@ -212,7 +212,13 @@ fn of_part(
             let torque = cut.torque.base() / EFFICIENCY;
             // A weak spindle takes a stated pass in several, so it costs time, never the part.
             put(Capability::Power, power * LEAST_SHARE, power, false, true);
-            put(Capability::Torque, torque * LEAST_SHARE, torque, false, true);
+            put(
+                Capability::Torque,
+                torque * LEAST_SHARE,
+                torque,
+                false,
+                true,
+            );
             // A tool may turn at half its speed and only take longer; taps ask for none.
             if task.kind != TaskKind::Tap {
                 let rpm = cut.rpm.to_rpm();

@@ -364,9 +364,9 @@ impl<'a> Search<'a> {
             let last = (low + r) / side;
             let clamp = |v: f64| (v.max(0.0) as usize).min(count - 1);
             if last < -1.0 || first > count as f64 + 1.0 {
-                return 1..=0;
+                return 0..0;
             }
-            clamp(first)..=clamp(last)
+            clamp(first)..clamp(last) + 1
         };
         let local = self.axis - map.origin;
         for row in range(local.y, l.height) {

@@ -33,7 +33,11 @@ pub fn run(args: &PartArgs) -> Result<Outcome> {
             output::print(&describe(part))?;
         }
     }
-    Ok(if unreadable { Outcome::Unreadable } else { Outcome::Answered })
+    Ok(if unreadable {
+        Outcome::Unreadable
+    } else {
+        Outcome::Answered
+    })
 }
 
 fn measure(path: &Path, args: &PartArgs) -> Result<Part> {
@@ -45,9 +49,7 @@ fn measure(path: &Path, args: &PartArgs) -> Result<Part> {
 
 fn describe(part: &Part) -> String {
     let both = |sides: [f64; 3]| {
-        let in_system = |system| {
-            sides.map(|mm| show(Length::mm(mm), system)).join(" x ")
-        };
+        let in_system = |system| sides.map(|mm| show(Length::mm(mm), system)).join(" x ");
         format!("{}  ({})", in_system(System::Metric), in_system(System::Us))
     };
     let mut out = String::new();
@@ -58,7 +60,11 @@ fn describe(part: &Part) -> String {
     let _ = writeln!(
         out,
         "  surface       {}",
-        if part.watertight { "closes" } else { "does not close" }
+        if part.watertight {
+            "closes"
+        } else {
+            "does not close"
+        }
     );
     for note in &part.notes {
         let _ = writeln!(out, "  {}: {}", note.level, note.text);

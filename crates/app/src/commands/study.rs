@@ -49,13 +49,22 @@ pub fn run(args: &StudyArgs) -> Result<Outcome> {
         }
         output::print(&terminal::study::describe(&entered, &answer))?;
     }
-    Ok(if answer.decision.offer.is_some() { Outcome::Answered } else { Outcome::NoAnswer })
+    Ok(if answer.decision.offer.is_some() {
+        Outcome::Answered
+    } else {
+        Outcome::NoAnswer
+    })
 }
 
 /// Remarks of reading and computing, and the reasons when nothing can be named.
 fn notes(entered: &Entered, answer: &Answer) -> Vec<Note> {
-    let mut notes: Vec<Note> =
-        entered.problems.0.iter().chain(&answer.notes).map(Note::from).collect();
+    let mut notes: Vec<Note> = entered
+        .problems
+        .0
+        .iter()
+        .chain(&answer.notes)
+        .map(Note::from)
+        .collect();
     if answer.decision.offer.is_none() {
         notes.extend(
             answer
@@ -74,12 +83,14 @@ fn write_drawings(folder: &Path, entered: &Entered, answer: &Answer) -> Result<(
         .with_context(|| format!("{}: cannot be made", folder.display()))?;
     for offer in answer.offers() {
         for ((fit, demand), part) in offer.fits.iter().zip(&answer.demands).zip(&entered.parts) {
-            let highest = fit
-                .setups_on
-                .iter()
-                .zip(&demand.setups)
-                .max_by(|a, b| a.0.stack.nose_high_need.total_cmp(&b.0.stack.nose_high_need));
-            let Some((setup_fit, setup)) = highest else { continue };
+            let highest = fit.setups_on.iter().zip(&demand.setups).max_by(|a, b| {
+                a.0.stack
+                    .nose_high_need
+                    .total_cmp(&b.0.stack.nose_high_need)
+            });
+            let Some((setup_fit, setup)) = highest else {
+                continue;
+            };
             let id = format!("heights-{}-{}", part.id, offer.offer);
             let scene = stack_up(&StackUpDrawing {
                 id: &id,
@@ -90,7 +101,7 @@ fn write_drawings(folder: &Path, entered: &Entered, answer: &Answer) -> Result<(
                 us_units: entered.shop.us_units,
             });
             let file = folder.join(format!("{id}.svg"));
-            std::fs::write(&file, svg(&scene, Theme::Auto))
+            std::fs::write(&file, svg(&scene, Theme::Light))
                 .with_context(|| format!("{}: cannot be written", file.display()))?;
         }
     }

@@ -21,7 +21,11 @@ pub struct Parts {
 impl Parts {
     /// Gathers the documents.
     pub fn new(parts: Vec<Part>) -> Self {
-        Self { schema: "firstchip.parts/1", parts, notes: Vec::new() }
+        Self {
+            schema: "firstchip.parts/1",
+            parts,
+            notes: Vec::new(),
+        }
     }
 }
 
@@ -74,9 +78,16 @@ impl Part {
             .map(|text| Note::new(Severity::Warning, name, text.clone()))
             .collect();
         let damage = measures.damage.sentences("mm");
-        let severity =
-            if measures.damage.is_sound() { Severity::Info } else { Severity::Warning };
-        notes.extend(damage.into_iter().map(|text| Note::new(severity, name, text)));
+        let severity = if measures.damage.is_sound() {
+            Severity::Info
+        } else {
+            Severity::Warning
+        };
+        notes.extend(
+            damage
+                .into_iter()
+                .map(|text| Note::new(severity, name, text)),
+        );
         if measures.damage.is_open() {
             notes.push(Note::new(
                 Severity::Warning,

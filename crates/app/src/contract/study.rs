@@ -1,7 +1,7 @@
 //! `firstchip.study/1`.
 
 use super::Note;
-use engine::choice::{AskFirst, Alternative, Score};
+use engine::choice::{Alternative, AskFirst, Score};
 use engine::cycle::{PartTime, TimeParts};
 use engine::fit::{Ask, Fit, Limit, SetupFit};
 use engine::money::{LineSummary, Payback, Percentiles};
@@ -114,7 +114,10 @@ impl<'a> Study<'a> {
                     })
                 })
                 .collect(),
-            fits: answer.offers().flat_map(|o| o.fits.iter().map(fit)).collect(),
+            fits: answer
+                .offers()
+                .flat_map(|o| o.fits.iter().map(fit))
+                .collect(),
             times: answer
                 .offers()
                 .flat_map(|o| o.times.iter().flatten().map(time))
@@ -199,7 +202,13 @@ pub fn name(of: &impl Serialize) -> String {
 }
 
 fn time(time: &PartTime) -> Value {
-    let TimeParts { cut, moves, tool_changes, clamping, checking } = time.cycle;
+    let TimeParts {
+        cut,
+        moves,
+        tool_changes,
+        clamping,
+        checking,
+    } = time.cycle;
     json!({
         "part": time.part, "offer": time.offer, "first_part_h": time.first_part.to_h(),
         "cycle_s": time.cycle.total().to_s(), "hours_per_year": time.per_year.to_h(),

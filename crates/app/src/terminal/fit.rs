@@ -69,10 +69,17 @@ fn reasons(page: &Page<'_>, letters: &[String]) -> String {
             }
         }
         for reason in offer.site.reasons.iter().filter(|r| r.rules_out) {
-            lines.push(format!("{}: {}", reason.what.replace('_', " "), reason.mend));
+            lines.push(format!(
+                "{}: {}",
+                reason.what.replace('_', " "),
+                reason.mend
+            ));
         }
         if !lines.is_empty() {
-            out.push_str(&bullet("-", &format!("{}: {}", page.offer_name(&offer.offer), lines.join("; "))));
+            out.push_str(&bullet(
+                "-",
+                &format!("{}: {}", page.offer_name(&offer.offer), lines.join("; ")),
+            ));
         }
     }
     if !out.is_empty() {

@@ -8,16 +8,25 @@ use units::{Length, Mass, Quantity, Value};
 /// " (at least 16 in would do)"; nothing when there is no such value.
 pub fn flip(page: &Page<'_>, question: &Question) -> String {
     let ends = (question.flips_at.first(), question.flips_at.last());
-    let (Some(&least), Some(&most)) = ends else { return String::new() };
+    let (Some(&least), Some(&most)) = ends else {
+        return String::new();
+    };
     // The strictest value satisfies every part.
     let base = if question.at_least { most } else { least };
-    let word = if question.at_least { "at least" } else { "at most" };
+    let word = if question.at_least {
+        "at least"
+    } else {
+        "at most"
+    };
     let likely = match question.likely {
         Some(true) => "; machines of its class mostly have it",
         Some(false) => "; machines of its class mostly do not",
         None => "",
     };
-    format!(" ({word} {} would do{likely})", amount(page, &question.input, base))
+    format!(
+        " ({word} {} would do{likely})",
+        amount(page, &question.input, base)
+    )
 }
 
 /// A number of base units of the property an input names.

@@ -25,7 +25,9 @@ pub fn ceilings(page: &Page<'_>) -> String {
             });
             vec![
                 c.name.clone(),
-                c.room.price.map_or("nothing left".to_owned(), |p| show_money(p, Some(page.currency), 3)),
+                c.room.price.map_or("nothing left".to_owned(), |p| {
+                    show_money(p, Some(page.currency), 3)
+                }),
                 format!("{} {}", name(&c.condition), usual),
             ]
         })
@@ -51,9 +53,17 @@ pub fn specification(page: &Page<'_>) -> String {
                 } else {
                     String::new()
                 },
-                if r.comfort == r.need { String::new() } else { comfort },
+                if r.comfort == r.need {
+                    String::new()
+                } else {
+                    comfort
+                },
                 page.part_name(&r.driver),
-                if r.want { "want".to_owned() } else { "need".to_owned() },
+                if r.want {
+                    "want".to_owned()
+                } else {
+                    "need".to_owned()
+                },
             ]
         })
         .collect();

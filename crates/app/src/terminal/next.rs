@@ -14,19 +14,34 @@ pub fn assumed(page: &Page<'_>) -> String {
         .answer
         .offers()
         .map(|offer| {
-            let lines = offer.all_in.lines.iter().filter(|l| l.origin == "assumed").count();
+            let lines = offer
+                .all_in
+                .lines
+                .iter()
+                .filter(|l| l.origin == "assumed")
+                .count();
             vec![
                 page.offer_name(&offer.offer),
-                format!("{} of {}", offer.missing.len(), engine::machine::Field::ALL.len()),
+                format!(
+                    "{} of {}",
+                    offer.missing.len(),
+                    engine::machine::Field::ALL.len()
+                ),
                 format!("{lines} of {}", offer.all_in.lines.len()),
             ]
         })
         .collect();
-    out.push_str(&table(&["offer", "properties not stated", "costs assumed"], &[1, 2], rows));
+    out.push_str(&table(
+        &["offer", "properties not stated", "costs assumed"],
+        &[1, 2],
+        rows,
+    ));
     let mut sources: BTreeMap<(&str, &str), usize> = BTreeMap::new();
     for line in page.answer.offers().flat_map(|o| &o.all_in.lines) {
         if line.origin == "assumed" {
-            *sources.entry((line.name.as_str(), line.source.as_str())).or_default() += 1;
+            *sources
+                .entry((line.name.as_str(), line.source.as_str()))
+                .or_default() += 1;
         }
     }
     for (name, source) in sources.keys() {
@@ -50,7 +65,11 @@ pub fn questions(page: &Page<'_>) -> String {
             .map_or("At your place".to_owned(), |o| page.offer_name(o));
         out.push_str(&bullet(
             &format!("{}.", number + 1),
-            &format!("{whom}: {}{}", question.about, super::flip::flip(page, question)),
+            &format!(
+                "{whom}: {}{}",
+                question.about,
+                super::flip::flip(page, question)
+            ),
         ));
     }
     if questions.len() > QUESTIONS {
@@ -98,7 +117,11 @@ pub fn steps(page: &Page<'_>) -> String {
                 "A way out with {}: {}{}.",
                 page.offer_name(&way.offer),
                 way.texts.join(" and "),
-                if way.ask_first { ", once its questions are answered" } else { "" }
+                if way.ask_first {
+                    ", once its questions are answered"
+                } else {
+                    ""
+                }
             ));
         }
     }

@@ -47,7 +47,11 @@ pub fn describe(entered: &Entered, answer: &Answer) -> String {
     let page = Page {
         entered,
         answer,
-        system: if entered.shop.us_units { System::Us } else { System::Metric },
+        system: if entered.shop.us_units {
+            System::Us
+        } else {
+            System::Metric
+        },
         currency: entered.shop.currency,
     };
     [

@@ -22,8 +22,10 @@ pub fn table(headings: &[&str], right: &[usize], rows: Vec<Vec<String>>) -> Stri
             column.set_cell_alignment(CellAlignment::Right);
         }
     }
-    let mut text: String =
-        table.lines().map(|line| format!("{}\n", line.trim_end())).collect();
+    let mut text: String = table
+        .lines()
+        .map(|line| format!("{}\n", line.trim_end()))
+        .collect();
     text.push('\n');
     text
 }
@@ -40,7 +42,11 @@ pub fn paragraph(text: &str) -> String {
 
 /// A list item wrapped to the page, `mark` hanging in the indent.
 pub fn bullet(mark: &str, text: &str) -> String {
-    let indent = 2 + if mark.is_empty() { 0 } else { mark.chars().count() + 1 };
+    let indent = 2 + if mark.is_empty() {
+        0
+    } else {
+        mark.chars().count() + 1
+    };
     let room = WIDTH as usize - indent;
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();

@@ -30,7 +30,12 @@ pub fn section(page: &Page<'_>) -> String {
     for why in &decision.why {
         out.push_str(&bullet("-", why));
     }
-    for first in decision.ask_first.iter().filter(|a| a.would_be_best).take(2) {
+    for first in decision
+        .ask_first
+        .iter()
+        .filter(|a| a.would_be_best)
+        .take(2)
+    {
         out.push_str(&bullet(
             "-",
             &format!(
@@ -44,8 +49,15 @@ pub fn section(page: &Page<'_>) -> String {
         ));
     }
     if !decision.farm_out.is_empty() {
-        let names: Vec<String> = decision.farm_out.iter().map(|p| page.part_name(p)).collect();
-        out.push_str(&bullet("-", &format!("Farm out or do without: {}.", names.join(", "))));
+        let names: Vec<String> = decision
+            .farm_out
+            .iter()
+            .map(|p| page.part_name(p))
+            .collect();
+        out.push_str(&bullet(
+            "-",
+            &format!("Farm out or do without: {}.", names.join(", ")),
+        ));
     }
     out.push('\n');
     out

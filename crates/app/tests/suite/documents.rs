@@ -15,10 +15,28 @@ fn part_document() {
     has(
         &part,
         &[
-            "schema", "notes", "model", "format", "unit", "solids", "faces", "watertight",
-            "volume_mm3", "area_mm2", "bounds_mm", "box_mm", "stock_mm", "removed_mm3",
-            "milling_job", "setups", "holes", "inside_radius_mm", "depth_to_diameter",
-            "unreached_mm2", "stepped_mm2", "sharp_inside_corners",
+            "schema",
+            "notes",
+            "model",
+            "format",
+            "unit",
+            "solids",
+            "faces",
+            "watertight",
+            "volume_mm3",
+            "area_mm2",
+            "bounds_mm",
+            "box_mm",
+            "stock_mm",
+            "removed_mm3",
+            "milling_job",
+            "setups",
+            "holes",
+            "inside_radius_mm",
+            "depth_to_diameter",
+            "unreached_mm2",
+            "stepped_mm2",
+            "sharp_inside_corners",
         ],
     );
 }
@@ -27,39 +45,93 @@ fn part_document() {
 fn study_document() {
     let study = json(&["study", "--json"]);
     assert_eq!(study["schema"], "firstchip.study/1");
-    let first = |key: &str| study[key].get(0).cloned().unwrap_or_else(|| panic!("no {key}"));
+    let first = |key: &str| {
+        study[key]
+            .get(0)
+            .cloned()
+            .unwrap_or_else(|| panic!("no {key}"))
+    };
     has(&first("ceilings"), &["class", "price"]);
-    has(&first("specification"), &["capability", "need", "comfort", "unit", "driver", "want"]);
+    has(
+        &first("specification"),
+        &["capability", "need", "comfort", "unit", "driver", "want"],
+    );
     has(
         &first("fits"),
-        &["part", "offer", "verdict", "setups", "clampings", "margins", "limits", "ask"],
+        &[
+            "part",
+            "offer",
+            "verdict",
+            "setups",
+            "clampings",
+            "margins",
+            "limits",
+            "ask",
+        ],
     );
     has(
         &first("times"),
-        &["part", "offer", "first_part_h", "cycle_s", "hours_per_year", "bound"],
+        &[
+            "part",
+            "offer",
+            "first_part_h",
+            "cycle_s",
+            "hours_per_year",
+            "bound",
+        ],
     );
     let offer = first("offers");
     has(
         &offer,
         &[
-            "offer", "all_in", "lines", "running_per_year", "npv", "payback_years",
-            "over_budget_chance", "highest_price",
+            "offer",
+            "all_in",
+            "lines",
+            "running_per_year",
+            "npv",
+            "payback_years",
+            "over_budget_chance",
+            "highest_price",
         ],
     );
     has(&offer["all_in"], &["p10", "p50", "p80", "p90", "mean"]);
-    has(&offer["lines"][0], &["name", "low", "likely", "high", "mean", "origin"]);
+    has(
+        &offer["lines"][0],
+        &["name", "low", "likely", "high", "mean", "origin"],
+    );
     has(
         &first("site"),
-        &["offer", "goes_in", "route", "standing", "floor", "electrical", "air", "works"],
+        &[
+            "offer",
+            "goes_in",
+            "route",
+            "standing",
+            "floor",
+            "electrical",
+            "air",
+            "works",
+        ],
     );
     has(
         &study["decision"],
-        &["aim", "offer", "options", "make", "farm_out", "chance_best", "among", "proven"],
+        &[
+            "aim",
+            "offer",
+            "options",
+            "make",
+            "farm_out",
+            "chance_best",
+            "among",
+            "proven",
+        ],
     );
     has(&first("questions"), &["input", "about", "worth", "error"]);
-    for limit in study["fits"].as_array().into_iter().flatten().flat_map(|f| {
-        f["limits"].as_array().cloned().unwrap_or_default()
-    }) {
+    for limit in study["fits"]
+        .as_array()
+        .into_iter()
+        .flatten()
+        .flat_map(|f| f["limits"].as_array().cloned().unwrap_or_default())
+    {
         has(&limit, &["capability", "short_by", "unit", "mend"]);
     }
     for ask in study["fits"]

@@ -24,14 +24,14 @@ fn firstchip(args: &[&str]) -> Output {
 /// The JSON document of a run that answered.
 fn json(args: &[&str]) -> serde_json::Value {
     let output = firstchip(args);
-    serde_json::from_slice(&output.stdout).unwrap_or_else(|e| {
-        panic!("{args:?}: {e}\n{}", String::from_utf8_lossy(&output.stderr))
-    })
+    serde_json::from_slice(&output.stdout)
+        .unwrap_or_else(|e| panic!("{args:?}: {e}\n{}", String::from_utf8_lossy(&output.stderr)))
 }
 
 /// A model of the geometry crate's test data.
 fn model(name: &str) -> String {
-    let path: PathBuf =
-        Path::new(env!("CARGO_MANIFEST_DIR")).join("../geometry/tests/data").join(name);
+    let path: PathBuf = Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../geometry/tests/data")
+        .join(name);
     path.display().to_string()
 }

@@ -7,7 +7,10 @@ const TOLERANCE: f64 = 1e-4;
 
 fn close(found: &serde_json::Value, expected: f64) {
     let found = found.as_f64().expect("a number");
-    assert!((found - expected).abs() <= TOLERANCE * expected.abs(), "{found} against {expected}");
+    assert!(
+        (found - expected).abs() <= TOLERANCE * expected.abs(),
+        "{found} against {expected}"
+    );
 }
 
 #[test]
@@ -35,28 +38,43 @@ fn a_3mf_states_its_own_unit_and_its_damage() {
     close(&part["area_mm2"], 53.815_459_325_631_4 * 25.4f64.powi(2));
     let notes = part["notes"].as_array().expect("notes");
     assert!(
-        notes.iter().any(|n| n["level"] == "warning" && n["text"].to_string().contains("hole")),
+        notes
+            .iter()
+            .any(|n| n["level"] == "warning" && n["text"].to_string().contains("hole")),
         "{notes:?}"
     );
 }
 
 #[test]
 fn a_unit_is_never_guessed() {
-    for (name, likely) in
-        [("featuretype_inch.stl", "in"), ("octagonal_pocket.stl", "m"), ("plate_holes.stl", "mm")]
-    {
+    for (name, likely) in [
+        ("featuretype_inch.stl", "in"),
+        ("octagonal_pocket.stl", "m"),
+        ("plate_holes.stl", "mm"),
+    ] {
         let output = firstchip(&["part", &model(name), "--json"]);
         assert_eq!(output.status.code(), Some(2), "{name}");
         assert!(output.stdout.is_empty(), "{name}");
         let message = String::from_utf8_lossy(&output.stderr);
         assert!(message.contains("carries no unit"), "{message}");
-        assert!(message.trim_end().ends_with(&format!("for example {likely}")), "{message}");
+        assert!(
+            message
+                .trim_end()
+                .ends_with(&format!("for example {likely}")),
+            "{message}"
+        );
     }
 }
 
 #[test]
 fn metres_come_out_in_millimetres() {
-    let part = json(&["part", &model("octagonal_pocket.stl"), "--unit", "m", "--json"]);
+    let part = json(&[
+        "part",
+        &model("octagonal_pocket.stl"),
+        "--unit",
+        "m",
+        "--json",
+    ]);
     close(&part["box_mm"][0], 228.6);
     close(&part["box_mm"][2], 15.875);
 }
@@ -71,6 +89,9 @@ fn several_models_give_one_document_and_every_bad_one_is_named() {
     let output = firstchip(&["part", "no-such.stl", &good, "neither.3mf", "--unit", "mm"]);
     assert_eq!(output.status.code(), Some(2));
     let message = String::from_utf8_lossy(&output.stderr);
-    assert!(message.contains("no-such.stl") && message.contains("neither.3mf"), "{message}");
+    assert!(
+        message.contains("no-such.stl") && message.contains("neither.3mf"),
+        "{message}"
+    );
     assert!(String::from_utf8_lossy(&output.stdout).contains("plate_holes"));
 }

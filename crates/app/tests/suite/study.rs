@@ -20,7 +20,12 @@ fn study(folder: &Path, threads: &str) -> Value {
 fn demo() -> tempfile::TempDir {
     let dir = tempfile::tempdir().expect("a temporary folder");
     let output = firstchip_in(dir.path(), &["new", "shop", "--demo"]);
-    assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
+    assert_eq!(
+        output.status.code(),
+        Some(0),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
     dir
 }
 
@@ -51,8 +56,9 @@ fn threads_and_file_order_change_nothing() {
     let mut pieces: Vec<&str> = text.split("\n[[part]]").collect();
     let head = pieces.remove(0);
     pieces.reverse();
-    let turned: String =
-        std::iter::once(head.to_owned()).chain(pieces.iter().map(|p| format!("\n[[part]]{p}\n"))).collect();
+    let turned: String = std::iter::once(head.to_owned())
+        .chain(pieces.iter().map(|p| format!("\n[[part]]{p}\n")))
+        .collect();
     std::fs::write(&file, turned).expect("parts.toml");
     let backwards = study(&shop, "2");
     assert_eq!(one["decision"], backwards["decision"]);
@@ -67,7 +73,14 @@ fn a_number_left_out_never_becomes_a_yes() {
     let before = verdicts(&study(&shop, "2"));
     let yes = |v: &str| v.starts_with("fits");
     let mut dropped = 0;
-    for key in ["nose_to_table", "travel", "table_load", "spindle_power", "table", "positioning_accuracy"] {
+    for key in [
+        "nose_to_table",
+        "travel",
+        "table_load",
+        "spindle_power",
+        "table",
+        "positioning_accuracy",
+    ] {
         for entry in std::fs::read_dir(shop.join("offers")).expect("offers") {
             let path = entry.expect("an offer").path();
             let text = std::fs::read_to_string(&path).expect("an offer");
@@ -80,7 +93,10 @@ fn a_number_left_out_never_becomes_a_yes() {
             std::fs::write(&path, without).expect("an offer");
         }
         for (pair, verdict) in verdicts(&study(&shop, "2")) {
-            assert!(!yes(&verdict) || yes(&before[&pair]), "{key}: {pair:?} became {verdict}");
+            assert!(
+                !yes(&verdict) || yes(&before[&pair]),
+                "{key}: {pair:?} became {verdict}"
+            );
         }
     }
     assert!(dropped > 10, "only {dropped} lines were there to leave out");
@@ -93,7 +109,10 @@ fn the_demo_is_answered_with_its_verdict_first() {
     let output = firstchip(&["study"]);
     assert!(matches!(output.status.code(), Some(0 | 1)));
     let text = String::from_utf8_lossy(&output.stdout);
-    let at = |words: &str| text.find(words).unwrap_or_else(|| panic!("no '{words}' in\n{text}"));
+    let at = |words: &str| {
+        text.find(words)
+            .unwrap_or_else(|| panic!("no '{words}' in\n{text}"))
+    };
     let order = [
         at("THE ANSWER"),
         at("WHAT YOU CAN SPEND"),
@@ -105,7 +124,10 @@ fn the_demo_is_answered_with_its_verdict_first() {
         at("WHAT TO DO NEXT"),
     ];
     assert!(order.is_sorted());
-    assert!(!text.contains('\r') && !text.contains('\x1b'), "control codes in a pipe");
+    assert!(
+        !text.contains('\r') && !text.contains('\x1b'),
+        "control codes in a pipe"
+    );
 }
 
 #[test]
@@ -113,11 +135,20 @@ fn pairs_and_drawings_are_written() {
     let dir = demo();
     let output = firstchip_in(
         dir.path(),
-        &["study", "shop", "--pairs", "pairs.csv", "--drawings", "drawings"],
+        &[
+            "study",
+            "shop",
+            "--pairs",
+            "pairs.csv",
+            "--drawings",
+            "drawings",
+        ],
     );
     assert!(matches!(output.status.code(), Some(0 | 1)));
     let pairs = std::fs::read_to_string(dir.path().join("pairs.csv")).expect("pairs.csv");
-    let drawings = std::fs::read_dir(dir.path().join("drawings")).expect("drawings").count();
+    let drawings = std::fs::read_dir(dir.path().join("drawings"))
+        .expect("drawings")
+        .count();
     assert_eq!(pairs.lines().count() - 1, drawings);
     assert!(drawings >= 6 * 7, "{drawings}");
 }

@@ -127,7 +127,8 @@ fn side_through_door(machine: &Machine, room: &Room) -> (Field, Known<Length>) {
 fn height_through_door(machine: &Machine, room: &Room) -> (Field, Known<Length>) {
     let p = &machine.properties;
     let passes = |height: Length| {
-        room.door_height.is_none_or(|door| height.fits(door - DOOR_CLEARANCE))
+        room.door_height
+            .is_none_or(|door| height.fits(door - DOOR_CLEARANCE))
     };
     match (p.height_moving, p.height) {
         (Known::Yes(_), _) => (Field::height_moving, p.height_moving),
