@@ -1,0 +1,96 @@
+//! Adding points until every triangle keeps the tolerance.
+
+use super::face::{Cdt, Corner, inside_faces};
+use super::grid::Spacing;
+use crate::brep::Surface;
+use crate::surfaces::chart::Chart;
+use crate::trim::unroll::NEW;
+use glam::{DVec2, DVec3};
+use spade::Triangulation;
+
+/// Passes of halving; each halves the longest offending edges.
+const PASSES: usize = 12;
+/// Most points added to one face.
+const MOST_POINTS: usize = 150_000;
+
+/// Inserts midpoints of inner edges that stray from the surface.
+pub(crate) fn refine(
+    chart: &Chart,
+    cdt: &mut Cdt,
+    even: &[[usize; 2]],
+    spacing: &Spacing,
+    chord_mm: f64,
+    angle_rad: f64,
+    new_points: &mut Vec<DVec3>,
+) {
+    if matches!(chart.surface, Surface::Plane { .. }) {
+        return;
+    }
+    let exact = matches!(
+        chart.surface,
+        Surface::Cylinder { .. } | Surface::Cone { .. } | Surface::Sphere { .. } | Surface::Torus { .. }
+    );
+    for _ in 0..PASSES {
+        let mut state = vec![false; cdt.num_all_faces()];
+        for f in inside_faces(cdt, even) {
+            state[f.index()] = true;
+        }
+        let mut wanted: Vec<DVec2> = Vec::new();
+        for edge in cdt.undirected_edges() {
+            if edge.is_constraint_edge() {
+                continue;
+            }
+            let d = edge.as_directed();
+            if !state[d.face().fix().index()] || !state[d.rev().face().fix().index()] {
+                continue;
+            }
+            let [a, b] = edge.vertices().map(|v| v.data().at / spacing.metric);
+            let strays = if exact {
+                strays_by_steps(chart, spacing, a, b)
+            } else {
+                strays(chart, a, b, chord_mm, angle_rad)
+            };
+            if strays {
+                wanted.push(0.5 * (a + b));
+            }
+        }
+        if wanted.is_empty() || cdt.num_vertices() > MOST_POINTS {
+            return;
+        }
+        for uv in wanted {
+            let before = cdt.num_vertices();
+            let id = NEW + new_points.len() as u32;
+            let inserted = cdt.insert(Corner { at: uv * spacing.metric, id });
+            if inserted.is_ok() && cdt.num_vertices() > before {
+                new_points.push(chart.point(uv));
+            }
+        }
+    }
+}
+
+/// On surfaces of constant bend the parameter steps say it all.
+fn strays_by_steps(chart: &Chart, spacing: &Spacing, a: DVec2, b: DVec2) -> bool {
+    let mut d = (b - a).abs() / spacing.steps;
+    if let Surface::Sphere { .. } = chart.surface {
+        d.x *= (0.5 * (a.y + b.y)).cos();
+    }
+    // Grid cells have unit sides, so their diagonals must pass.
+    d.length_squared() > 2.2
+}
+
+fn strays(chart: &Chart, a: DVec2, b: DVec2, chord_mm: f64, angle_rad: f64) -> bool {
+    let (pa, pb) = (chart.point(a), chart.point(b));
+    let m = 0.5 * (a + b);
+    let j = chart.surface.eval(m.x, m.y, 1);
+    let n = j.u.cross(j.v).normalize_or_zero();
+    let gap = j.p - 0.5 * (pa + pb);
+    if gap.dot(n).abs() > chord_mm {
+        return true;
+    }
+    // Turning matters only where the chord is long enough to show it.
+    if pa.distance(pb) < 4.0 * chord_mm {
+        return false;
+    }
+    let (na, nb) = (chart.surface.normal(a.x, a.y), chart.surface.normal(b.x, b.y));
+    na != DVec3::ZERO && nb != DVec3::ZERO && na.angle_between(nb) > 2.0 * angle_rad
+}
