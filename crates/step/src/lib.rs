@@ -1,6 +1,7 @@
 //! ISO 10303-21 files to exact boundary representations and watertight meshes.
 pub mod brep;
 pub mod curves;
+pub mod mass;
 pub mod numeric;
 pub mod surfaces;
 pub mod tessellate;

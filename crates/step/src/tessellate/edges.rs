@@ -91,7 +91,7 @@ fn halve(curve: &Curve, [a, b]: [f64; 2], split: Split, depth: u32, out: &mut Ve
     if depth >= 14 || out.len() > MOST_PIECES {
         return;
     }
-    if depth < 1 && !good(curve, a, b, split) || depth >= 1 && !good(curve, a, b, split) {
+    if !good(curve, a, b, split) {
         let m = 0.5 * (a + b);
         halve(curve, [a, m], split, depth + 1, out);
         out.push(m);

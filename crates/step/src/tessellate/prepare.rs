@@ -5,7 +5,7 @@ use crate::brep::{Edge, Loop, Solid};
 use crate::curves::interval::edge_interval;
 use glam::DVec3;
 use rayon::prelude::*;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Vertices and edges of a solid as the faces share them.
 #[derive(Clone, Debug, Default)]
@@ -218,18 +218,11 @@ impl Prepared {
         }
     }
 
-    /// Splits all edges; `finer` divides the tolerance of single edges.
-    pub fn split(&mut self, chord_mm: f64, angle_rad: f64, finer: &BTreeMap<usize, f64>) {
+    /// Splits all edges.
+    pub fn split(&mut self, chord_mm: f64, angle_rad: f64) {
         let samples: Vec<EdgeSamples> = (0..self.edges.len())
             .into_par_iter()
-            .map(|i| {
-                if self.broken.contains_key(&i) || self.collapsed[i] || self.alias[i].0 != i {
-                    return EdgeSamples::default();
-                }
-                let factor = finer.get(&i).copied().unwrap_or(1.0);
-                let split = Split { chord_mm: chord_mm / factor, angle_rad: angle_rad / factor.sqrt(), finer: factor > 1.0 };
-                sample(&self.edges[i], self.intervals[i], &self.vertices, split)
-            })
+            .map(|i| self.sampled(i, Split { chord_mm, angle_rad, finer: false }))
             .collect();
         self.samples = samples;
         let mut next = self.vertices.len() as u32;
@@ -240,12 +233,45 @@ impl Prepared {
         self.shared_count = next;
     }
 
+    /// Splits some edges again, each with its tolerance divided by its factor. Their samples get
+    /// new numbers, so that faces that do not use them stay as they are.
+    pub fn split_again(
+        &mut self,
+        which: &BTreeSet<usize>,
+        factors: &BTreeMap<usize, f64>,
+        chord_mm: f64,
+        angle_rad: f64,
+    ) {
+        for &i in which {
+            let factor = factors.get(&i).copied().unwrap_or(1.0);
+            let split = Split {
+                chord_mm: chord_mm / factor,
+                angle_rad: angle_rad / factor.sqrt(),
+                finer: true,
+            };
+            let mut s = self.sampled(i, split);
+            s.first_interior = self.shared_count;
+            self.shared_count += s.points.len().saturating_sub(2) as u32;
+            self.samples[i] = s;
+        }
+    }
+
+    fn sampled(&self, i: usize, split: Split) -> EdgeSamples {
+        if self.broken.contains_key(&i) || self.collapsed[i] || self.alias[i].0 != i {
+            return EdgeSamples::default();
+        }
+        sample(&self.edges[i], self.intervals[i], &self.vertices, split)
+    }
+
     /// Positions of all shared mesh vertices.
     pub fn shared_points(&self) -> Vec<DVec3> {
         let mut points = self.vertices.clone();
+        points.resize(self.shared_count as usize, DVec3::ZERO);
         for s in &self.samples {
             if s.points.len() > 2 {
-                points.extend_from_slice(&s.points[1..s.points.len() - 1]);
+                let first = s.first_interior as usize;
+                points[first..first + s.points.len() - 2]
+                    .copy_from_slice(&s.points[1..s.points.len() - 1]);
             }
         }
         points
