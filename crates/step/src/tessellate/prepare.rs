@@ -1,7 +1,7 @@
 //! A solid made ready: vertices and edges that lie on each other joined, every edge split once.
 
 use super::edges::{EdgeSamples, Split, sample};
-use crate::brep::{Edge, Loop, Solid};
+use crate::brep::{Edge, Loop, Solid, Surface};
 use crate::curves::interval::edge_interval;
 use glam::DVec3;
 use rayon::prelude::*;
@@ -66,7 +66,7 @@ impl Prepared {
             .collect();
         out.sew(solid);
         out.collapse();
-        out.diagonal_mm = out.measure();
+        out.diagonal_mm = out.measure(solid);
         out
     }
 
@@ -84,8 +84,23 @@ impl Prepared {
         self.edges[i].curve.point(0.5 * (a + b))
     }
 
-    fn measure(&self) -> f64 {
+    fn measure(&self, solid: &Solid) -> f64 {
         let mut points = self.vertices.clone();
+        // Closed surfaces may have no boundary to go by.
+        for face in &solid.faces {
+            let (frame, reach) = match &face.surface {
+                Surface::Sphere { frame, radius } => (frame, *radius),
+                Surface::Torus { frame, major, minor, .. } => (frame, major + minor),
+                Surface::BSpline(s) if face.loops.is_empty() => {
+                    points.extend_from_slice(&s.points);
+                    continue;
+                }
+                _ => continue,
+            };
+            if !face.loops.iter().any(|l| matches!(l, Loop::Edges(list) if list.len() > 2)) {
+                points.extend([DVec3::ONE, DVec3::NEG_ONE].map(|d| frame.origin + reach * d));
+            }
+        }
         for (i, e) in self.edges.iter().enumerate() {
             if !self.broken.contains_key(&i) {
                 let [a, b] = self.intervals[i];

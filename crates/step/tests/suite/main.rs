@@ -1,0 +1,4 @@
+//! All tests of the crate that look at it from outside.
+
+mod analytic;
+mod build;
