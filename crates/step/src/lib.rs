@@ -2,7 +2,9 @@
 pub mod brep;
 pub mod curves;
 pub mod mass;
+pub mod model;
 pub mod numeric;
+pub mod stl;
 pub mod surfaces;
 pub mod tessellate;
 pub mod trim;

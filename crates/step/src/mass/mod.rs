@@ -79,7 +79,8 @@ pub fn integrate(chart: &Chart, domain: &Domain, solid: &Prepared, origin: DVec3
     let inner_nodes = match &chart.surface {
         Surface::Plane { .. } | Surface::Extrusion { .. } => 2,
         Surface::Cylinder { .. } | Surface::Cone { .. } => 3,
-        Surface::BSpline(s) => (2 * s.v_degree + 2).min(12),
+        Surface::BSpline(s) if s.weights.is_none() => (2 * s.v_degree + 2).min(12),
+        Surface::BSpline(_) => 12,
         _ => 8,
     };
     let margin = 1e-6 * (domain.hi - domain.lo).abs() + DVec2::splat(1e-9);
@@ -142,7 +143,7 @@ impl Face<'_> {
         ends.retain(|u| u.is_finite());
         let mut sum = Integrals::default();
         for w in ends.windows(2) {
-            for (u, weight) in rule(8).on(w[0], w[1]) {
+            for (u, weight) in rule(self.inner_nodes.max(8)).on(w[0], w[1]) {
                 let v = a.y + (b.y - a.y) * (u - a.x) / du;
                 sum += self.antiderivative(u, v) * weight;
             }
@@ -173,7 +174,7 @@ impl Face<'_> {
         }
         let flat = matches!(self.chart.surface, Surface::Plane { .. });
         let straight = matches!(curve, Curve::Line { .. });
-        let nodes = if flat && straight { 3 } else { 8 };
+        let nodes = if flat && straight { 3 } else { self.inner_nodes.max(8) };
         let mut breaks = curve.breaks(t0, t1);
         let elementary = crate::surfaces::invert::elementary(&self.chart.surface, self.origin).is_some();
         if !elementary && breaks.len() < 5 {

@@ -138,6 +138,14 @@ pub fn describe(id: EntityId, chart: &Chart, domain: &Domain, area_mm2: f64) -> 
 }
 
 impl FaceInfo {
+    /// Exchanges inside and outside.
+    pub(crate) fn turn_over(&mut self) {
+        self.convex = self.convex.map(|c| !c);
+        if let SurfaceKind::Plane { normal, .. } = &mut self.surface {
+            *normal = -*normal;
+        }
+    }
+
     /// The face as seen from where a placement (rigid, mirrored or uniformly scaled) puts it.
     pub fn placed(&self, placement: &DMat4) -> Self {
         let scale = placement.determinant().abs().cbrt();

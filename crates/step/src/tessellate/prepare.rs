@@ -95,6 +95,14 @@ impl Prepared {
                     points.extend_from_slice(&s.points);
                     continue;
                 }
+                Surface::Revolution { curve, .. } if face.loops.is_empty() => {
+                    let [a, b] = curve.range().unwrap_or([0.0, 1.0]);
+                    points.extend((0..32).map(|i| {
+                        let t = a + (b - a) * f64::from(i / 4) / 7.0;
+                        face.surface.point(f64::from(i % 4) * std::f64::consts::FRAC_PI_2, t)
+                    }));
+                    continue;
+                }
                 _ => continue,
             };
             if !face.loops.iter().any(|l| matches!(l, Loop::Edges(list) if list.len() > 2)) {

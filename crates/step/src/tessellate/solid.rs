@@ -35,6 +35,10 @@ pub struct SolidMesh {
     pub closure: Closure,
     /// Chord tolerance used, mm.
     pub chord_mm: f64,
+    /// Area of faces left out, estimated from their boundaries, mm^2.
+    pub missing_area_mm2: f64,
+    /// True when all faces pointed inwards and were turned over.
+    pub inside_out: bool,
     /// What was doubtful or left out.
     pub reservations: Vec<Reservation>,
     work: Vec<Option<FaceWork>>,
@@ -299,6 +303,7 @@ fn assemble(
             Some(Outcome::Done(work)) => work,
             Some(Outcome::Failed(reason)) => {
                 say(format!("left out: {reason}"), true);
+                out.missing_area_mm2 += boundary_area(face, &prepared);
                 out.faces.push(None);
                 out.work.push(None);
                 continue;
@@ -340,6 +345,17 @@ fn assemble(
         out.work.push(Some(*work));
     }
     mesh.compact();
+    if solid.closed && sum.volume < 0.0 {
+        for t in &mut mesh.triangles {
+            t.swap(1, 2);
+        }
+        sum.volume = -sum.volume;
+        sum.moment = -sum.moment;
+        for face in out.faces.iter_mut().flatten() {
+            face.turn_over();
+        }
+        out.inside_out = true;
+    }
     out.closure = mesh.closure();
     out.mesh = mesh;
     out.volume_mm3 = sum.volume;
@@ -347,6 +363,32 @@ fn assemble(
     out.centroid_mm = if sum.volume != 0.0 { origin + sum.moment / sum.volume } else { origin };
     out.prepared = prepared;
     out
+}
+
+/// Area of the flat-ish patch that a face's boundary spans: a lower estimate of what is missing.
+fn boundary_area(face: &Face, prepared: &Prepared) -> f64 {
+    let known = |s: &Segment| match s {
+        Segment::Edge { edge, .. } => !prepared.broken.contains_key(edge),
+        Segment::Straight { .. } => true,
+    };
+    let valid = face.loops.iter().all(|l| match l {
+        Loop::Edges(list) => list.iter().all(|u| u.edge < prepared.edges.len()),
+        Loop::Poly(list) => list.iter().all(|v| *v < prepared.vertices.len()),
+        Loop::Vertex(_) => true,
+    });
+    if !valid {
+        return 0.0;
+    }
+    let mut sum = DVec3::ZERO;
+    for cycle in cycles(face, prepared, true) {
+        let points: Vec<DVec3> =
+            cycle.iter().filter(|s| known(s)).flat_map(|s| trace(*s, prepared).points).collect();
+        for i in 0..points.len() {
+            let o = points[0];
+            sum += 0.5 * (points[i] - o).cross(points[(i + 1) % points.len()] - o);
+        }
+    }
+    sum.length()
 }
 
 impl SolidMesh {

@@ -2,3 +2,4 @@
 
 mod analytic;
 mod build;
+mod freeform;
