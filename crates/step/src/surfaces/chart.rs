@@ -147,7 +147,7 @@ impl Chart {
                     self.range = inner.range;
                     self.seeds = inner.seeds.clone();
                     self.surface = Surface::Offset { basis: Box::new(inner.surface), distance: signed };
-                    if self.seeds_empty() {
+                    if self.seeds.is_empty() {
                         self.seed_offset(&inner.range, &inner.period);
                     }
                 }
@@ -161,16 +161,28 @@ impl Chart {
         }
     }
 
-    fn seeds_empty(&self) -> bool {
-        format!("{:?}", self.seeds).len() < 24
-    }
-
     fn seed_offset(&mut self, range: &[Option<[f64; 2]>; 2], period: &[Option<f64>; 2]) {
         let list = |k: usize| -> Vec<f64> {
             let [a, b] = range[k].unwrap_or([0.0, period[k].unwrap_or(1.0)]);
             (0..=24).map(|i| a + (b - a) * f64::from(i) / 24.0).collect()
         };
         self.seeds = Seeds::grid(&self.surface, &list(0), &list(1));
+    }
+
+    /// Points spread over a surface that is bounded or closed in both directions, else none.
+    pub fn samples(&self) -> Vec<DVec3> {
+        let ends = |k: usize| -> Option<[f64; 2]> {
+            let poles = match (k, self.poles) {
+                (1, [Some(a), Some(b)]) => Some([a.v, b.v]),
+                _ => None,
+            };
+            self.range[k].or(self.period[k].map(|p| [0.0, p])).or(poles)
+        };
+        let (Some(u), Some(v)) = (ends(0), ends(1)) else { return Vec::new() };
+        let at = |[a, b]: [f64; 2], i: u32| a + (b - a) * f64::from(i) / 8.0;
+        (0..=8).flat_map(|i| (0..=8).map(move |j| (i, j)))
+            .map(|(i, j)| self.surface.point(at(u, i), at(v, j)))
+            .collect()
     }
 
     /// Keeps parameters inside the limits of directions that do not close.
@@ -295,8 +307,6 @@ fn simplify(surface: &Surface, near: DVec3, reach: f64) -> (Surface, bool) {
         Surface::BSpline(_) | Surface::Extrusion { .. } | Surface::Revolution { .. } => {
             recognise(surface, near, reach).unwrap_or_else(|| (surface.clone(), false))
         }
-        // A cone given with a negative half angle is the same cone looked at from behind.
-        Surface::Torus { major, .. } if *major < 0.0 => (surface.clone(), false),
         _ => (surface.clone(), false),
     }
 }

@@ -64,6 +64,11 @@ impl Seeds {
         Self { points }
     }
 
+    /// True when there are none.
+    pub fn is_empty(&self) -> bool {
+        self.points.is_empty()
+    }
+
     /// The nearest few seeds, at most one per direction of approach.
     fn nearest(&self, p: DVec3, count: usize) -> Vec<DVec2> {
         let mut best: Vec<(f64, DVec2)> = Vec::with_capacity(count + 1);

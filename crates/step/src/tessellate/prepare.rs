@@ -3,6 +3,7 @@
 use super::edges::{EdgeSamples, Split, sample};
 use crate::brep::{Edge, Loop, Solid, Surface};
 use crate::curves::interval::edge_interval;
+use crate::surfaces::chart::Chart;
 use glam::DVec3;
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
@@ -86,27 +87,21 @@ impl Prepared {
 
     fn measure(&self, solid: &Solid) -> f64 {
         let mut points = self.vertices.clone();
-        // Closed surfaces may have no boundary to go by.
+        // Closed surfaces have little or no boundary to go by.
         for face in &solid.faces {
-            let (frame, reach) = match &face.surface {
-                Surface::Sphere { frame, radius } => (frame, *radius),
-                Surface::Torus { frame, major, minor, .. } => (frame, major + minor),
-                Surface::BSpline(s) if face.loops.is_empty() => {
-                    points.extend_from_slice(&s.points);
-                    continue;
+            let bare = !face.loops.iter().any(|l| match l {
+                Loop::Edges(list) => list.len() > 2,
+                Loop::Poly(_) => true,
+                Loop::Vertex(_) => false,
+            });
+            let flat = matches!(
+                face.surface,
+                Surface::Plane { .. } | Surface::Cylinder { .. } | Surface::Cone { .. }
+            );
+            if bare && !flat {
+                if let Ok(chart) = Chart::new(&face.surface, true, &[], 1e-6) {
+                    points.extend(chart.samples());
                 }
-                Surface::Revolution { curve, .. } if face.loops.is_empty() => {
-                    let [a, b] = curve.range().unwrap_or([0.0, 1.0]);
-                    points.extend((0..32).map(|i| {
-                        let t = a + (b - a) * f64::from(i / 4) / 7.0;
-                        face.surface.point(f64::from(i % 4) * std::f64::consts::FRAC_PI_2, t)
-                    }));
-                    continue;
-                }
-                _ => continue,
-            };
-            if !face.loops.iter().any(|l| matches!(l, Loop::Edges(list) if list.len() > 2)) {
-                points.extend([DVec3::ONE, DVec3::NEG_ONE].map(|d| frame.origin + reach * d));
             }
         }
         for (i, e) in self.edges.iter().enumerate() {

@@ -233,8 +233,8 @@ impl Worker<'_> {
         if paths.is_empty() {
             (lo, hi) = (DVec2::ZERO, DVec2::ZERO);
         }
-        for (k, pole) in self.chart.poles.iter().enumerate() {
-            if let (Some(p), true) = (pole, self.chart.closed() || k < 2) {
+        for pole in &self.chart.poles {
+            if let Some(p) = pole {
                 let reached = self.chart.range[1].is_none();
                 if reached && paths.iter().any(|p| p.advance != DVec2::ZERO) || paths.is_empty() {
                     lo.y = lo.y.min(p.v);
