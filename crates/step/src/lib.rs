@@ -4,6 +4,8 @@ pub mod curves;
 pub mod mass;
 pub mod model;
 pub mod numeric;
+pub mod part21;
+pub mod read;
 pub mod stl;
 pub mod surfaces;
 pub mod tessellate;
