@@ -192,7 +192,7 @@ impl Chart {
     /// Parameters of the point of the surface closest to `p`; `hint` makes the search local and
     /// picks the copy nearest to it on periodic surfaces.
     pub fn invert(&self, p: DVec3, hint: Option<DVec2>) -> DVec2 {
-        let raw = self.invert_raw(p, hint);
+        let raw = self.snapped(self.invert_raw(p, hint));
         match hint {
             Some(h) => self.near(raw, h),
             None => raw,
@@ -241,6 +241,21 @@ impl Chart {
             }
         }
         best.1
+    }
+
+    /// Limits reached but for rounding count as reached: boundaries of a patch come out straight.
+    fn snapped(&self, uv: DVec2) -> DVec2 {
+        let mut out = uv.to_array();
+        for k in 0..2 {
+            if let (Some([a, b]), None) = (self.range[k], self.period[k]) {
+                for end in [a, b] {
+                    if (out[k] - end).abs() <= 1e-11 * (b - a) {
+                        out[k] = end;
+                    }
+                }
+            }
+        }
+        DVec2::from_array(out)
     }
 
     /// Damped Gauss-Newton in (u, v); returns distance and parameters.

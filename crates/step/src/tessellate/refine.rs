@@ -83,12 +83,28 @@ fn strays(chart: &Chart, a: DVec2, b: DVec2, chord_mm: f64, angle_rad: f64) -> b
     let m = 0.5 * (a + b);
     let j = chart.surface.eval(m.x, m.y, 1);
     let n = j.u.cross(j.v).normalize_or_zero();
-    let gap = j.p - 0.5 * (pa + pb);
-    if gap.dot(n).abs() > chord_mm {
+    let chord_middle = 0.5 * (pa + pb);
+    let mut gap = j.p - chord_middle;
+    let mut normal = n;
+    if gap.length() > chord_mm {
+        // Parameters may run unevenly along the chord: step to the foot of its middle first.
+        let (a2, b2, c2) = (j.u.length_squared(), j.u.dot(j.v), j.v.length_squared());
+        let det = a2 * c2 - b2 * b2;
+        if det > 1e-12 * (a2 * c2) {
+            let (gu, gv) = (gap.dot(j.u), gap.dot(j.v));
+            let foot = m + DVec2::new(b2 * gv - c2 * gu, b2 * gu - a2 * gv) / det;
+            let k = chart.surface.eval(foot.x, foot.y, 1);
+            gap = k.p - chord_middle;
+            normal = k.u.cross(k.v).normalize_or(n);
+        }
+    }
+    let off = gap.dot(normal).abs();
+    if off > chord_mm {
         return true;
     }
-    // Turning matters only where the chord is long enough to show it.
-    if pa.distance(pb) < 4.0 * chord_mm {
+    // Turning matters only where the chord is long enough to show it and bends at all: twisted
+    // surfaces turn along straight lines.
+    if pa.distance(pb) < 4.0 * chord_mm || off < 0.05 * chord_mm {
         return false;
     }
     let (na, nb) = (chart.surface.normal(a.x, a.y), chart.surface.normal(b.x, b.y));
