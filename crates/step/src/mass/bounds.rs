@@ -34,12 +34,13 @@ pub fn edge_reach(solid: &Prepared, edge: usize, direction: DVec3) -> f64 {
     at(top).max(value(0.5 * (a + b)))
 }
 
-/// Largest `p . direction` near (u, v) inside the domain, by damped Newton ascent.
-pub fn face_reach(chart: &Chart, domain: &Domain, start: DVec2, direction: DVec3) -> f64 {
+/// `p . direction` at a summit inside the domain near (u, v), found by damped Newton ascent; `None`
+/// when the ascent ends at the boundary, where the exact edges say more than this chord polygon.
+pub fn face_reach(chart: &Chart, domain: &Domain, start: DVec2, direction: DVec3) -> Option<f64> {
     let mut uv = start;
     let mut best = chart.point(uv).dot(direction);
     if matches!(chart.surface, Surface::Plane { .. }) {
-        return best;
+        return None;
     }
     let polygons: Vec<Vec<DVec2>> =
         domain.polygons.iter().map(|p| p.iter().map(|n| n.uv).collect()).collect();
@@ -73,5 +74,8 @@ pub fn face_reach(chart: &Chart, domain: &Domain, start: DVec2, direction: DVec3
             break;
         }
     }
-    best
+    let j = chart.surface.eval(uv.x, uv.y, 1);
+    let slope = |d: DVec3| d.normalize_or_zero().dot(direction).abs();
+    // On a summit both slopes vanish; 1e-5 of a radius of a metre is still below 0.1 micrometre.
+    (slope(j.u) < 1e-5 && slope(j.v) < 1e-5).then_some(best)
 }

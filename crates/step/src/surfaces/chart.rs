@@ -45,9 +45,7 @@ impl Chart {
         if let Some(problem) = surface.problem() {
             return Err(problem);
         }
-        let reach = crate::curves::extent(boundary).max(1e-6);
-        let middle = boundary.iter().sum::<DVec3>() / boundary.len().max(1) as f64;
-        let (surface, flip) = simplify(surface, middle, reach);
+        let (surface, flip) = simplify(surface, boundary);
         let mut chart = Self {
             surface,
             outward: same_sense != flip,
@@ -290,14 +288,14 @@ impl Chart {
 }
 
 /// Strips wrappers and recognises elementary surfaces; true when the normal turned over.
-fn simplify(surface: &Surface, near: DVec3, reach: f64) -> (Surface, bool) {
+fn simplify(surface: &Surface, boundary: &[DVec3]) -> (Surface, bool) {
     match surface {
         Surface::RectangularTrimmed { basis, u_sense, v_sense, .. } => {
-            let (inner, flip) = simplify(basis, near, reach);
+            let (inner, flip) = simplify(basis, boundary);
             (inner, flip != (u_sense != v_sense))
         }
         Surface::Offset { basis, distance } => {
-            let (inner, flip) = simplify(basis, near, reach);
+            let (inner, flip) = simplify(basis, boundary);
             let d = if flip { -distance } else { *distance };
             match offset_elementary(&inner, d) {
                 Some(s) => (s, flip),
@@ -305,7 +303,7 @@ fn simplify(surface: &Surface, near: DVec3, reach: f64) -> (Surface, bool) {
             }
         }
         Surface::BSpline(_) | Surface::Extrusion { .. } | Surface::Revolution { .. } => {
-            recognise(surface, near, reach).unwrap_or_else(|| (surface.clone(), false))
+            recognise(surface, boundary).unwrap_or_else(|| (surface.clone(), false))
         }
         _ => (surface.clone(), false),
     }

@@ -14,10 +14,14 @@ use glam::DVec3;
 pub const RECOGNITION_RELATIVE: f64 = 1e-7;
 
 /// The elementary surface that `surface` is, and whether its normal points the other way.
-/// `reach` is the box diagonal of the face, used where the surface has no bounds of its own.
-pub fn recognise(surface: &Surface, near: DVec3, reach: f64) -> Option<(Surface, bool)> {
+/// Points of the face's boundary tell where to look on surfaces without bounds of their own, and
+/// which part of a spindle torus is meant.
+pub fn recognise(surface: &Surface, boundary: &[DVec3]) -> Option<(Surface, bool)> {
+    let reach = crate::curves::extent(boundary).max(1e-6);
+    let near = boundary.iter().sum::<DVec3>() / boundary.len().max(1) as f64;
     if let Surface::Revolution { curve, origin, axis } = surface {
-        if let Some(found) = torus_of_revolution(curve, *origin, axis.normalize_or(DVec3::Z)) {
+        let axis = axis.normalize_or(DVec3::Z);
+        if let Some(found) = torus_of_revolution(curve, *origin, axis, boundary) {
             return Some(with_sense(found, surface, &grid(surface, near, reach)?));
         }
     }
@@ -42,6 +46,10 @@ fn with_sense(found: Surface, original: &Surface, grid: &[(f64, f64)]) -> (Surfa
     for &(u, v) in grid {
         let p = original.point(u, v);
         let [a, b] = super::invert::elementary(&found, p).unwrap_or_default().to_array();
+        // A turned circle covers both parts of a spindle torus, of which one was taken.
+        if found.point(a, b).distance(p) > 1e-6 * (1.0 + p.length()) {
+            continue;
+        }
         vote += original.normal(u, v).dot(found.normal(a, b));
     }
     (found, vote < 0.0)
@@ -199,7 +207,12 @@ fn cone(points: &[(DVec3, DVec3)], axis: DVec3, lean: f64, tolerance: f64) -> Op
 }
 
 /// A circle in a plane through the axis turns to a torus or a sphere.
-fn torus_of_revolution(curve: &Curve, origin: DVec3, axis: DVec3) -> Option<Surface> {
+fn torus_of_revolution(
+    curve: &Curve,
+    origin: DVec3,
+    axis: DVec3,
+    boundary: &[DVec3],
+) -> Option<Surface> {
     let circle = match curve {
         Curve::Trimmed { basis, .. } => basis,
         other => other,
@@ -216,11 +229,24 @@ fn torus_of_revolution(curve: &Curve, origin: DVec3, axis: DVec3) -> Option<Surf
     if major <= close {
         return Some(Surface::Sphere { frame: Surface::frame_about(centre, axis), radius: *radius });
     }
-    if major <= *radius {
-        // Which side of a spindle torus is meant depends on the piece; left as a revolution.
-        return None;
-    }
     let x = out / major;
     let frame = Frame { origin: centre, x, y: axis.cross(x), z: axis };
-    Some(Surface::Torus { frame, major, minor: *radius, select_outer: true })
+    let mut select_outer = true;
+    if major <= *radius {
+        // The part is told by the points off the axis; a trimmed arc without any by its middle.
+        let mut vote = 0.0;
+        let mut points = boundary.to_vec();
+        if let (Curve::Trimmed { .. }, Some([a, b])) = (curve, curve.range()) {
+            points.push(curve.point(0.5 * (a + b)));
+        }
+        for p in points {
+            let d = p - centre;
+            let z = d.dot(axis);
+            let q = (d - axis * z).length();
+            let gap = |side: f64| ((q - side * major).hypot(z) - radius).abs();
+            vote += gap(-1.0) - gap(1.0);
+        }
+        select_outer = vote >= 0.0;
+    }
+    Some(Surface::Torus { frame, major, minor: *radius, select_outer })
 }

@@ -418,7 +418,9 @@ impl SolidMesh {
                 }
             }
             if let Some((_, uv)) = top {
-                best = best.max(face_reach(&work.chart, &work.domain, uv, direction));
+                if let Some(summit) = face_reach(&work.chart, &work.domain, uv, direction) {
+                    best = best.max(summit);
+                }
             }
         }
         best
