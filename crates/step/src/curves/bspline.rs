@@ -6,14 +6,21 @@ use glam::{DVec3, DVec4};
 /// Highest degree handled; files in the field stay below 15.
 pub const MAX_DEGREE: usize = 24;
 
-/// Values of the non-zero basis functions and their first two derivatives at one parameter.
+/// Values of the non-zero basis functions and their first two derivatives at one parameter. `M` is
+/// room for the functions, more than the degree.
 #[derive(Clone, Copy, Debug)]
-pub struct Basis {
+pub struct Basis<const M: usize> {
     /// Index of the first control point that counts.
     pub first: usize,
     /// `values[k][j]`: k-th derivative of function `first + j`.
-    pub values: [[f64; MAX_DEGREE + 1]; 3],
+    pub values: [[f64; M]; 3],
 }
+
+/// Room for the degrees met in practice; clearing room for [`MAX_DEGREE`] took longer than the
+/// arithmetic itself.
+pub const USUAL: usize = 6;
+/// Room for any degree.
+pub const ANY: usize = MAX_DEGREE + 1;
 
 /// Span index i with `knots[i] <= t < knots[i + 1]`, clamped to the valid range.
 pub fn find_span(knots: &[f64], degree: usize, count: usize, t: f64) -> usize {
@@ -36,8 +43,13 @@ pub fn find_span(knots: &[f64], degree: usize, count: usize, t: f64) -> usize {
 }
 
 /// Basis functions at `t` with derivatives up to `order` (0 to 2).
-pub fn basis(knots: &[f64], degree: usize, count: usize, t: f64, order: usize) -> Basis {
-    const M: usize = MAX_DEGREE + 1;
+pub fn basis<const M: usize>(
+    knots: &[f64],
+    degree: usize,
+    count: usize,
+    t: f64,
+    order: usize,
+) -> Basis<M> {
     let p = degree;
     let span = find_span(knots, p, count, t);
     let mut values = [[0.0; M]; 3];
@@ -158,8 +170,16 @@ impl BSplineCurve {
     /// Point and derivatives up to `order`; outside the range the parameter is wrapped, which only
     /// closed curves ask for.
     pub fn eval(&self, t: f64, order: usize) -> [DVec3; 3] {
+        if self.degree < USUAL {
+            self.eval_in::<USUAL>(t, order)
+        } else {
+            self.eval_in::<ANY>(t, order)
+        }
+    }
+
+    fn eval_in<const M: usize>(&self, t: f64, order: usize) -> [DVec3; 3] {
         let t = crate::curves::wrap(t, self.range());
-        let b = basis(&self.knots, self.degree, self.points.len(), t, order);
+        let b = basis::<M>(&self.knots, self.degree, self.points.len(), t, order);
         match &self.weights {
             None => {
                 let mut out = [DVec3::ZERO; 3];

@@ -1,7 +1,9 @@
 //! B-spline surfaces: points, derivatives, closure, collapsed rows.
 
 use crate::brep::BSplineSurface;
-use crate::curves::bspline::{basis, distinct_knots, knot_problem, project_homogeneous};
+use crate::curves::bspline::{
+    ANY, USUAL, basis, distinct_knots, knot_problem, project_homogeneous,
+};
 use crate::curves::{extent, wrap};
 use glam::{DVec3, DVec4};
 
@@ -68,10 +70,18 @@ impl BSplineSurface {
     /// Point and derivatives up to `order`; outside the range parameters are wrapped, which only
     /// closed surfaces ask for.
     pub fn eval(&self, u: f64, v: f64, order: usize) -> Jet {
+        if self.u_degree.max(self.v_degree) < USUAL {
+            self.eval_in::<USUAL>(u, v, order)
+        } else {
+            self.eval_in::<ANY>(u, v, order)
+        }
+    }
+
+    fn eval_in<const M: usize>(&self, u: f64, v: f64, order: usize) -> Jet {
         let u = wrap(u, self.u_range());
         let v = wrap(v, self.v_range());
-        let bu = basis(&self.u_knots, self.u_degree, self.u_count, u, order);
-        let bv = basis(&self.v_knots, self.v_degree, self.v_count, v, order);
+        let bu = basis::<M>(&self.u_knots, self.u_degree, self.u_count, u, order);
+        let bv = basis::<M>(&self.v_knots, self.v_degree, self.v_count, v, order);
         // rows[k][l]: k-th derivative in u, l-th in v, homogeneous.
         let mut h = [[DVec4::ZERO; 3]; 3];
         for i in 0..=self.u_degree {

@@ -1,7 +1,7 @@
 //! Triangles of one face: constrained Delaunay triangulation of its domain in scaled parameters.
 
 use super::grid::{Spacing, interior_points};
-use super::refine::refine;
+use super::refine::{exact_steps, refine};
 use crate::surfaces::chart::Chart;
 use crate::trim::domain::Domain;
 use crate::trim::polygon::touch;
@@ -18,6 +18,29 @@ pub struct Corner {
     pub at: DVec2,
     /// Mesh vertex.
     pub id: u32,
+    /// Point of the surface; kept where refinement looks at it.
+    pub point: DVec3,
+    /// Normal there, up to sign.
+    pub normal: DVec3,
+}
+
+impl Corner {
+    /// A corner at (u, v), `at` in scaled parameters.
+    pub fn new(chart: &Chart, uv: DVec2, at: DVec2, id: u32) -> Self {
+        if exact_steps(chart) {
+            return Self { at, id, point: chart.point(uv), normal: DVec3::ZERO };
+        }
+        let j = chart.surface.eval(uv.x, uv.y, 1);
+        Self { at, id, point: j.p, normal: j.u.cross(j.v).normalize_or_zero() }
+    }
+
+    /// A corner on the boundary, whose mesh vertex exists already.
+    fn on_boundary(chart: &Chart, uv: DVec2, at: DVec2, id: u32) -> Self {
+        if exact_steps(chart) {
+            return Self { at, id, point: DVec3::ZERO, normal: DVec3::ZERO };
+        }
+        Self::new(chart, uv, at, id)
+    }
 }
 
 impl HasPosition for Corner {
@@ -88,7 +111,7 @@ pub fn triangulate(
             let at = scaled(node.uv, metric);
             let key = (at.x.to_bits(), at.y.to_bits());
             let index = *seen.entry(key).or_insert_with(|| {
-                corners.push(Corner { at, id: node.id });
+                corners.push(Corner::on_boundary(chart, node.uv, at, node.id));
                 corners.len() - 1
             });
             if corners[index].id != node.id {
@@ -113,8 +136,9 @@ pub fn triangulate(
         if seen.contains_key(&(at.x.to_bits(), at.y.to_bits())) {
             continue;
         }
-        new_points.push(chart.point(uv));
-        corners.push(Corner { at, id: NEW + new_points.len() as u32 - 1 });
+        let corner = Corner::new(chart, uv, at, NEW + new_points.len() as u32);
+        new_points.push(corner.point);
+        corners.push(corner);
     }
     let total = corners.len();
     let uv_of = |c: usize, list: &[Corner]| list[c].at / metric;

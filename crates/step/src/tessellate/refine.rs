@@ -7,11 +7,24 @@ use crate::surfaces::chart::Chart;
 use crate::trim::unroll::NEW;
 use glam::{DVec2, DVec3};
 use spade::Triangulation;
+use std::collections::HashSet;
 
 /// Passes of halving; each halves the longest offending edges.
 const PASSES: usize = 12;
 /// Most points added to one face.
 const MOST_POINTS: usize = 150_000;
+
+/// True where parameter steps alone decide, without looking at the surface.
+pub(crate) fn exact_steps(chart: &Chart) -> bool {
+    matches!(
+        chart.surface,
+        Surface::Plane { .. }
+            | Surface::Cylinder { .. }
+            | Surface::Cone { .. }
+            | Surface::Sphere { .. }
+            | Surface::Torus { .. }
+    )
+}
 
 /// Inserts midpoints of inner edges that stray from the surface.
 pub(crate) fn refine(
@@ -26,10 +39,9 @@ pub(crate) fn refine(
     if matches!(chart.surface, Surface::Plane { .. }) {
         return;
     }
-    let exact = matches!(
-        chart.surface,
-        Surface::Cylinder { .. } | Surface::Cone { .. } | Surface::Sphere { .. } | Surface::Torus { .. }
-    );
+    let exact = exact_steps(chart);
+    // Edges found good stay good; most survive from pass to pass.
+    let mut good: HashSet<(usize, usize)> = HashSet::new();
     for _ in 0..PASSES {
         let mut state = vec![false; cdt.num_all_faces()];
         for f in inside_faces(cdt, even) {
@@ -44,14 +56,23 @@ pub(crate) fn refine(
             if !state[d.face().fix().index()] || !state[d.rev().face().fix().index()] {
                 continue;
             }
-            let [a, b] = edge.vertices().map(|v| v.data().at / spacing.metric);
+            let [a, b] = edge.vertices();
+            let (i, j) = (a.fix().index(), b.fix().index());
+            let key = (i.min(j), i.max(j));
+            if !exact && good.contains(&key) {
+                continue;
+            }
+            let (a, b) = (a.data(), b.data());
+            let (p, q) = (a.at / spacing.metric, b.at / spacing.metric);
             let strays = if exact {
-                strays_by_steps(chart, spacing, a, b)
+                strays_by_steps(chart, spacing, p, q)
             } else {
-                strays(chart, a, b, chord_mm, angle_rad)
+                strays(chart, (p, a), (q, b), chord_mm, angle_rad)
             };
             if strays {
-                wanted.push(0.5 * (a + b));
+                wanted.push(0.5 * (p + q));
+            } else if !exact {
+                good.insert(key);
             }
         }
         if wanted.is_empty() || cdt.num_vertices() > MOST_POINTS {
@@ -60,9 +81,9 @@ pub(crate) fn refine(
         for uv in wanted {
             let before = cdt.num_vertices();
             let id = NEW + new_points.len() as u32;
-            let inserted = cdt.insert(Corner { at: uv * spacing.metric, id });
-            if inserted.is_ok() && cdt.num_vertices() > before {
-                new_points.push(chart.point(uv));
+            let corner = Corner::new(chart, uv, uv * spacing.metric, id);
+            if cdt.insert(corner).is_ok() && cdt.num_vertices() > before {
+                new_points.push(corner.point);
             }
         }
     }
@@ -78,8 +99,14 @@ fn strays_by_steps(chart: &Chart, spacing: &Spacing, a: DVec2, b: DVec2) -> bool
     d.length_squared() > 2.2
 }
 
-fn strays(chart: &Chart, a: DVec2, b: DVec2, chord_mm: f64, angle_rad: f64) -> bool {
-    let (pa, pb) = (chart.point(a), chart.point(b));
+fn strays(
+    chart: &Chart,
+    (a, from): (DVec2, &Corner),
+    (b, to): (DVec2, &Corner),
+    chord_mm: f64,
+    angle_rad: f64,
+) -> bool {
+    let (pa, pb) = (from.point, to.point);
     let m = 0.5 * (a + b);
     let j = chart.surface.eval(m.x, m.y, 1);
     let n = j.u.cross(j.v).normalize_or_zero();
@@ -107,6 +134,6 @@ fn strays(chart: &Chart, a: DVec2, b: DVec2, chord_mm: f64, angle_rad: f64) -> b
     if pa.distance(pb) < 4.0 * chord_mm || off < 0.05 * chord_mm {
         return false;
     }
-    let (na, nb) = (chart.surface.normal(a.x, a.y), chart.surface.normal(b.x, b.y));
+    let (na, nb) = (from.normal, to.normal);
     na != DVec3::ZERO && nb != DVec3::ZERO && na.angle_between(nb) > 2.0 * angle_rad
 }

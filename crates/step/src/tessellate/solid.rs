@@ -42,6 +42,8 @@ pub struct SolidMesh {
     /// What was doubtful or left out.
     pub reservations: Vec<Reservation>,
     work: Vec<Option<FaceWork>>,
+    /// Where each face's triangles start in the mesh.
+    first_triangle: Vec<usize>,
     prepared: Prepared,
 }
 
@@ -291,6 +293,7 @@ fn assemble(
     let mut sum = Integrals::default();
     for (i, result) in results.into_iter().enumerate() {
         let face = &solid.faces[i];
+        out.first_triangle.push(mesh.triangles.len());
         let mut say = |text: String, loses_geometry: bool| {
             out.reservations.push(Reservation {
                 entity: Some(face.id),
@@ -407,20 +410,25 @@ impl SolidMesh {
                 best = best.max(edge_reach(p, e, direction));
             }
         }
-        for work in self.work.iter().flatten() {
-            let mut top: Option<(f64, DVec2)> = None;
-            for uv in &work.mesh.uv {
-                // Corners sit on the rim, where an ascent cannot start: step inside.
-                let middle = (uv[0] + uv[1] + uv[2]) / 3.0;
-                let h = uv.iter().map(|q| work.chart.point(*q).dot(direction)).fold(f64::NEG_INFINITY, f64::max);
+        let heights: Vec<f64> = self.mesh.points.iter().map(|q| q.dot(direction)).collect();
+        for (work, &first) in self.work.iter().zip(&self.first_triangle) {
+            let Some(work) = work else { continue };
+            let mut top: Option<(f64, usize)> = None;
+            for i in 0..work.mesh.uv.len() {
+                let h = self.mesh.triangles[first + i]
+                    .iter()
+                    .map(|k| heights[*k as usize])
+                    .fold(f64::NEG_INFINITY, f64::max);
                 if h > coarse - slack && top.is_none_or(|t| h > t.0) {
-                    top = Some((h, middle));
+                    top = Some((h, i));
                 }
             }
-            if let Some((_, uv)) = top {
-                if let Some(summit) = face_reach(&work.chart, &work.domain, uv, direction) {
-                    best = best.max(summit);
-                }
+            let Some((_, i)) = top else { continue };
+            // Corners sit on the rim, where an ascent cannot start: step inside.
+            let [a, b, c] = work.mesh.uv[i];
+            let start = (a + b + c) / 3.0;
+            if let Some(summit) = face_reach(&work.chart, &work.domain, start, direction) {
+                best = best.max(summit);
             }
         }
         best
