@@ -130,6 +130,8 @@ impl Scanner<'_> {
             let section = self.word().to_ascii_uppercase();
             match section.as_slice() {
                 b"" if self.at >= self.bytes.len() => return,
+                // Left over from `ISO-10303-21;`.
+                b"" if self.peek() == Some(b';') => self.at += 1,
                 b"SIGNATURE" => self.skip_to_endsec(),
                 b"HEADER" => {
                     self.statement_end();

@@ -26,6 +26,7 @@ mod surfaces;
 mod tessellated;
 mod topology;
 mod units;
+mod winding;
 
 use std::collections::BTreeMap;
 use std::sync::atomic::AtomicBool;

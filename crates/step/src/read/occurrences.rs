@@ -48,6 +48,9 @@ struct Walk<'w, 'r, 'a> {
     representation_path: Vec<EntityId>,
     steps: usize,
     gave_up: bool,
+    /// Solids found once stay where they are: set while looking through representations that no
+    /// product shows, which often repeat what a product has.
+    only_new: Option<BTreeSet<EntityId>>,
 }
 
 /// What a representation holds.
@@ -87,6 +90,7 @@ impl Occurrences {
             representation_path: Vec::new(),
             steps: 0,
             gave_up: false,
+            only_new: None,
         };
         walk.read_contents(roles);
         walk.from_products();
@@ -490,6 +494,13 @@ impl Walk<'_, '_, '_> {
         product: Option<EntityId>,
         root_from_item: DMat4,
     ) {
+        if self
+            .only_new
+            .as_ref()
+            .is_some_and(|known| known.contains(&item))
+        {
+            return;
+        }
         let name = match product {
             Some(product) => self
                 .names
@@ -533,6 +544,14 @@ impl Walk<'_, '_, '_> {
             .values()
             .flat_map(|c| c.mapped.iter().map(|m| m.representation))
             .collect();
+        self.only_new = Some(
+            self.found
+                .exact
+                .keys()
+                .chain(self.found.tessellated.keys())
+                .copied()
+                .collect(),
+        );
         let is_root = |id: &EntityId| !mapped.contains(id) && !self.products.placed.contains(id);
         let (roots, rest): (Vec<_>, Vec<_>) = left.into_iter().partition(is_root);
         for id in roots.into_iter().chain(rest) {
@@ -561,6 +580,7 @@ impl Walk<'_, '_, '_> {
 
     /// Solids that no representation holds.
     fn from_nowhere(&mut self, roles: &Roles) {
+        self.only_new = None;
         let parents = self.parents_of_replicas(roles);
         for id in &roles.solids {
             let Some(entity) = self.reader.file.get(*id) else {

@@ -10,6 +10,7 @@ use super::occurrences::Occurrences;
 use super::placement::{Geometry, matrix};
 use super::reader::{MAX_DEPTH, Reader};
 use super::units::Contexts;
+use super::winding;
 use crate::brep::{EntityId, TessellatedSolid};
 use crate::part21::{Args, Entity};
 
@@ -51,9 +52,20 @@ pub(super) fn read(
         if let Err(trouble) = mesh.item(*id, 0) {
             reader.trouble(trouble, &format!("tessellated #{id} is incomplete"), true);
         }
-        if !mesh.solid.triangles.is_empty() {
-            all.push(mesh.solid);
+        let mut solid = mesh.solid;
+        if solid.triangles.is_empty() {
+            continue;
         }
+        let turned = winding::agree(&solid.vertices, &mut solid.triangles);
+        if turned > 0 {
+            let trouble = Trouble::new(*id, "tessellated geometry", "some faces are inside out");
+            reader.trouble(
+                trouble,
+                &format!("{turned} triangles were turned over"),
+                false,
+            );
+        }
+        all.push(solid);
     }
     all
 }
