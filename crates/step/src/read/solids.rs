@@ -1,0 +1,207 @@
+//! Solids and surface models, each built once.
+
+use std::collections::BTreeMap;
+
+use glam::{DMat4, DVec3};
+
+use super::fields::{Outcome, Trouble};
+use super::placement::Geometry;
+use super::reader::{MAX_DEPTH, Reader};
+use super::topology::{Parts, Slots, Topology};
+use super::units::Scale;
+use crate::brep::{Edge, EntityId, Face, Loop};
+
+/// What one solid, or one shell of a surface model, has become.
+#[derive(Debug)]
+pub(super) struct Built {
+    pub id: EntityId,
+    pub kind: String,
+    pub vertices: Vec<DVec3>,
+    pub edges: Vec<Edge>,
+    pub faces: Vec<Face>,
+    pub closed: bool,
+    /// A replica stands elsewhere than its parent.
+    pub own_placement: Option<DMat4>,
+}
+
+/// Builds solids one after the other.
+pub(super) struct Builder<'g, 'r, 'a> {
+    reader: &'g Reader<'r, 'a>,
+    slots: Slots,
+    lost_faces: usize,
+}
+
+impl<'g, 'r, 'a> Builder<'g, 'r, 'a> {
+    pub fn new(reader: &'g Reader<'r, 'a>) -> Self {
+        Builder {
+            reader,
+            slots: Slots::new(reader.file.len()),
+            lost_faces: 0,
+        }
+    }
+
+    /// Number of faces that belong to a solid but could not be read.
+    pub fn lost_faces(&self) -> usize {
+        self.lost_faces
+    }
+
+    /// Builds a solid, or every shell of a surface model.
+    pub fn build(&mut self, id: EntityId, scale: Scale) -> Vec<Built> {
+        match self.item(id, scale, 0) {
+            Ok(built) => built,
+            Err(trouble) => {
+                self.reader
+                    .trouble(trouble, &format!("the solid #{id} is missing"), true);
+                Vec::new()
+            }
+        }
+    }
+
+    fn item(&mut self, id: EntityId, scale: Scale, depth: usize) -> Outcome<Vec<Built>> {
+        let entity = self.reader.entity(id)?;
+        if depth > MAX_DEPTH {
+            return Err(Trouble::of(
+                &entity,
+                "solids refer to each other in a circle",
+            ));
+        }
+        if entity.is("SOLID_REPLICA") {
+            let mut fields = self
+                .reader
+                .fields(entity, &["REPRESENTATION_ITEM", "SOLID_REPLICA"])?;
+            let parent = fields.skip(1)?.reference()?;
+            let geometry = Geometry {
+                reader: self.reader,
+                scale,
+            };
+            let operator = geometry.operator(self.reader.entity(fields.reference()?)?)?;
+            let mut built = self.item(parent, scale, depth + 1)?;
+            for solid in &mut built {
+                solid.own_placement =
+                    Some(operator * solid.own_placement.unwrap_or(DMat4::IDENTITY));
+            }
+            return Ok(built);
+        }
+        let model = ["SHELL_BASED_SURFACE_MODEL", "FACE_BASED_SURFACE_MODEL"]
+            .into_iter()
+            .find(|k| entity.is(k));
+        if let Some(own) = model {
+            let mut fields = self.reader.fields(entity, &["REPRESENTATION_ITEM", own])?;
+            return Ok(self.surface_model(id, own, &fields.skip(1)?.references()?, scale));
+        }
+        let voids = entity.is("BREP_WITH_VOIDS");
+        let mut chain = vec!["REPRESENTATION_ITEM", "MANIFOLD_SOLID_BREP"];
+        if voids {
+            chain.push("BREP_WITH_VOIDS");
+        }
+        let mut fields = self.reader.fields(entity, &chain)?;
+        let mut shells = vec![fields.skip(1)?.reference()?];
+        if voids {
+            shells.extend(fields.references()?);
+        }
+        let parts = self.shells(&shells, scale);
+        Ok(vec![self.finish(id, entity.kind(), parts, true)])
+    }
+
+    /// Faces of several shells with common tables; what fails is said and left out.
+    fn shells(&mut self, ids: &[EntityId], scale: Scale) -> Parts {
+        let geometry = Geometry {
+            reader: self.reader,
+            scale,
+        };
+        let mut topology = Topology {
+            geometry,
+            slots: &mut self.slots,
+            parts: Parts::default(),
+        };
+        for id in ids {
+            if let Err(trouble) = topology.shell(*id, false, 0) {
+                self.reader
+                    .trouble(trouble, &format!("shell #{id} is missing"), true);
+            }
+        }
+        let parts = topology.parts;
+        self.slots.clear();
+        self.lost_faces += parts.lost_faces;
+        parts
+    }
+
+    /// Every shell that closes is a solid of its own; the open ones stay together, since systems
+    /// that export surfaces write one shell a face.
+    fn surface_model(
+        &mut self,
+        id: EntityId,
+        own: &str,
+        shells: &[EntityId],
+        scale: Scale,
+    ) -> Vec<Built> {
+        let mut all = Vec::new();
+        let mut open = Vec::new();
+        for shell in shells {
+            let parts = self.shells(&[*shell], scale);
+            if parts.lost_faces == 0 && closes(&parts) {
+                let name = if shells.len() == 1 { id } else { *shell };
+                all.push(self.finish(name, own.into(), parts, true));
+            } else if shells.len() == 1 {
+                all.push(self.finish(id, own.into(), parts, false));
+                return all;
+            } else {
+                open.push(*shell);
+                self.lost_faces -= parts.lost_faces;
+            }
+        }
+        if !open.is_empty() {
+            let parts = self.shells(&open, scale);
+            let closed = parts.lost_faces == 0 && closes(&parts);
+            all.push(self.finish(id, own.into(), parts, closed));
+        }
+        all
+    }
+
+    fn finish(&self, id: EntityId, kind: String, parts: Parts, closed: bool) -> Built {
+        if parts.faces.is_empty() {
+            let text = "has no face that can be read";
+            self.reader
+                .trouble(Trouble::new(id, &kind, text), "nothing of it is left", true);
+        }
+        Built {
+            id,
+            kind,
+            vertices: parts.vertices,
+            edges: parts.edges,
+            faces: parts.faces,
+            closed,
+            own_placement: None,
+        }
+    }
+}
+
+/// True when every edge is used twice, once each way: the shell has no border. Whole closed
+/// surfaces (a sphere with a vertex loop) have no edges and close as well.
+fn closes(parts: &Parts) -> bool {
+    let mut balance = vec![(0i32, 0u32); parts.edges.len()];
+    let mut sides: BTreeMap<(usize, usize), i32> = BTreeMap::new();
+    for boundary in parts.faces.iter().flat_map(|face| &face.loops) {
+        match boundary {
+            Loop::Edges(uses) => {
+                for u in uses {
+                    let (sum, count) = &mut balance[u.edge];
+                    *sum += if u.forward { 1 } else { -1 };
+                    *count += 1;
+                }
+            }
+            Loop::Poly(corners) => {
+                let next = corners.iter().cycle().skip(1);
+                for (a, b) in corners.iter().zip(next) {
+                    *sides.entry((*a.min(b), *a.max(b))).or_default() += if a < b { 1 } else { -1 };
+                }
+            }
+            Loop::Vertex(_) => {}
+        }
+    }
+    !parts.faces.is_empty()
+        && balance
+            .iter()
+            .all(|(sum, count)| *sum == 0 && count % 2 == 0)
+        && sides.values().all(|sum| *sum == 0)
+}

@@ -1,0 +1,436 @@
+//! One solid: all its faces, its mesh, its exact properties, and what went wrong.
+
+use super::clip::clip;
+use super::face::{FaceMesh, triangulate};
+use super::grid::{Spacing, spacing};
+use super::info::{FaceInfo, describe};
+use super::mesh::{Closure, Mesh, triangle_area};
+use super::prepare::Prepared;
+use super::TessellationOptions;
+use crate::brep::{Face, Loop, Reservation, Solid};
+use crate::mass::bounds::{edge_reach, face_reach};
+use crate::mass::{Integrals, integrate};
+use crate::surfaces::chart::Chart;
+use crate::trim::boundary::{Segment, cycles};
+use crate::trim::domain::Domain;
+use crate::trim::unroll::{NEW, Path, trace, unroll};
+use glam::{DVec2, DVec3};
+use rayon::prelude::*;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Mesh and exact properties of one solid in its own coordinates.
+#[derive(Clone, Debug, Default)]
+pub struct SolidMesh {
+    /// Triangles; faces are numbered as in `faces`.
+    pub mesh: Mesh,
+    /// What every face is; `None` where one could not be read.
+    pub faces: Vec<Option<FaceInfo>>,
+    /// Exact volume, mm^3.
+    pub volume_mm3: f64,
+    /// Exact area, mm^2.
+    pub area_mm2: f64,
+    /// Exact centroid of the volume, mm.
+    pub centroid_mm: DVec3,
+    /// Whether the mesh closes.
+    pub closure: Closure,
+    /// Chord tolerance used, mm.
+    pub chord_mm: f64,
+    /// Area of faces left out, estimated from their boundaries, mm^2.
+    pub missing_area_mm2: f64,
+    /// True when all faces pointed inwards and were turned over.
+    pub inside_out: bool,
+    /// What was doubtful or left out.
+    pub reservations: Vec<Reservation>,
+    work: Vec<Option<FaceWork>>,
+    /// Where each face's triangles start in the mesh.
+    first_triangle: Vec<usize>,
+    prepared: Prepared,
+}
+
+#[derive(Clone, Debug)]
+struct FaceWork {
+    chart: Chart,
+    domain: Domain,
+    mesh: FaceMesh,
+    exact: Integrals,
+    notes: Vec<String>,
+}
+
+enum Outcome {
+    Done(Box<FaceWork>),
+    Conflict(Vec<usize>),
+    Failed(String),
+}
+
+/// Rounds of refining edges whose chords cross; each makes them three times finer.
+const ROUNDS: usize = 5;
+
+/// Meshes and measures a solid. `cancelled` is asked between faces.
+pub fn tessellate(
+    solid: &Solid,
+    options: &TessellationOptions,
+    cancelled: &(dyn Fn() -> bool + Sync),
+) -> Option<SolidMesh> {
+    let mut prepared = Prepared::new(solid);
+    let chord_mm = options.chord_for(prepared.diagonal_mm);
+    let angle_rad = options.angle();
+    prepared.split(chord_mm, angle_rad);
+    let origin = middle(&prepared);
+    let charts: Vec<Result<Chart, String>> = solid
+        .faces
+        .par_iter()
+        .map(|face| if cancelled() { Err(String::new()) } else { chart_of(face, &prepared) })
+        .collect();
+    let mut results: Vec<Option<Outcome>> = (0..solid.faces.len()).map(|_| None).collect();
+    let mut todo: Vec<usize> = (0..solid.faces.len()).collect();
+    let mut finer: BTreeMap<usize, f64> = BTreeMap::new();
+    for round in 0..=ROUNDS {
+        let last = round == ROUNDS;
+        let part: Vec<(usize, Outcome)> = todo
+            .par_iter()
+            .map(|&i| {
+                if cancelled() {
+                    return (i, Outcome::Failed(String::new()));
+                }
+                let outcome = match &charts[i] {
+                    Ok(chart) => {
+                        let mut w = Worker { solid: &prepared, chart, chord_mm, angle_rad, origin, last };
+                        w.face(&solid.faces[i])
+                    }
+                    Err(reason) => Outcome::Failed(reason.clone()),
+                };
+                (i, outcome)
+            })
+            .collect();
+        let mut again = BTreeSet::new();
+        for (i, outcome) in part {
+            if let Outcome::Conflict(edges) = &outcome {
+                again.extend(edges.iter().copied());
+            }
+            results[i] = Some(outcome);
+        }
+        if cancelled() {
+            return None;
+        }
+        if again.is_empty() {
+            break;
+        }
+        for &e in &again {
+            *finer.entry(e).or_insert(1.0) *= 9.0;
+        }
+        prepared.split_again(&again, &finer, chord_mm, angle_rad);
+        todo = (0..solid.faces.len())
+            .filter(|&i| {
+                matches!(results[i], Some(Outcome::Conflict(_)))
+                    || uses_any(&solid.faces[i], &prepared, &again)
+            })
+            .collect();
+    }
+    Some(assemble(solid, prepared, results, chord_mm, origin))
+}
+
+fn middle(prepared: &Prepared) -> DVec3 {
+    let points = prepared.shared_points();
+    let (mut lo, mut hi) = (DVec3::INFINITY, DVec3::NEG_INFINITY);
+    for p in points.iter().filter(|p| p.is_finite()) {
+        lo = lo.min(*p);
+        hi = hi.max(*p);
+    }
+    let m = 0.5 * (lo + hi);
+    if m.is_finite() { m } else { DVec3::ZERO }
+}
+
+fn uses_any(face: &Face, prepared: &Prepared, edges: &BTreeSet<usize>) -> bool {
+    face.loops.iter().any(|l| match l {
+        Loop::Edges(list) => list.iter().any(|u| edges.contains(&prepared.alias[u.edge].0)),
+        Loop::Vertex(_) | Loop::Poly(_) => false,
+    })
+}
+
+fn chart_of(face: &Face, prepared: &Prepared) -> Result<Chart, String> {
+    for l in &face.loops {
+        match l {
+            Loop::Edges(list) => {
+                for u in list {
+                    if u.edge >= prepared.edges.len() {
+                        return Err("a loop names an edge that does not exist".into());
+                    }
+                    if let Some(reason) = prepared.broken.get(&u.edge) {
+                        return Err(format!("edge #{}: {reason}", prepared.edges[u.edge].id));
+                    }
+                }
+            }
+            Loop::Vertex(v) if *v >= prepared.vertices.len() => {
+                return Err("a loop names a vertex that does not exist".into());
+            }
+            Loop::Poly(list) if list.iter().any(|v| *v >= prepared.vertices.len()) => {
+                return Err("a loop names a vertex that does not exist".into());
+            }
+            Loop::Vertex(_) | Loop::Poly(_) => {}
+        }
+    }
+    let mut points: Vec<DVec3> = Vec::new();
+    for cycle in cycles(face, prepared, true) {
+        for s in cycle {
+            points.extend(trace(s, prepared).points);
+        }
+    }
+    // Local searches may end this far off: files are less exact than they claim.
+    let accept = (10.0 * prepared.join_mm).max(1e-6 * prepared.diagonal_mm);
+    Chart::new(&face.surface, face.same_sense, &points, accept)
+}
+
+struct Worker<'a> {
+    solid: &'a Prepared,
+    chart: &'a Chart,
+    chord_mm: f64,
+    angle_rad: f64,
+    origin: DVec3,
+    last: bool,
+}
+
+impl Worker<'_> {
+    fn face(&mut self, face: &Face) -> Outcome {
+        let cycles = cycles(face, self.solid, self.chart.outward);
+        let (paths, domain) = match self.domain(face, &cycles) {
+            Ok(found) => found,
+            Err(reason) => return Outcome::Failed(reason),
+        };
+        let _ = paths;
+        let space = spacing(self.chart, domain.lo, domain.hi, self.chord_mm, self.angle_rad);
+        let mut notes = Vec::new();
+        if domain.turned {
+            notes.push("its boundaries run the wrong way round; turned".to_string());
+        }
+        let mesh = match triangulate(self.chart, &domain, &space, self.chord_mm, self.angle_rad) {
+            Ok(mesh) => mesh,
+            Err(conflict) => {
+                let edges = conflict.edges(&domain);
+                if !self.last && !edges.is_empty() {
+                    return Outcome::Conflict(edges);
+                }
+                notes.push("its boundaries cross or touch; triangles may overlap there".to_string());
+                clip(self.chart, &domain, space.metric)
+            }
+        };
+        let exact = integrate(self.chart, &domain, self.solid, self.origin);
+        Outcome::Done(Box::new(FaceWork { chart: self.chart.clone(), domain, mesh, exact, notes }))
+    }
+
+    fn domain(&self, face: &Face, cycles: &[Vec<Segment>]) -> Result<(usize, Domain), String> {
+        let tolerance = (2.0 * self.solid.join_mm).max(1e-7 * self.solid.diagonal_mm);
+        // Steps before the domain is known: from the boundary's own box.
+        let first = |steps: DVec2| -> Vec<Path> {
+            cycles.iter().map(|c| unroll(c, self.solid, self.chart, tolerance, steps)).collect()
+        };
+        let mut paths = first(DVec2::splat(0.3));
+        let (mut lo, mut hi) = (DVec2::INFINITY, DVec2::NEG_INFINITY);
+        for n in paths.iter().flat_map(|p| &p.nodes) {
+            if !n.uv.is_finite() {
+                return Err("its boundary could not be mapped onto the surface".into());
+            }
+            lo = lo.min(n.uv);
+            hi = hi.max(n.uv);
+        }
+        if paths.is_empty() {
+            (lo, hi) = (DVec2::ZERO, DVec2::ZERO);
+        }
+        for pole in &self.chart.poles {
+            if let Some(p) = pole {
+                let reached = self.chart.range[1].is_none();
+                if reached && paths.iter().any(|p| p.advance != DVec2::ZERO) || paths.is_empty() {
+                    lo.y = lo.y.min(p.v);
+                    hi.y = hi.y.max(p.v);
+                }
+            }
+        }
+        for k in 0..2 {
+            let whole = paths.is_empty() || paths.iter().any(|p| p.advance.to_array()[k] != 0.0);
+            if let (Some(period), true) = (self.chart.period[k], whole) {
+                let (a, b) = (lo.to_array()[k], lo.to_array()[k] + period);
+                if k == 0 {
+                    (lo.x, hi.x) = (a, b.max(hi.x));
+                } else {
+                    (lo.y, hi.y) = (a, b.max(hi.y));
+                }
+            } else if let (Some([a, b]), true) = (self.chart.range[k], paths.is_empty()) {
+                if k == 0 {
+                    (lo.x, hi.x) = (a, b);
+                } else {
+                    (lo.y, hi.y) = (a, b);
+                }
+            }
+        }
+        let space: Spacing = spacing(self.chart, lo, hi, self.chord_mm, self.angle_rad);
+        if self.chart.poles.iter().any(Option::is_some) {
+            paths = first(space.steps);
+        }
+        let pole_vertices = [0, 1].map(|k| {
+            face.loops.iter().find_map(|l| match l {
+                Loop::Vertex(v) => {
+                    let v = self.solid.vertex_of[*v];
+                    let near = self.chart.pole_at(self.solid.vertices[v], tolerance) == Some(k);
+                    near.then_some(v as u32)
+                }
+                Loop::Edges(_) | Loop::Poly(_) => None,
+            })
+        });
+        let count = paths.len();
+        let domain = Domain::build(self.chart, paths, pole_vertices, space.steps, space.metric)?;
+        Ok((count, domain))
+    }
+}
+
+fn assemble(
+    solid: &Solid,
+    prepared: Prepared,
+    results: Vec<Option<Outcome>>,
+    chord_mm: f64,
+    origin: DVec3,
+) -> SolidMesh {
+    let mut out = SolidMesh { chord_mm, ..SolidMesh::default() };
+    let mut mesh = Mesh { points: prepared.shared_points(), ..Mesh::default() };
+    let mut sum = Integrals::default();
+    for (i, result) in results.into_iter().enumerate() {
+        let face = &solid.faces[i];
+        out.first_triangle.push(mesh.triangles.len());
+        let mut say = |text: String, loses_geometry: bool| {
+            out.reservations.push(Reservation {
+                entity: Some(face.id),
+                kind: "ADVANCED_FACE".into(),
+                text,
+                loses_geometry,
+            });
+        };
+        let work = match result {
+            Some(Outcome::Done(work)) => work,
+            Some(Outcome::Failed(reason)) => {
+                say(format!("left out: {reason}"), true);
+                out.missing_area_mm2 += boundary_area(face, &prepared);
+                out.faces.push(None);
+                out.work.push(None);
+                continue;
+            }
+            Some(Outcome::Conflict(_)) | None => {
+                say("left out: its boundaries cross".into(), true);
+                out.faces.push(None);
+                out.work.push(None);
+                continue;
+            }
+        };
+        let base = mesh.points.len() as u32;
+        let global = |id: u32| if id >= NEW { base + (id - NEW) } else { id };
+        mesh.points.extend_from_slice(&work.mesh.new_points);
+        let mut area = 0.0;
+        let mut rim = 0.0;
+        for t in &work.mesh.triangles {
+            let t = t.map(global);
+            area += triangle_area(t.map(|k| mesh.points[k as usize]));
+            mesh.triangles.push(t);
+            mesh.face_of_triangle.push(i as u32);
+        }
+        for p in &work.domain.polygons {
+            let at = |n: &crate::trim::unroll::Node| mesh.points[global(n.id) as usize];
+            rim += (0..p.len()).map(|k| at(&p[k]).distance(at(&p[(k + 1) % p.len()]))).sum::<f64>();
+        }
+        for note in &work.notes {
+            say(note.clone(), false);
+        }
+        // Two independent ways to the same area: disagreement means that one is wrong. Chords may
+        // take off at most their tolerance along the rim and a percent or so of a tight bend.
+        let exact = work.exact.area;
+        let allowed = 0.03 * exact.abs() + 2.0 * chord_mm * rim;
+        if (area - exact).abs() > allowed || exact.is_nan() {
+            say(format!("mesh area {area:.6} mm^2 and exact area {exact:.6} mm^2 disagree"), false);
+        }
+        sum += work.exact;
+        out.faces.push(Some(describe(face.id, &work.chart, &work.domain, exact)));
+        out.work.push(Some(*work));
+    }
+    mesh.compact();
+    if solid.closed && sum.volume < 0.0 {
+        for t in &mut mesh.triangles {
+            t.swap(1, 2);
+        }
+        sum.volume = -sum.volume;
+        sum.moment = -sum.moment;
+        for face in out.faces.iter_mut().flatten() {
+            face.turn_over();
+        }
+        out.inside_out = true;
+    }
+    out.closure = mesh.closure();
+    out.mesh = mesh;
+    out.volume_mm3 = sum.volume;
+    out.area_mm2 = sum.area;
+    out.centroid_mm = if sum.volume != 0.0 { origin + sum.moment / sum.volume } else { origin };
+    out.prepared = prepared;
+    out
+}
+
+/// Area of the flat-ish patch that a face's boundary spans: a lower estimate of what is missing.
+fn boundary_area(face: &Face, prepared: &Prepared) -> f64 {
+    let known = |s: &Segment| match s {
+        Segment::Edge { edge, .. } => !prepared.broken.contains_key(edge),
+        Segment::Straight { .. } => true,
+    };
+    let valid = face.loops.iter().all(|l| match l {
+        Loop::Edges(list) => list.iter().all(|u| u.edge < prepared.edges.len()),
+        Loop::Poly(list) => list.iter().all(|v| *v < prepared.vertices.len()),
+        Loop::Vertex(_) => true,
+    });
+    if !valid {
+        return 0.0;
+    }
+    let mut sum = DVec3::ZERO;
+    for cycle in cycles(face, prepared, true) {
+        let points: Vec<DVec3> =
+            cycle.iter().filter(|s| known(s)).flat_map(|s| trace(*s, prepared).points).collect();
+        for i in 0..points.len() {
+            let o = points[0];
+            sum += 0.5 * (points[i] - o).cross(points[(i + 1) % points.len()] - o);
+        }
+    }
+    sum.length()
+}
+
+impl SolidMesh {
+    /// Largest `p . direction` over the solid, mm; exact on edges and curved faces.
+    pub fn reach(&self, direction: DVec3) -> f64 {
+        let p = &self.prepared;
+        let mut best = self.mesh.points.iter().map(|q| q.dot(direction)).fold(f64::NEG_INFINITY, f64::max);
+        let coarse = best;
+        // Chords stay within their tolerance, so only what comes this close can reach farther.
+        let slack = 3.0 * self.chord_mm;
+        for e in 0..p.edges.len() {
+            let near = p.samples.get(e).is_some_and(|s| {
+                s.points.len() > 2 && s.points.iter().any(|q| q.dot(direction) > coarse - slack)
+            });
+            if near {
+                best = best.max(edge_reach(p, e, direction));
+            }
+        }
+        let heights: Vec<f64> = self.mesh.points.iter().map(|q| q.dot(direction)).collect();
+        for (work, &first) in self.work.iter().zip(&self.first_triangle) {
+            let Some(work) = work else { continue };
+            let mut top: Option<(f64, usize)> = None;
+            for i in 0..work.mesh.uv.len() {
+                let h = self.mesh.triangles[first + i]
+                    .iter()
+                    .map(|k| heights[*k as usize])
+                    .fold(f64::NEG_INFINITY, f64::max);
+                if h > coarse - slack && top.is_none_or(|t| h > t.0) {
+                    top = Some((h, i));
+                }
+            }
+            let Some((_, i)) = top else { continue };
+            // Corners sit on the rim, where an ascent cannot start: step inside.
+            let [a, b, c] = work.mesh.uv[i];
+            let start = (a + b + c) / 3.0;
+            if let Some(summit) = face_reach(&work.chart, &work.domain, start, direction) {
+                best = best.max(summit);
+            }
+        }
+        best
+    }
+}
