@@ -3,6 +3,7 @@
 use clap::{Args, Parser, Subcommand};
 use geometry::unit::LengthUnit;
 use std::path::PathBuf;
+use units::{Length, Parse};
 
 /// Works out which CNC milling machine a small shop should buy.
 ///
@@ -44,6 +45,11 @@ pub enum Command {
     /// Reads STL, 3MF, OBJ and STEP. STL and OBJ files carry no unit: state it with --unit, or the
     /// command stops and says which unit is likely.
     Part(PartArgs),
+    /// Turn a STEP model into a mesh
+    ///
+    /// Writes the tessellation of every solid, where it stands in the assembly, as binary STL in
+    /// millimetres. What could not be read is named, and the file is still written.
+    Step(StepArgs),
     /// Start a shop folder
     ///
     /// Writes commented files to fill in. Nothing that exists is overwritten.
@@ -83,6 +89,20 @@ pub struct PartArgs {
     pub json: bool,
 }
 
+/// Arguments of `step`.
+#[derive(Debug, Args)]
+pub struct StepArgs {
+    /// STEP file
+    pub model: PathBuf,
+    /// STL file to write
+    #[arg(long, value_name = "OUT.stl")]
+    pub mesh: PathBuf,
+    /// Largest distance between mesh and surface ("0.05 mm"); by default 0.02 % of the part's
+    /// diagonal. A bare number is millimetres.
+    #[arg(long, value_parser = tolerance)]
+    pub tolerance: Option<Length>,
+}
+
 /// Arguments of `new`.
 #[derive(Debug, Args)]
 pub struct NewArgs {
@@ -96,4 +116,12 @@ pub struct NewArgs {
 fn unit(text: &str) -> Result<LengthUnit, String> {
     LengthUnit::from_name(text)
         .ok_or_else(|| format!("'{text}' is no unit of length; use mm, cm, m, in or ft"))
+}
+
+fn tolerance(text: &str) -> Result<Length, String> {
+    match Length::parse_with_default(text, Length::mm) {
+        Ok(length) if length > Length::ZERO => Ok(length),
+        Ok(_) => Err("a tolerance is more than nothing".to_owned()),
+        Err(error) => Err(error.to_string()),
+    }
 }

@@ -2,4 +2,5 @@
 
 pub mod new;
 pub mod part;
+pub mod step;
 pub mod study;

@@ -67,7 +67,8 @@ pub(crate) fn read(
         return None;
     }
     let damage = &measures.damage;
-    if !damage.is_sound() {
+    // An exact model says itself where it does not close.
+    if model.exact.is_none() && !damage.is_sound() {
         section.push(texts::model_damaged(
             place(),
             file,
@@ -77,9 +78,9 @@ pub(crate) fn read(
     Some(ModelFacts {
         file: file.to_owned(),
         box_sides: around.extents.map(Length::mm),
-        volume: Volume::mm3(measures.volume.abs()),
-        area: Area::mm2(measures.area),
-        watertight: damage.is_watertight(),
+        volume: Volume::mm3(model.volume_mm3().abs()),
+        area: Area::mm2(model.area_mm2()),
+        watertight: model.watertight(),
     })
 }
 

@@ -59,6 +59,10 @@ pub struct Part {
     unreached_mm2: Option<f64>,
     stepped_mm2: Option<f64>,
     sharp_inside_corners: Option<usize>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    count: Option<usize>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    bodies: Vec<Part>,
     /// Remarks.
     pub notes: Vec<Note>,
 }
@@ -77,7 +81,11 @@ impl Part {
             .iter()
             .map(|text| Note::new(Severity::Warning, name, text.clone()))
             .collect();
-        let damage = measures.damage.sentences("mm");
+        // An exact model says itself where it does not close; its mesh only repeats that.
+        let damage = match &model.exact {
+            Some(_) => Vec::new(),
+            None => measures.damage.sentences("mm"),
+        };
         let severity = if measures.damage.is_sound() {
             Severity::Info
         } else {
@@ -88,7 +96,7 @@ impl Part {
                 .into_iter()
                 .map(|text| Note::new(severity, name, text)),
         );
-        if measures.damage.is_open() {
+        if !model.watertight() && measures.damage.is_open() {
             notes.push(Note::new(
                 Severity::Warning,
                 name,
@@ -110,16 +118,16 @@ impl Part {
                 Format::Obj => "obj",
                 Format::Step => "step",
             },
-            unit: model.unit.symbol().to_owned(),
-            solids: measures.bodies.iter().map(|b| b.shells.len()).sum(),
-            faces: None,
-            watertight: measures.damage.is_watertight(),
-            volume_mm3: measures.volume,
-            area_mm2: measures.area,
-            bounds_mm: measures.bounds.map(|corner| corner.to_array()),
+            unit: model.unit.clone(),
+            solids: model.solids(),
+            faces: model.faces(),
+            watertight: model.watertight(),
+            volume_mm3: model.volume_mm3(),
+            area_mm2: model.area_mm2(),
+            bounds_mm: model.bounds_mm().map(|corner| corner.to_array()),
             box_mm: model.smallest_box.extents,
             stock_mm: stock.size_mm,
-            removed_mm3: stock.removed_mm3(measures.volume),
+            removed_mm3: stock.removed_mm3(model.volume_mm3()),
             milling_job: "doubtful",
             setups: Vec::new(),
             holes: Vec::new(),
@@ -128,6 +136,15 @@ impl Part {
             unreached_mm2: None,
             stepped_mm2: None,
             sharp_inside_corners: None,
+            count: None,
+            bodies: model
+                .bodies
+                .iter()
+                .map(|body| {
+                    let own = if body.name.is_empty() { name } else { &body.name };
+                    Self { count: Some(body.count), ..Self::new(own, &body.model) }
+                })
+                .collect(),
             notes,
         }
     }

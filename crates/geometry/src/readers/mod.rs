@@ -5,6 +5,7 @@
 
 pub mod obj;
 mod polygon;
+pub mod step;
 pub mod stl;
 pub mod threemf;
 
