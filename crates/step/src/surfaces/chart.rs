@@ -305,6 +305,11 @@ fn simplify(surface: &Surface, boundary: &[DVec3]) -> (Surface, bool) {
         Surface::BSpline(_) | Surface::Extrusion { .. } | Surface::Revolution { .. } => {
             recognise(surface, boundary).unwrap_or_else(|| (surface.clone(), false))
         }
+        // ISO 10303-42 gives the torus its normal as pointing from the tube's centre outwards. On
+        // the inner part of a spindle torus, beyond the axis, du x dv points the other way.
+        Surface::Torus { major, minor, select_outer: false, .. } if minor >= major => {
+            (surface.clone(), true)
+        }
         _ => (surface.clone(), false),
     }
 }

@@ -10,8 +10,9 @@ pub struct Split {
     pub chord_mm: f64,
     /// Largest turn between neighbouring chords, rad.
     pub angle_rad: f64,
-    /// Straight edges are split too: asked for when a chord elsewhere came too close.
-    pub finer: bool,
+    /// Every piece is divided once more into this many, straight ones too: asked for by faces on
+    /// which the chords come too close to each other or stray sideways.
+    pub divide: usize,
 }
 
 /// Samples along an edge from its start to its end vertex, both included.
@@ -40,14 +41,12 @@ pub fn sample(edge: &Edge, [t0, t1]: [f64; 2], vertices: &[DVec3], split: Split)
         }
         _ => adaptive(curve, t0, t1, split),
     };
-    let least = match (edge.start == edge.end, split.finer) {
-        (true, true) => 8,
-        (true, false) => 4,
-        (false, true) => 2,
-        (false, false) => 1,
-    };
+    let least = if edge.start == edge.end { 4 } else { 1 };
     if params.len() <= least {
         params = even(t0, t1, least as f64);
+    }
+    if split.divide > 1 && params.len() * split.divide <= MOST_PIECES {
+        params = divided(&params, split.divide);
     }
     let last = params.len() - 1;
     let mut points: Vec<DVec3> = params.iter().map(|&t| curve.point(t)).collect();
@@ -59,6 +58,15 @@ pub fn sample(edge: &Edge, [t0, t1]: [f64; 2], vertices: &[DVec3], split: Split)
 fn even(t0: f64, t1: f64, pieces: f64) -> Vec<f64> {
     let n = pieces.clamp(1.0, MOST_PIECES as f64) as usize;
     (0..=n).map(|i| if i == n { t1 } else { t0 + (t1 - t0) * i as f64 / n as f64 }).collect()
+}
+
+fn divided(params: &[f64], by: usize) -> Vec<f64> {
+    let mut out = vec![params[0]];
+    for w in params.windows(2) {
+        out.extend((1..by).map(|i| w[0] + (w[1] - w[0]) * i as f64 / by as f64));
+        out.push(w[1]);
+    }
+    out
 }
 
 fn adaptive(curve: &Curve, t0: f64, t1: f64, split: Split) -> Vec<f64> {

@@ -240,7 +240,7 @@ impl Prepared {
     pub fn split(&mut self, chord_mm: f64, angle_rad: f64) {
         let samples: Vec<EdgeSamples> = (0..self.edges.len())
             .into_par_iter()
-            .map(|i| self.sampled(i, Split { chord_mm, angle_rad, finer: false }))
+            .map(|i| self.sampled(i, Split { chord_mm, angle_rad, divide: 1 }))
             .collect();
         self.samples = samples;
         let mut next = self.vertices.len() as u32;
@@ -251,23 +251,18 @@ impl Prepared {
         self.shared_count = next;
     }
 
-    /// Splits some edges again, each with its tolerance divided by its factor. Their samples get
-    /// new numbers, so that faces that do not use them stay as they are.
+    /// Splits some edges again, each piece into as many as `divide` says. Their samples get new
+    /// numbers, so that faces that do not use them stay as they are.
     pub fn split_again(
         &mut self,
         which: &BTreeSet<usize>,
-        factors: &BTreeMap<usize, f64>,
+        divide: &BTreeMap<usize, usize>,
         chord_mm: f64,
         angle_rad: f64,
     ) {
         for &i in which {
-            let factor = factors.get(&i).copied().unwrap_or(1.0);
-            let split = Split {
-                chord_mm: chord_mm / factor,
-                angle_rad: angle_rad / factor.sqrt(),
-                finer: true,
-            };
-            let mut s = self.sampled(i, split);
+            let divide = divide.get(&i).copied().unwrap_or(1);
+            let mut s = self.sampled(i, Split { chord_mm, angle_rad, divide });
             s.first_interior = self.shared_count;
             self.shared_count += s.points.len().saturating_sub(2) as u32;
             self.samples[i] = s;

@@ -58,12 +58,17 @@ struct FaceWork {
 
 enum Outcome {
     Done(Box<FaceWork>),
-    Conflict(Vec<usize>),
+    /// Edges to divide further, and by how much.
+    Finer(Vec<(usize, usize)>),
     Failed(String),
 }
 
-/// Rounds of refining edges whose chords cross; each makes them three times finer.
-const ROUNDS: usize = 5;
+/// Rounds of dividing edges whose chords stray or cross.
+const ROUNDS: usize = 6;
+/// What crossing chords are divided into per round.
+const CROSSING: usize = 3;
+/// Most pieces a chord is divided into in one round for straying sideways.
+const STRAYING: usize = 8;
 
 /// Meshes and measures a solid. `cancelled` is asked between faces.
 pub fn tessellate(
@@ -83,7 +88,7 @@ pub fn tessellate(
         .collect();
     let mut results: Vec<Option<Outcome>> = (0..solid.faces.len()).map(|_| None).collect();
     let mut todo: Vec<usize> = (0..solid.faces.len()).collect();
-    let mut finer: BTreeMap<usize, f64> = BTreeMap::new();
+    let mut divide: BTreeMap<usize, usize> = BTreeMap::new();
     for round in 0..=ROUNDS {
         let last = round == ROUNDS;
         let part: Vec<(usize, Outcome)> = todo
@@ -102,10 +107,13 @@ pub fn tessellate(
                 (i, outcome)
             })
             .collect();
-        let mut again = BTreeSet::new();
+        let mut again: BTreeMap<usize, usize> = BTreeMap::new();
         for (i, outcome) in part {
-            if let Outcome::Conflict(edges) = &outcome {
-                again.extend(edges.iter().copied());
+            if let Outcome::Finer(edges) = &outcome {
+                for &(e, by) in edges {
+                    let most = again.entry(e).or_insert(by);
+                    *most = by.max(*most);
+                }
             }
             results[i] = Some(outcome);
         }
@@ -115,13 +123,14 @@ pub fn tessellate(
         if again.is_empty() {
             break;
         }
-        for &e in &again {
-            *finer.entry(e).or_insert(1.0) *= 9.0;
+        for (&e, by) in &again {
+            *divide.entry(e).or_insert(1) *= by;
         }
-        prepared.split_again(&again, &finer, chord_mm, angle_rad);
+        let again: BTreeSet<usize> = again.into_keys().collect();
+        prepared.split_again(&again, &divide, chord_mm, angle_rad);
         todo = (0..solid.faces.len())
             .filter(|&i| {
-                matches!(results[i], Some(Outcome::Conflict(_)))
+                matches!(results[i], Some(Outcome::Finer(_)))
                     || uses_any(&solid.faces[i], &prepared, &again)
             })
             .collect();
@@ -192,11 +201,16 @@ struct Worker<'a> {
 impl Worker<'_> {
     fn face(&mut self, face: &Face) -> Outcome {
         let cycles = cycles(face, self.solid, self.chart.outward);
-        let (paths, domain) = match self.domain(face, &cycles) {
+        let domain = match self.domain(face, &cycles) {
             Ok(found) => found,
             Err(reason) => return Outcome::Failed(reason),
         };
-        let _ = paths;
+        if !self.last {
+            let edges = self.straying(&domain);
+            if !edges.is_empty() {
+                return Outcome::Finer(edges);
+            }
+        }
         let space = spacing(self.chart, domain.lo, domain.hi, self.chord_mm, self.angle_rad);
         let mut notes = Vec::new();
         if domain.turned {
@@ -207,7 +221,7 @@ impl Worker<'_> {
             Err(conflict) => {
                 let edges = conflict.edges(&domain);
                 if !self.last && !edges.is_empty() {
-                    return Outcome::Conflict(edges);
+                    return Outcome::Finer(edges.into_iter().map(|e| (e, CROSSING)).collect());
                 }
                 notes.push("its boundaries cross or touch; triangles may overlap there".to_string());
                 clip(self.chart, &domain, space.metric)
@@ -217,7 +231,7 @@ impl Worker<'_> {
         Outcome::Done(Box::new(FaceWork { chart: self.chart.clone(), domain, mesh, exact, notes }))
     }
 
-    fn domain(&self, face: &Face, cycles: &[Vec<Segment>]) -> Result<(usize, Domain), String> {
+    fn domain(&self, face: &Face, cycles: &[Vec<Segment>]) -> Result<Domain, String> {
         let tolerance = (2.0 * self.solid.join_mm).max(1e-7 * self.solid.diagonal_mm);
         // Steps before the domain is known: from the boundary's own box.
         let first = |steps: DVec2| -> Vec<Path> {
@@ -275,9 +289,38 @@ impl Worker<'_> {
                 Loop::Edges(_) | Loop::Poly(_) => None,
             })
         });
-        let count = paths.len();
-        let domain = Domain::build(self.chart, paths, pole_vertices, space.steps, space.metric)?;
-        Ok((count, domain))
+        Domain::build(self.chart, paths, pole_vertices, space.steps, space.metric)
+    }
+
+    /// Edges whose pieces, straight in (u, v), leave the edge sideways on the surface by more than
+    /// the chord tolerance: points put inside them would stick out of the face.
+    fn straying(&self, domain: &Domain) -> Vec<(usize, usize)> {
+        if matches!(self.chart.surface, crate::brep::Surface::Plane { .. }) {
+            return Vec::new();
+        }
+        let mut out = Vec::new();
+        for path in &domain.paths {
+            for run in &path.runs {
+                let Some((edge, forward)) = run.edge else { continue };
+                let params = &self.solid.samples[edge].params;
+                let mut worst = 0.0_f64;
+                for i in 0..run.count {
+                    let k = if forward { i } else { run.count - i };
+                    let next = if forward { k + 1 } else { k - 1 };
+                    let middle = 0.5 * (params[k] + params[next]);
+                    let [p, d, _] = self.solid.edges[edge].curve.eval(middle, 1);
+                    let uv = 0.5 * (path.uv(run.first + i) + path.uv(run.first + i + 1));
+                    let gap = self.chart.point(uv) - p;
+                    let along = d.normalize_or_zero();
+                    worst = worst.max((gap - along * gap.dot(along)).length());
+                }
+                if worst > 1.5 * self.chord_mm + 4.0 * self.solid.join_mm {
+                    let by = (worst / self.chord_mm).sqrt().ceil() as usize;
+                    out.push((edge, by.clamp(2, STRAYING)));
+                }
+            }
+        }
+        out
     }
 }
 
@@ -311,7 +354,7 @@ fn assemble(
                 out.work.push(None);
                 continue;
             }
-            Some(Outcome::Conflict(_)) | None => {
+            Some(Outcome::Finer(_)) | None => {
                 say("left out: its boundaries cross".into(), true);
                 out.faces.push(None);
                 out.work.push(None);

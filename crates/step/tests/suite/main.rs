@@ -3,3 +3,12 @@
 mod analytic;
 mod build;
 mod freeform;
+mod truth;
+mod mutation;
+mod part21;
+mod read_assembly;
+mod read_files;
+mod read_geometry;
+mod read_tessellated;
+mod read_units;
+mod text;
