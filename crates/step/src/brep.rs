@@ -171,7 +171,7 @@ pub struct EdgeUse {
 
 /// One boundary of a face, oriented so that the face lies to its left seen from outside
 /// (from the side the face normal points to), after the bound's own orientation is applied.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Loop {
     /// Edges end to end.
     Edges(Vec<EdgeUse>),

@@ -26,8 +26,8 @@ pub(super) struct Roles {
     pub property_representations: Vec<EntityId>,
     /// Links from shape aspects to single items of geometry.
     pub item_usages: Vec<EntityId>,
-    /// Number of faces with a surface in the whole file.
-    pub faces: usize,
+    /// Faces with a surface.
+    pub faces: Vec<EntityId>,
 }
 
 impl Roles {
@@ -45,7 +45,7 @@ impl Roles {
 
     fn add(&mut self, keyword: &[u8], id: EntityId) {
         match keyword {
-            b"ADVANCED_FACE" | b"FACE_SURFACE" => self.faces += 1,
+            b"ADVANCED_FACE" | b"FACE_SURFACE" => self.faces.push(id),
             b"SHAPE_DEFINITION_REPRESENTATION" => self.shape_definitions.push(id),
             b"SHAPE_REPRESENTATION_RELATIONSHIP" | b"REPRESENTATION_RELATIONSHIP" => {
                 self.relationships.push(id);
@@ -77,7 +77,9 @@ impl Roles {
                 _ => {}
             }
         }
-        self.faces += usize::from(face);
+        if face {
+            self.faces.push(id);
+        }
         if solid {
             self.solids.push(id);
         }

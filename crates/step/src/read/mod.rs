@@ -28,7 +28,7 @@ mod topology;
 mod units;
 mod winding;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::atomic::AtomicBool;
 
 use crate::brep::{Brep, EntityId, Reservation, Solid};
@@ -94,7 +94,7 @@ pub fn read(bytes: &[u8], options: &ReadOptions<'_>) -> Result<Brep, StepError> 
     let mut builder = solids::Builder::new(&reader);
     let mut built_of_product: BTreeMap<EntityId, Vec<usize>> = BTreeMap::new();
     let mut open_shells = Vec::new();
-    let mut exact_products = std::collections::BTreeSet::new();
+    let mut exact_products = BTreeSet::new();
     for (id, occurrence) in &found.exact {
         let scale = contexts.scale(occurrence.context);
         for mut built in builder.build(*id, scale) {
@@ -155,16 +155,17 @@ pub fn read(bytes: &[u8], options: &ReadOptions<'_>) -> Result<Brep, StepError> 
             false,
         );
     }
-    let mut in_solids: Vec<EntityId> = brep
+    let in_solids: BTreeSet<EntityId> = brep
         .solids
         .iter()
-        .flat_map(|s| s.faces.iter().map(|f| f.id))
+        .flat_map(|solid| solid.faces.iter().map(|face| face.id))
+        .chain(builder.lost_faces().iter().copied())
         .collect();
-    in_solids.sort_unstable();
-    in_solids.dedup();
     brep.loose_faces = roles
         .faces
-        .saturating_sub(in_solids.len() + builder.lost_faces());
+        .iter()
+        .filter(|face| !in_solids.contains(face))
+        .count();
     brep.reservations = reader.into_reservations();
     Ok(brep)
 }

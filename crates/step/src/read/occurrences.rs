@@ -48,6 +48,8 @@ struct Walk<'w, 'r, 'a> {
     representation_path: Vec<EntityId>,
     steps: usize,
     gave_up: bool,
+    /// Transformations of links read so far; a part may be used by an assembly that is used often.
+    transformations: BTreeMap<(EntityId, EntityId, EntityId), Outcome<DMat4>>,
     /// Solids found once stay where they are: set while looking through representations that no
     /// product shows, which often repeat what a product has.
     only_new: Option<BTreeSet<EntityId>>,
@@ -90,6 +92,7 @@ impl Occurrences {
             representation_path: Vec::new(),
             steps: 0,
             gave_up: false,
+            transformations: BTreeMap::new(),
             only_new: None,
         };
         walk.read_contents(roles);
@@ -190,10 +193,20 @@ impl Walk<'_, '_, '_> {
     }
 
     /// Transformation of a link from its first representation to its second.
-    fn second_from_first(&self, link: &Link) -> Outcome<DMat4> {
+    fn second_from_first(&mut self, link: &Link) -> Outcome<DMat4> {
         let Some(id) = link.transformation else {
             return Ok(DMat4::IDENTITY);
         };
+        let key = (link.rep_1, link.rep_2, id);
+        if let Some(known) = self.transformations.get(&key) {
+            return known.clone();
+        }
+        let read = self.read_transformation(link, id);
+        self.transformations.insert(key, read.clone());
+        read
+    }
+
+    fn read_transformation(&self, link: &Link, id: EntityId) -> Outcome<DMat4> {
         let entity = self.reader.entity(id)?;
         let first = self.geometry(self.context_of(link.rep_1));
         let second = self.geometry(self.context_of(link.rep_2));
@@ -341,7 +354,7 @@ impl Walk<'_, '_, '_> {
 
     /// Where a usage puts its child. The first representation should be the child's; some systems
     /// swap the two.
-    fn placement(&self, link: &Link, child: EntityId) -> Outcome<DMat4> {
+    fn placement(&mut self, link: &Link, child: EntityId) -> Outcome<DMat4> {
         let here_from_first = self.second_from_first(link)?;
         let of_child = |rep: EntityId| self.shows(rep, child);
         if !of_child(link.rep_1) && of_child(link.rep_2) {
@@ -385,13 +398,8 @@ impl Walk<'_, '_, '_> {
                 .cloned()
                 .unwrap_or_default()
             {
-                self.follow(
-                    id,
-                    link.rep_1,
-                    self.second_from_first(&link),
-                    root_from_here,
-                    group,
-                );
+                let here_from_first = self.second_from_first(&link);
+                self.follow(id, link.rep_1, here_from_first, root_from_here, group);
             }
             for other in self.products.same.get(&id).map_or(&[][..], Vec::as_slice) {
                 // A neighbour that shows another product is reached by its own way.

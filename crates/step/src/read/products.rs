@@ -48,12 +48,9 @@ pub(super) struct Products {
 impl Products {
     pub fn read(reader: &Reader<'_, '_>, roles: &Roles) -> Self {
         let mut products = Products::default();
-        for id in roles
-            .shape_definitions
-            .iter()
-            .chain(&roles.property_representations)
-        {
-            let strict = roles.shape_definitions.binary_search(id).is_ok();
+        let strict = roles.shape_definitions.iter().map(|id| (id, true));
+        let loose = roles.property_representations.iter().map(|id| (id, false));
+        for (id, strict) in strict.chain(loose) {
             match shape_of_product(reader, *id) {
                 Ok(Some((product, representation))) => {
                     products
@@ -63,11 +60,10 @@ impl Products {
                         .push(representation);
                     products.product_of.entry(representation).or_insert(product);
                 }
-                Ok(None) => {}
                 Err(trouble) if strict => {
-                    reader.trouble(trouble, "the link from product to shape is lost", false)
+                    reader.trouble(trouble, "the link from product to shape is lost", false);
                 }
-                Err(_) => {}
+                Ok(None) | Err(_) => {}
             }
         }
         for id in &roles.usages {

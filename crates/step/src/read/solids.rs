@@ -1,6 +1,6 @@
 //! Solids and surface models, each built once.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use glam::{DMat4, DVec3};
 
@@ -28,7 +28,7 @@ pub(super) struct Built {
 pub(super) struct Builder<'g, 'r, 'a> {
     reader: &'g Reader<'r, 'a>,
     slots: Slots,
-    lost_faces: usize,
+    lost_faces: BTreeSet<EntityId>,
 }
 
 impl<'g, 'r, 'a> Builder<'g, 'r, 'a> {
@@ -36,13 +36,13 @@ impl<'g, 'r, 'a> Builder<'g, 'r, 'a> {
         Builder {
             reader,
             slots: Slots::new(reader.file.len()),
-            lost_faces: 0,
+            lost_faces: BTreeSet::new(),
         }
     }
 
-    /// Number of faces that belong to a solid but could not be read.
-    pub fn lost_faces(&self) -> usize {
-        self.lost_faces
+    /// Faces that belong to a solid but could not be read.
+    pub fn lost_faces(&self) -> &BTreeSet<EntityId> {
+        &self.lost_faces
     }
 
     /// Builds a solid, or every shell of a surface model.
@@ -122,7 +122,7 @@ impl<'g, 'r, 'a> Builder<'g, 'r, 'a> {
         }
         let parts = topology.parts;
         self.slots.clear();
-        self.lost_faces += parts.lost_faces;
+        self.lost_faces.extend(&parts.lost_faces);
         parts
     }
 
@@ -139,7 +139,7 @@ impl<'g, 'r, 'a> Builder<'g, 'r, 'a> {
         let mut open = Vec::new();
         for shell in shells {
             let parts = self.shells(&[*shell], scale);
-            if parts.lost_faces == 0 && closes(&parts) {
+            if parts.lost_faces.is_empty() && closes(&parts) {
                 let name = if shells.len() == 1 { id } else { *shell };
                 all.push(self.finish(name, own.into(), parts, true));
             } else if shells.len() == 1 {
@@ -147,12 +147,11 @@ impl<'g, 'r, 'a> Builder<'g, 'r, 'a> {
                 return all;
             } else {
                 open.push(*shell);
-                self.lost_faces -= parts.lost_faces;
             }
         }
         if !open.is_empty() {
             let parts = self.shells(&open, scale);
-            let closed = parts.lost_faces == 0 && closes(&parts);
+            let closed = parts.lost_faces.is_empty() && closes(&parts);
             all.push(self.finish(id, own.into(), parts, closed));
         }
         all

@@ -16,8 +16,8 @@ pub(super) struct Parts {
     pub vertices: Vec<DVec3>,
     pub edges: Vec<Edge>,
     pub faces: Vec<Face>,
-    /// Number of faces that could not be read.
-    pub lost_faces: usize,
+    /// Faces that could not be read.
+    pub lost_faces: Vec<EntityId>,
 }
 
 /// Which vertex, edge or face of the solid an instance has become. One table for all solids of a
@@ -117,7 +117,7 @@ impl<'g, 'r, 'a> Topology<'_, 'g, 'r, 'a> {
         match self.face(id, flip, 0) {
             Ok(face) => self.parts.faces.push(face),
             Err(trouble) => {
-                self.parts.lost_faces += 1;
+                self.parts.lost_faces.push(id);
                 self.reader()
                     .trouble(trouble, &format!("face #{id} is missing"), true);
             }

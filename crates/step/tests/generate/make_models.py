@@ -5,8 +5,8 @@
     venv/bin/python make_models.py [NAME ...]
 
 Every file is written, read back by the kernel in millimetres, and measured there: volume and
-area with the adaptive integrators (relative error 1e-7 per face; the kernel's plain ones are off
-by more than a percent on lofts), bounds by the exact box of the geometry, and validity.
+area by the better of its integrators (see `integrated`), bounds by the exact box of the geometry,
+and validity.
 Fixed sizes and no random numbers: two runs write the same shapes.
 """
 
@@ -22,6 +22,7 @@ from OCP.BRepAdaptor import BRepAdaptor_Surface
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Common, BRepAlgoAPI_Cut, BRepAlgoAPI_Fuse
 from OCP.BRepBndLib import BRepBndLib
 from OCP.BRepBuilderAPI import (
+    BRepBuilderAPI_Copy,
     BRepBuilderAPI_GTransform,
     BRepBuilderAPI_MakeEdge,
     BRepBuilderAPI_MakeFace,
@@ -94,7 +95,7 @@ MODELS = {}
 
 
 def model(name=None, **settings):
-    """Registers a builder. Settings: schema, unit, pcurves, tessellated, kind, volume_mm3 (a closed form)."""
+    """Registers a builder. Settings: schema, unit, pcurves, tessellated, kind, degenerate_torus."""
 
     def wrap(f):
         MODELS[name or f.__name__] = (f, settings)
@@ -423,25 +424,35 @@ def sphere_wedge():
     return BRepPrimAPI_MakeSphere(ax(0, 0, 0), 15, -0.6, 1.1, 2.2).Shape()
 
 
-@model()
+@model(degenerate_torus=(5.0, 8.0, True))
 def torus_apple():
-    """Spindle torus, outer part: an arc past the axis turned about it."""
+    """Spindle torus, outer part."""
     return spindle(5.0, 8.0, outer=True)
 
 
-@model(pcurves=True)
+@model(degenerate_torus=(5.0, 8.0, False))
 def torus_lemon():
-    """Spindle torus, inner part: the short arc turned about its chord."""
+    """Spindle torus, inner part."""
     return spindle(5.0, 8.0, outer=False)
 
 
-def spindle(major, minor, outer):
+@model()
+def torus_apple_part_turn():
+    return spindle(5.0, 8.0, outer=True, turn=math.radians(220))
+
+
+@model()
+def torus_lemon_part_turn():
+    return spindle(5.0, 8.0, outer=False, turn=math.radians(130))
+
+
+def spindle(major, minor, outer, turn=2 * math.pi):
     h = math.sqrt(minor * minor - major * major)
     mid = gp_Pnt(major + minor, 0, 0) if outer else gp_Pnt(minor - major, 0, 0)
     arc = GC_MakeArcOfCircle(gp_Pnt(0, 0, -h), mid, gp_Pnt(0, 0, h)).Value()
     w = wire(edge(arc), edge(gp_Pnt(0, 0, h), gp_Pnt(0, 0, -h)))
     f = BRepBuilderAPI_MakeFace(w).Face()
-    return BRepPrimAPI_MakeRevol(f, gp_Ax1(gp_Pnt(0, 0, 0), Z)).Shape()
+    return BRepPrimAPI_MakeRevol(f, gp_Ax1(gp_Pnt(0, 0, 0), Z), turn).Shape()
 
 
 # ---------------------------------------------------------------- lofts, sweeps, freeform
@@ -527,9 +538,8 @@ def extruded_spline():
     return prism(w, 3, 0, 15)
 
 
-@model(volume_mm3=math.pi * 20 * 9 * 30)
+@model()
 def extruded_ellipse():
-    """The adaptive integrator is off by 2e-5 here: the closed form is recorded."""
     return prism(wire(edge(gp_Elips(ax(0, 0, 0), 20, 9))), 0, 0, 30)
 
 
@@ -965,6 +975,16 @@ def write(name, built, settings):
     with open(path, encoding="utf-8") as f:
         text = f.read()
     text = re.sub(r"'\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d'", "'2026-01-01T00:00:00'", text, count=1)
+    # The kernel numbers products through, which would change with the order of writing.
+    text = re.sub(r"PRODUCT\('" + name + r" \d+(\.\d+)?',\s*'" + name + r" \d+(\.\d+)?'", lambda m: f"PRODUCT('{name}{m[1] or ''}','{name}{m[2] or ''}'", text)
+    if "degenerate_torus" in settings:
+        # The kernel writes a whole spindle as an untrimmed revolution, which does not say which
+        # part is meant; the entity made for it does.
+        major, minor, outer = settings["degenerate_torus"]
+        surface = re.search(r"(#\d+) = SURFACE_OF_REVOLUTION\('',#\d+,#\d+\);", text)
+        placement = re.search(r"(#\d+) = AXIS2_PLACEMENT_3D", text)[1]
+        entity = f"DEGENERATE_TOROIDAL_SURFACE('',{placement},{major},{minor},.{'T' if outer else 'F'}.)"
+        text = text.replace(surface[0], f"{surface[1]} = {entity};")
     with open(path, "w", encoding="utf-8", newline="\n") as f:
         f.write(text)
     return path
@@ -992,20 +1012,12 @@ def measure(shape, kind):
     t["solids"] = solids
     t["faces"] = uses(shape, TopAbs_FACE)
     if kind == "tessellated":
-        BRepGProp_mesh(shape, t)
+        measure_triangles(shape, t)
         return t
-    v, a = GProp_GProps(), GProp_GProps()
     if kind != "open":
-        BRepGProp.VolumeProperties_s(shape, v, 1e-7, False, False)
-        t["volume_mm3"] = v.Mass()
-        # The adaptive integrator promises the volume only; its first moments are off by as much
-        # as 0.08 mm on an elliptic prism. The plain one is taken where it agrees on the volume.
-        plain = GProp_GProps()
-        BRepGProp.VolumeProperties_s(shape, plain)
-        if abs(plain.Mass() - v.Mass()) <= 1e-6 * abs(v.Mass()):
-            t["centroid_mm"] = triples(plain.CentreOfMass())
-    BRepGProp.SurfaceProperties_s(shape, a, 1e-7, False)
-    t["area_mm2"] = a.Mass()
+        t["volume_mm3"], props = integrated(shape, BRepGProp.VolumeProperties_s, mesh_volume)
+        t["centroid_mm"] = triples(props.CentreOfMass())
+    t["area_mm2"], _ = integrated(shape, BRepGProp.SurfaceProperties_s, mesh_area)
     b = Bnd_Box()
     BRepBndLib.AddOptimal_s(shape, b, False, False)
     b.SetGap(0.0)
@@ -1028,12 +1040,60 @@ def measure(shape, kind):
     return t
 
 
-def BRepGProp_mesh(shape, t):
-    """Volume and area of a shape that has triangles only, by their sums."""
+def integrated(shape, integrator, of_mesh):
+    """Volume or area by the kernel's integrators, the best of three.
+
+    The adaptive one is right on lofts, where the plain one is off by up to a percent; but on
+    extruded surfaces it is the adaptive one that is off, by up to twelve. A mesh, which shares no
+    code with them, tells: the adaptive value stands unless the plain one, or the adaptive one of
+    the shape turned to B-splines, is ten times nearer to the mesh.
+    """
+    b = Bnd_Box()
+    BRepBndLib.Add_s(shape, b, False)
+    fine = BRepBuilderAPI_Copy(shape, True, False).Shape()
+    BRepMesh_IncrementalMesh(fine, 3e-4 * math.sqrt(b.SquareExtent()), False, 0.15, False)
+    mesh = of_mesh(fine)
+
+    def adaptive(s):
+        p = GProp_GProps()
+        if integrator is BRepGProp.VolumeProperties_s:
+            integrator(s, p, 1e-7, False, False)
+        else:
+            integrator(s, p, 1e-7, False)
+        return p
+
+    best = adaptive(shape)
+    off = lambda p: abs(p.Mass() - mesh)
+    plain = GProp_GProps()
+    integrator(shape, plain)
+    if off(best) > 1e-3 * abs(mesh):
+        others = [plain]
+        # The plate of 900 faces would take the better part of an hour, and has no splines.
+        if uses(shape, TopAbs_FACE) < 300:
+            others.append(adaptive(BRepBuilderAPI_NurbsConvert(shape, True).Shape()))
+        for other in others:
+            if off(best) > 10.0 * off(other):
+                best = other
+    if off(best) > 5e-3 * abs(mesh):
+        print("  doubtful:", best.Mass(), "mesh", mesh)
+    # First moments of the adaptive one are poor even where its volume is right.
+    moments = plain if abs(plain.Mass() - best.Mass()) <= 1e-4 * abs(best.Mass()) else best
+    return best.Mass(), moments
+
+
+def mesh_volume(shape):
+    return mesh_sums(shape)[0]
+
+
+def mesh_area(shape):
+    return mesh_sums(shape)[1]
+
+
+def mesh_sums(shape):
     volume = area = 0.0
-    n = 0
-    lo, hi = [math.inf] * 3, [-math.inf] * 3
-    for f in faces(shape):
+    e = TopExp_Explorer(shape, TopAbs_FACE)
+    while e.More():
+        f = TopoDS.Face(e.Current())
         loc = TopLoc_Location()
         tri = BRep_Tool.Triangulation_s(f, loc)
         q = [triples(tri.Node(i).Transformed(loc.Transformation())) for i in range(1, tri.NbNodes() + 1)]
@@ -1045,11 +1105,23 @@ def BRepGProp_mesh(shape, t):
             x = [u[1] * w[2] - u[2] * w[1], u[2] * w[0] - u[0] * w[2], u[0] * w[1] - u[1] * w[0]]
             area += 0.5 * math.sqrt(sum(k * k for k in x))
             volume += sign * sum(a[k] * x[k] for k in range(3)) / 6.0
-            n += 1
-        for p in q:
+        e.Next()
+    return volume, area
+
+
+def measure_triangles(shape, t):
+    """Area and bounds of a shape that has triangles only. The kernel loses the orientation of
+    faces in such files, so the volume is that of the shape before writing (see `main`)."""
+    lo, hi, n = [math.inf] * 3, [-math.inf] * 3, 0
+    for f in faces(shape):
+        loc = TopLoc_Location()
+        tri = BRep_Tool.Triangulation_s(f, loc)
+        n += tri.NbTriangles()
+        for i in range(1, tri.NbNodes() + 1):
+            p = triples(tri.Node(i).Transformed(loc.Transformation()))
             lo = [min(m, k) for m, k in zip(lo, p)]
             hi = [max(m, k) for m, k in zip(hi, p)]
-    t.update(volume_mm3=volume, area_mm2=area, triangles=n, bounds_mm=[lo, hi])
+    t.update(area_mm2=mesh_area(shape), triangles=n, bounds_mm=[lo, hi])
 
 
 def main():
@@ -1072,15 +1144,17 @@ def main():
             if kind not in ("assembly", "tessellated", "open"):
                 before = measure(built, kind)
             t.update(measure(read(path), kind))
+            if kind == "tessellated":
+                t["volume_mm3"] = mesh_volume(built)
             if kind == "solid" and abs(before["volume_mm3"] - t["volume_mm3"]) > 1e-6 * before["volume_mm3"]:
                 # The kernel does not understand its own file (arcs that cross the axis of a
                 # revolution): what was written is the truth.
                 t.update(before)
                 t["kernel_misreads_its_file"] = True
-            if "volume_mm3" in settings:
-                t["volume_mm3"] = settings["volume_mm3"]
             t["bytes"] = os.path.getsize(path)
             truth[name] = t
+            with open(truth_path, "w", encoding="utf-8") as f:
+                json.dump(dict(sorted(truth.items())), f, indent=1)
             print(name, {k: v for k, v in t.items() if k not in ("cylinder_radii_mm",)})
         except Exception as error:  # noqa: BLE001 - say which model failed and go on
             print("FAILED", name, type(error).__name__, error)

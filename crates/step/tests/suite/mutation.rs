@@ -1,0 +1,212 @@
+//! Damaged files: no panic, and time linear in the size. Seeded, so that a failure comes again.
+
+use std::path::PathBuf;
+
+/// A small generator (splitmix64; Steele, Lea and Flood 2014) so that runs repeat everywhere.
+struct Random(u64);
+
+impl Random {
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        z ^ (z >> 31)
+    }
+
+    fn below(&mut self, n: usize) -> usize {
+        (self.next() % n.max(1) as u64) as usize
+    }
+}
+
+fn seeds() -> Vec<(String, Vec<u8>)> {
+    let data = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/data");
+    let names = [
+        "models/motor_antigravity_4004_custom_shaft.STEP",
+        "generated/sphere_full.step",
+        "generated/cone_to_apex.step",
+        "generated/tessellated_bracket.step",
+        "generated/assembly_inch.step",
+        "generated/revolved_spline.step",
+    ];
+    names
+        .iter()
+        .map(|n| ((*n).to_owned(), std::fs::read(data.join(n)).expect(n)))
+        .collect()
+}
+
+/// One damage of a random kind.
+fn mutate(bytes: &mut Vec<u8>, random: &mut Random) {
+    const SPICE: [&[u8]; 16] = [
+        b"'",
+        b"(",
+        b")",
+        b"$",
+        b"*",
+        b"/*",
+        b";",
+        b"#",
+        b"=",
+        b"#1",
+        b"1E999",
+        b"-1",
+        b"\\X2\\",
+        b",,",
+        b"\"",
+        b"99999999999999999999",
+    ];
+    let at = random.below(bytes.len());
+    match random.below(8) {
+        0 => bytes[at] ^= 1 << random.below(8),
+        1 => bytes[at] = random.next() as u8,
+        2 => bytes.truncate(at.max(20)),
+        3 => {
+            let end = (at + random.below(200)).min(bytes.len());
+            bytes.drain(at..end);
+        }
+        4 => {
+            let spice = SPICE[random.below(SPICE.len())];
+            bytes.splice(at..at, spice.iter().copied());
+        }
+        5 => {
+            // A line twice, or in another place.
+            let start = bytes[..at]
+                .iter()
+                .rposition(|b| *b == b'\n')
+                .map_or(0, |n| n + 1);
+            let end = bytes[at..]
+                .iter()
+                .position(|b| *b == b'\n')
+                .map_or(bytes.len(), |n| at + n + 1);
+            let line = bytes[start..end].to_vec();
+            let to = random.below(bytes.len());
+            bytes.splice(to..to, line);
+        }
+        6 => {
+            // One number for another: references that lead elsewhere.
+            let digits: Vec<usize> = bytes
+                .iter()
+                .enumerate()
+                .filter(|(_, b)| b.is_ascii_digit())
+                .map(|(k, _)| k)
+                .collect();
+            if let Some(&k) = digits.get(random.below(digits.len())) {
+                bytes[k] = b'0' + random.below(10) as u8;
+            }
+        }
+        _ => {
+            let other = random.below(bytes.len());
+            bytes.swap(at, other);
+        }
+    }
+    if bytes.len() < 20 {
+        bytes.resize(20, b' ');
+    }
+}
+
+#[test]
+fn damaged_files_never_panic() {
+    for (name, seed) in seeds() {
+        for round in 0..150u64 {
+            let mut random = Random(round.wrapping_mul(0x5851_f42d_4c95_7f2d));
+            let mut bytes = seed.clone();
+            for _ in 0..=random.below(6) {
+                mutate(&mut bytes, &mut random);
+            }
+            let outcome =
+                std::panic::catch_unwind(|| step::read::read(&bytes, &Default::default()).is_ok());
+            assert!(outcome.is_ok(), "{name}, round {round}: panicked");
+        }
+    }
+}
+
+#[test]
+fn every_reference_may_be_wrong() {
+    // Each reference of a small file in turn leads to each of a few others.
+    let (_, seed) = &seeds()[1];
+    let text = String::from_utf8(seed.clone()).unwrap();
+    let hashes: Vec<usize> = text.match_indices('#').map(|(k, _)| k).collect();
+    for at in hashes {
+        let digits = text[at + 1..]
+            .bytes()
+            .take_while(u8::is_ascii_digit)
+            .count();
+        for other in ["1", "10", "15", "16", "17", "18", "22", "31", "32", "9999"] {
+            let changed = format!("{}#{other}{}", &text[..at], &text[at + 1 + digits..]);
+            // Found or not, it must come back.
+            let _ = step::read::read(changed.as_bytes(), &Default::default());
+        }
+    }
+}
+
+/// Files made to blow up: each must come back, and without more than a linear amount of work.
+/// The limit on memory is that the results stay small.
+#[test]
+fn hostile_files_stay_harmless() {
+    use crate::text::{block, context_mm, file, product};
+    // Composite curves that double at each of forty levels.
+    let mut doubling = String::from(
+        "#1=CIRCLE('',#9,1.);#9=AXIS2_PLACEMENT_3D('',#8,$,$);#8=CARTESIAN_POINT('',(0.,0.,0.));",
+    );
+    for level in 0..40 {
+        let (here, below) = (
+            1000 + 10 * level,
+            if level == 0 {
+                1
+            } else {
+                1000 + 10 * (level - 1)
+            },
+        );
+        doubling += &format!(
+            "#{here}=COMPOSITE_CURVE('',(#{0},#{1}),.F.);#{0}=COMPOSITE_CURVE_SEGMENT(.CONTINUOUS.,.T.,#{below});#{1}=COMPOSITE_CURVE_SEGMENT(.CONTINUOUS.,.T.,#{below});",
+            here + 1,
+            here + 2
+        );
+    }
+    let shallow = 1000 + 10 * 10;
+    for curve in [shallow, 1000 + 10 * 20, 1000 + 10 * 39] {
+        let data = doubling.clone()
+            + &context_mm(100)
+            + &product(200, "p", "#60", 100)
+            + &format!(
+                "#60=MANIFOLD_SOLID_BREP('',#61);#61=CLOSED_SHELL('',(#62));#62=ADVANCED_FACE('',(#63),#65,.T.);#65=PLANE('',#9);\
+               #63=FACE_BOUND('',#64,.T.);#64=EDGE_LOOP('',(#66));#66=ORIENTED_EDGE('',*,*,#67,.T.);#67=EDGE_CURVE('',#68,#68,#{curve},.T.);#68=VERTEX_POINT('',#8);"
+            );
+        let brep = step::read::read(file(&data).as_bytes(), &Default::default()).unwrap();
+        let lost = brep.reservations.iter().any(|r| r.loses_geometry);
+        assert_eq!(lost, curve != shallow, "{curve}: {:?}", brep.reservations);
+    }
+    // A hundred thousand faces that are one face.
+    let many = vec!["#1010"; 100_000].join(",");
+    let data = context_mm(100)
+        + &block(1000, 1.0, 1.0, 1.0)
+        + &product(200, "p", "#60", 100)
+        + &format!("#60=MANIFOLD_SOLID_BREP('',#61);#61=CLOSED_SHELL('',({many}));");
+    let brep = step::read::read(file(&data).as_bytes(), &Default::default()).unwrap();
+    assert_eq!(
+        brep.solids.iter().find(|s| s.id == 60).unwrap().faces.len(),
+        1
+    );
+    assert!(brep.reservations.len() < 2000);
+    // Nothing but brackets, quotes, comments, hashes.
+    for junk in [
+        "(",
+        ")",
+        "'",
+        "\"",
+        "/*",
+        "#1=",
+        "#1=A(",
+        "#1=(A(",
+        "\\X2\\",
+        "'\n#1=;\n",
+        "/",
+        "=",
+    ] {
+        let text = format!(
+            "ISO-10303-21;HEADER;ENDSEC;DATA;#1=A();{}",
+            junk.repeat(100_000)
+        );
+        let _ = step::read::read(text.as_bytes(), &Default::default());
+    }
+}
