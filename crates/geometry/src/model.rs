@@ -64,7 +64,8 @@ pub enum ModelError {
 impl Model {
     fn of_mesh(format: Format, unit: &str, mesh: Mesh) -> Result<Self, ModelError> {
         let measures = measure(&mesh);
-        let smallest_box = smallest_box(mesh.points()).ok_or(ReadError::Empty { format: "model" })?;
+        let smallest_box =
+            smallest_box(mesh.points()).ok_or(ReadError::Empty { format: "model" })?;
         Ok(Self {
             format,
             unit: unit.to_owned(),
@@ -85,17 +86,23 @@ impl Model {
 
     /// Volume, exact where the file is, mm^3.
     pub fn volume_mm3(&self) -> f64 {
-        self.exact.as_ref().map_or(self.measures.volume, |e| e.volume_mm3)
+        self.exact
+            .as_ref()
+            .map_or(self.measures.volume, |e| e.volume_mm3)
     }
 
     /// Area, exact where the file is, mm^2.
     pub fn area_mm2(&self) -> f64 {
-        self.exact.as_ref().map_or(self.measures.area, |e| e.area_mm2)
+        self.exact
+            .as_ref()
+            .map_or(self.measures.area, |e| e.area_mm2)
     }
 
     /// Lowest and highest corner, mm.
     pub fn bounds_mm(&self) -> [DVec3; 2] {
-        self.exact.as_ref().map_or(self.measures.bounds, |e| e.bounds_mm)
+        self.exact
+            .as_ref()
+            .map_or(self.measures.bounds, |e| e.bounds_mm)
     }
 
     /// True when the surface closes.
@@ -136,8 +143,9 @@ pub fn load(
     if let (UnitFound::Stated(own), Some(stated)) = (read.unit, stated)
         && own != stated
     {
-        reservations
-            .push(format!("the file says its unit is {own}, but {stated} was stated and is used"));
+        reservations.push(format!(
+            "the file says its unit is {own}, but {stated} was stated and is used"
+        ));
     }
     let mesh = unit::in_millimetres(&read.mesh, unit)?;
     let mut model = Model::of_mesh(read.format, unit.symbol(), mesh)?;
@@ -156,7 +164,11 @@ fn load_step(bytes: &[u8], stated: Option<LengthUnit>) -> Result<Model, ModelErr
     let unit = symbols.join(" and ");
     let Some(whole) = read.whole else {
         let why: Vec<&str> = read.reservations.iter().map(String::as_str).collect();
-        let why = if why.is_empty() { String::new() } else { format!(" ({})", why.join("; ")) };
+        let why = if why.is_empty() {
+            String::new()
+        } else {
+            format!(" ({})", why.join("; "))
+        };
         return Err(ModelError::NoSolid(why));
     };
     let mut model = Model::of_step(&unit, whole)?;
@@ -170,7 +182,11 @@ fn load_step(bytes: &[u8], stated: Option<LengthUnit>) -> Result<Model, ModelErr
     }
     for shape in read.bodies {
         let (name, count) = (shape.name.clone(), shape.count);
-        model.bodies.push(Body { name, count, model: Model::of_step(&unit, shape)? });
+        model.bodies.push(Body {
+            name,
+            count,
+            model: Model::of_step(&unit, shape)?,
+        });
     }
     Ok(model)
 }
@@ -182,7 +198,9 @@ fn mesh_bodies(whole: &Model) -> Result<Vec<Body>, ModelError> {
     }
     let mut bodies = Vec::new();
     for group in &whole.measures.bodies {
-        let Some(&first) = group.shells.first() else { continue };
+        let Some(&first) = group.shells.first() else {
+            continue;
+        };
         let mesh = whole.mesh.subset(&whole.measures.shells[first].triangles);
         bodies.push(Body {
             name: String::new(),

@@ -40,7 +40,9 @@ impl Gauss {
     /// The rule mapped to [a, b].
     pub fn on(&self, a: f64, b: f64) -> impl Iterator<Item = (f64, f64)> + '_ {
         let (middle, half) = (0.5 * (a + b), 0.5 * (b - a));
-        self.nodes.iter().map(move |&(x, w)| (middle + half * x, w * half))
+        self.nodes
+            .iter()
+            .map(move |&(x, w)| (middle + half * x, w * half))
     }
 }
 

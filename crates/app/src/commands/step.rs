@@ -26,14 +26,18 @@ pub fn run(args: &StepArgs) -> Result<Outcome> {
         return Ok(Outcome::NoAnswer);
     }
     let out = &args.mesh;
-    let folder = out.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let folder = out
+        .parent()
+        .filter(|p| !p.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
     let mut file = tempfile::NamedTempFile::new_in(folder)
         .with_context(|| format!("{}: cannot be written", out.display()))?;
     let mut writer = BufWriter::new(&mut file);
     step::stl::write_stl(&mesh, &mut writer)?;
     writer.flush()?;
     drop(writer);
-    file.persist(out).with_context(|| format!("{}: cannot be written", out.display()))?;
+    file.persist(out)
+        .with_context(|| format!("{}: cannot be written", out.display()))?;
     output::print(&format!(
         "Wrote {} triangles of {} solids to {}\n",
         mesh.triangles.len(),

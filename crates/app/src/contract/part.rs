@@ -141,8 +141,15 @@ impl Part {
                 .bodies
                 .iter()
                 .map(|body| {
-                    let own = if body.name.is_empty() { name } else { &body.name };
-                    Self { count: Some(body.count), ..Self::new(own, &body.model) }
+                    let own = if body.name.is_empty() {
+                        name
+                    } else {
+                        &body.name
+                    };
+                    Self {
+                        count: Some(body.count),
+                        ..Self::new(own, &body.model)
+                    }
                 })
                 .collect(),
             notes,

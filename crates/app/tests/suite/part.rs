@@ -98,11 +98,14 @@ fn several_models_give_one_document_and_every_bad_one_is_named() {
 
 /// A generated STEP file beside its truth (the C++ kernel's adaptive mass properties).
 fn generated(name: &str) -> (String, serde_json::Value) {
-    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("../step/tests/data/generated");
+    let folder =
+        std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../step/tests/data/generated");
     let truth = std::fs::read(folder.join("truth.json")).expect("truth.json");
     let truth: serde_json::Value = serde_json::from_slice(&truth).expect("JSON");
-    (folder.join(name).display().to_string(), truth[name.trim_end_matches(".step")].clone())
+    (
+        folder.join(name).display().to_string(),
+        truth[name.trim_end_matches(".step")].clone(),
+    )
 }
 
 #[test]
@@ -112,13 +115,24 @@ fn a_step_model_is_exact_and_becomes_a_mesh() {
     assert_eq!(part["format"], "step");
     assert_eq!(part["unit"], "in");
     assert_eq!(part["watertight"], true);
-    close(&part["volume_mm3"], truth["volume_mm3"].as_f64().expect("truth"));
-    close(&part["area_mm2"], truth["area_mm2"].as_f64().expect("truth"));
+    close(
+        &part["volume_mm3"],
+        truth["volume_mm3"].as_f64().expect("truth"),
+    );
+    close(
+        &part["area_mm2"],
+        truth["area_mm2"].as_f64().expect("truth"),
+    );
 
     let dir = tempfile::tempdir().expect("a temporary folder");
     let out = dir.path().join("out.stl").display().to_string();
     let output = firstchip(&["step", &path, "--mesh", &out, "--tolerance", "0.01 mm"]);
-    assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
+    assert_eq!(
+        output.status.code(),
+        Some(0),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
     let mesh = json(&["part", &out, "--unit", "mm", "--json"]);
     assert_eq!(mesh["watertight"], true);
     // The mesh stays within 0.01 mm of the surface, so its volume within that times the area.

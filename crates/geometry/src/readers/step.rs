@@ -78,17 +78,31 @@ pub fn read(bytes: &[u8]) -> Result<StepRead, StepReadError> {
             let mut one = solid.clone();
             one.placements.truncate(1);
             one.bounds_mm.truncate(1);
-            let single = step::Model { solids: vec![one], ..step::Model::default() };
+            let single = step::Model {
+                solids: vec![one],
+                ..step::Model::default()
+            };
             if let Some(body) = shape(&single)? {
-                bodies.push(StepShape { count, name: solid.name.clone(), ..body });
+                bodies.push(StepShape {
+                    count,
+                    name: solid.name.clone(),
+                    ..body
+                });
             }
         }
     }
-    Ok(StepRead { whole, bodies, units, reservations })
+    Ok(StepRead {
+        whole,
+        bodies,
+        units,
+        reservations,
+    })
 }
 
 fn shape(model: &step::Model) -> Result<Option<StepShape>, InvalidMesh> {
-    let Some(bounds_mm) = model.bounds_mm() else { return Ok(None) };
+    let Some(bounds_mm) = model.bounds_mm() else {
+        return Ok(None);
+    };
     let mesh = model.mesh();
     if mesh.triangles.is_empty() {
         return Ok(None);

@@ -109,7 +109,10 @@ pub fn basis<const M: usize>(
             values[2] = second;
         }
     }
-    Basis { first: span - p, values }
+    Basis {
+        first: span - p,
+        values,
+    }
 }
 
 /// Turns homogeneous derivatives into those of the projected point.
@@ -127,10 +130,16 @@ pub fn knot_problem(knots: &[f64], degree: usize, count: usize) -> Option<String
         return Some(format!("degree {degree} is outside 1 to {MAX_DEGREE}"));
     }
     if count < degree + 1 {
-        return Some(format!("{count} control points are too few for degree {degree}"));
+        return Some(format!(
+            "{count} control points are too few for degree {degree}"
+        ));
     }
     if knots.len() != count + degree + 1 {
-        return Some(format!("{} knots, expected {}", knots.len(), count + degree + 1));
+        return Some(format!(
+            "{} knots, expected {}",
+            knots.len(),
+            count + degree + 1
+        ));
     }
     if knots.iter().any(|k| !k.is_finite()) || knots.windows(2).any(|w| w[1] < w[0]) {
         return Some("knots are not in order".into());

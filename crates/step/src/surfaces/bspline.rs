@@ -114,7 +114,14 @@ impl BSplineSurface {
         let [_, dv, dvv] = project_homogeneous([h[0][0], h[0][1], h[0][2]]);
         let w = h[0][0].w;
         let duv = (h[1][1].truncate() - h[1][1].w * p - h[1][0].w * dv - h[0][1].w * du) / w;
-        Jet { p, u: du, v: dv, uu: duu, uv: duv, vv: dvv }
+        Jet {
+            p,
+            u: du,
+            v: dv,
+            uu: duu,
+            uv: duv,
+            vv: dvv,
+        }
     }
 
     /// True when the two ends in u are the same curve.
@@ -122,9 +129,8 @@ impl BSplineSurface {
         let [a, b] = self.u_range();
         let size = self.size();
         let v = self.v_breaks();
-        samples(&v).all(|v| {
-            self.eval(a, v, 0).p.distance(self.eval(b, v, 0).p) <= 1e-8 * size
-        }) && !self.collapsed_everywhere(true)
+        samples(&v).all(|v| self.eval(a, v, 0).p.distance(self.eval(b, v, 0).p) <= 1e-8 * size)
+            && !self.collapsed_everywhere(true)
     }
 
     /// True when the two ends in v are the same curve.
@@ -132,9 +138,8 @@ impl BSplineSurface {
         let [a, b] = self.v_range();
         let size = self.size();
         let u = self.u_breaks();
-        samples(&u).all(|u| {
-            self.eval(u, a, 0).p.distance(self.eval(u, b, 0).p) <= 1e-8 * size
-        }) && !self.collapsed_everywhere(false)
+        samples(&u).all(|u| self.eval(u, a, 0).p.distance(self.eval(u, b, 0).p) <= 1e-8 * size)
+            && !self.collapsed_everywhere(false)
     }
 
     /// A closed surface must leave its seam in between; a merely degenerate one does not.
@@ -174,7 +179,10 @@ impl BSplineSurface {
             u_count: self.v_count,
             v_count: self.u_count,
             points: order.iter().map(|&i| self.points[i]).collect(),
-            weights: self.weights.as_ref().map(|w| order.iter().map(|&i| w[i]).collect()),
+            weights: self
+                .weights
+                .as_ref()
+                .map(|w| order.iter().map(|&i| w[i]).collect()),
             u_knots: self.v_knots.clone(),
             v_knots: self.u_knots.clone(),
         }

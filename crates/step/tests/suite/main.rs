@@ -3,7 +3,6 @@
 mod analytic;
 mod build;
 mod freeform;
-mod truth;
 mod mutation;
 mod part21;
 mod read_assembly;
@@ -12,3 +11,4 @@ mod read_geometry;
 mod read_tessellated;
 mod read_units;
 mod text;
+mod truth;
