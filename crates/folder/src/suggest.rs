@@ -1,5 +1,7 @@
 //! The known word nearest to a mistyped one.
 
+use units::slips;
+
 /// The nearest of the known words when it is near enough to be meant: a third of the letters may
 /// be wrong, at most three, at least one; a word that holds the other whole is near as well.
 pub(crate) fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
@@ -18,27 +20,6 @@ pub(crate) fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) 
         .filter(|(slips, _)| *slips <= most && *slips < wanted.len())
         .min_by_key(|(slips, _)| *slips)
         .map(|(_, name)| name)
-}
-
-/// Insertions, deletions, substitutions and swaps of neighbours between two words (optimal string
-/// alignment: Damerau, CACM 7(3), 1964).
-fn slips(a: &[char], b: &[char]) -> usize {
-    let mut before: Vec<usize> = Vec::new();
-    let mut last: Vec<usize> = (0..=b.len()).collect();
-    for i in 0..a.len() {
-        let mut row = vec![i + 1];
-        for j in 0..b.len() {
-            let mut least = (last[j] + usize::from(a[i] != b[j]))
-                .min(last[j + 1] + 1)
-                .min(row[j] + 1);
-            if i > 0 && j > 0 && a[i] == b[j - 1] && a[i - 1] == b[j] {
-                least = least.min(before[j - 1] + 1);
-            }
-            row.push(least);
-        }
-        before = std::mem::replace(&mut last, row);
-    }
-    last[b.len()]
 }
 
 #[cfg(test)]

@@ -34,7 +34,7 @@ pub use parse::{
     ABOUT_SHARE, Duty, Entered, EnteredPrice, Parse, ParseError, Rated, Rating, Remark, Supply,
     parse_dimensions, parse_entered, parse_entered_not_negative, parse_entered_positive,
     parse_entered_price, parse_entered_with_default, parse_price, parse_rated, parse_supply,
-    parse_torque_at,
+    parse_torque_at, slips,
 };
 pub use power::{ApparentPower, Current, Power, Voltage};
 pub use problem::{Problem, Problems, Severity};

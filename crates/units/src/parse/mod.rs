@@ -35,6 +35,7 @@ pub use entered::{ABOUT_SHARE, Entered};
 pub use error::{ParseError, Remark};
 pub use money::{EnteredPrice, parse_entered_price, parse_price};
 pub use rated::{Duty, Rated, Rating, parse_rated};
+pub use suggest::slips;
 pub use supply::{Supply, parse_supply};
 pub use torque_at::parse_torque_at;
 pub use unit::Unit;

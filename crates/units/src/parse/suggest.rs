@@ -19,7 +19,7 @@ pub(crate) fn nearest(word: &str, names: &[&'static str]) -> Option<&'static str
 
 /// Insertions, deletions, substitutions and swaps of neighbours between two words (optimal string
 /// alignment: Damerau, CACM 7(3), 1964).
-fn slips(a: &[char], b: &[char]) -> usize {
+pub fn slips(a: &[char], b: &[char]) -> usize {
     let mut before: Vec<usize> = Vec::new();
     let mut last: Vec<usize> = (0..=b.len()).collect();
     for i in 0..a.len() {
