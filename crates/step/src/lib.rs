@@ -39,6 +39,11 @@
 //! // Exact, whatever the mesh.
 //! assert!((model.volume_mm3() - 4.0 / 3.0 * std::f64::consts::PI).abs() < 1e-12);
 //! ```
+#![allow(
+    clippy::needless_range_loop,
+    reason = "formulas over matrices, knots and parameter pairs read best by index"
+)]
+
 pub mod brep;
 pub mod curves;
 pub mod mass;

@@ -283,21 +283,21 @@ fn placed_bounds(m: &SolidMesh, placement: &DMat4) -> [DVec3; 2] {
 fn compare_stated(solid: &Solid, m: &SolidMesh) -> Vec<String> {
     let mut out = Vec::new();
     let off = |got: f64, stated: f64| (got - stated).abs() > 1e-3 * stated.abs().max(got.abs());
-    if let (Some(v), true) = (solid.stated.volume_mm3, solid.closed) {
-        if off(m.volume_mm3, v) {
-            out.push(format!(
-                "the file states a volume of {v:.6} mm^3, its faces enclose {:.6}",
-                m.volume_mm3
-            ));
-        }
+    if let (Some(v), true) = (solid.stated.volume_mm3, solid.closed)
+        && off(m.volume_mm3, v)
+    {
+        out.push(format!(
+            "the file states a volume of {v:.6} mm^3, its faces enclose {:.6}",
+            m.volume_mm3
+        ));
     }
-    if let Some(a) = solid.stated.area_mm2 {
-        if off(m.area_mm2, a) {
-            out.push(format!(
-                "the file states an area of {a:.6} mm^2, its faces have {:.6}",
-                m.area_mm2
-            ));
-        }
+    if let Some(a) = solid.stated.area_mm2
+        && off(m.area_mm2, a)
+    {
+        out.push(format!(
+            "the file states an area of {a:.6} mm^2, its faces have {:.6}",
+            m.area_mm2
+        ));
     }
     if let (Some(c), true) = (solid.stated.centroid_mm, solid.closed) {
         let size = m.mesh.bounds();

@@ -126,7 +126,7 @@ pub fn project_homogeneous(h: [DVec4; 3]) -> [DVec3; 3] {
 
 /// Why a knot vector cannot be used, if so.
 pub fn knot_problem(knots: &[f64], degree: usize, count: usize) -> Option<String> {
-    if degree < 1 || degree > MAX_DEGREE {
+    if !(1..=MAX_DEGREE).contains(&degree) {
         return Some(format!("degree {degree} is outside 1 to {MAX_DEGREE}"));
     }
     if count < degree + 1 {
@@ -156,10 +156,10 @@ impl BSplineCurve {
         if self.points.iter().any(|p| !p.is_finite()) {
             return Some("a control point is not finite".into());
         }
-        if let Some(w) = &self.weights {
-            if w.len() != self.points.len() || w.iter().any(|w| !(w.is_finite() && *w > 0.0)) {
-                return Some("weights are missing or not positive".into());
-            }
+        if let Some(w) = &self.weights
+            && (w.len() != self.points.len() || w.iter().any(|w| !(w.is_finite() && *w > 0.0)))
+        {
+            return Some("weights are missing or not positive".into());
         }
         knot_problem(&self.knots, self.degree, self.points.len())
     }

@@ -121,7 +121,7 @@ impl Curve {
             }),
             Curve::Polyline { points } => {
                 let closed = points.len() > 3 && points[0] == points[points.len() - 1];
-                closed.then(|| points.len() as f64 - 1.0)
+                closed.then_some(points.len() as f64 - 1.0)
             }
             Curve::Offset { basis, .. } => basis.period(),
             Curve::Trimmed { .. } | Curve::Composite { .. } => {

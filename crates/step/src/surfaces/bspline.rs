@@ -33,10 +33,10 @@ impl BSplineSurface {
         if self.points.iter().any(|p| !p.is_finite()) {
             return Some("a control point is not finite".into());
         }
-        if let Some(w) = &self.weights {
-            if w.len() != self.points.len() || w.iter().any(|w| !(w.is_finite() && *w > 0.0)) {
-                return Some("weights are missing or not positive".into());
-            }
+        if let Some(w) = &self.weights
+            && (w.len() != self.points.len() || w.iter().any(|w| !(w.is_finite() && *w > 0.0)))
+        {
+            return Some("weights are missing or not positive".into());
         }
         knot_problem(&self.u_knots, self.u_degree, self.u_count)
             .or_else(|| knot_problem(&self.v_knots, self.v_degree, self.v_count))

@@ -415,7 +415,7 @@ fn offset_elementary(surface: &Surface, d: f64) -> Option<Surface> {
             // The offset cone has the same axis; slide its origin along the normal.
             let moved = radius + d * c;
             let origin = frame.origin - d * s * frame.z;
-            (moved >= 0.0).then(|| Surface::Cone {
+            (moved >= 0.0).then_some(Surface::Cone {
                 frame: Frame { origin, ..*frame },
                 radius: moved,
                 half_angle: *half_angle,

@@ -102,10 +102,11 @@ impl Prepared {
                 face.surface,
                 Surface::Plane { .. } | Surface::Cylinder { .. } | Surface::Cone { .. }
             );
-            if bare && !flat {
-                if let Ok(chart) = Chart::new(&face.surface, true, &[], 1e-6) {
-                    points.extend(chart.samples());
-                }
+            if bare
+                && !flat
+                && let Ok(chart) = Chart::new(&face.surface, true, &[], 1e-6)
+            {
+                points.extend(chart.samples());
             }
         }
         for (i, e) in self.edges.iter().enumerate() {

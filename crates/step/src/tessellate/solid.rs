@@ -280,13 +280,11 @@ impl Worker<'_> {
         if paths.is_empty() {
             (lo, hi) = (DVec2::ZERO, DVec2::ZERO);
         }
-        for pole in &self.chart.poles {
-            if let Some(p) = pole {
-                let reached = self.chart.range[1].is_none();
-                if reached && paths.iter().any(|p| p.advance != DVec2::ZERO) || paths.is_empty() {
-                    lo.y = lo.y.min(p.v);
-                    hi.y = hi.y.max(p.v);
-                }
+        for p in self.chart.poles.iter().flatten() {
+            let reached = self.chart.range[1].is_none();
+            if reached && paths.iter().any(|p| p.advance != DVec2::ZERO) || paths.is_empty() {
+                lo.y = lo.y.min(p.v);
+                hi.y = hi.y.max(p.v);
             }
         }
         for k in 0..2 {

@@ -65,7 +65,7 @@ fn capped(
     spline_rims: bool,
 ) -> Solid {
     let mut b = Builder::default();
-    let mut rim = |b: &mut Builder, (r, z): (f64, f64)| {
+    let rim = |b: &mut Builder, (r, z): (f64, f64)| {
         if spline_rims {
             let v = b.vertex(DVec3::new(r, 0., z));
             b.edge(v, v, Curve::BSpline(nurbs_circle(r, z)))
