@@ -10,6 +10,8 @@ pub const CRATES: &[&str] = &["units", "step", "geometry", "engine", "folder", "
 /// The engine's modules in order: each may use only those listed before it.
 pub const ENGINE: &[&str] = &[
     "ids",
+    "texts",
+    "material",
     "demand",
     "machine",
     "entered",
