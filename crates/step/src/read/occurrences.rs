@@ -96,9 +96,9 @@ impl Occurrences {
             only_new: None,
         };
         walk.read_contents(roles);
-        walk.from_products();
-        walk.from_representations(roles);
-        walk.from_nowhere(roles);
+        walk.visit_products();
+        walk.visit_representations(roles);
+        walk.visit_the_rest(roles);
         walk.found
     }
 }
@@ -238,7 +238,7 @@ impl Walk<'_, '_, '_> {
         false
     }
 
-    fn from_products(&mut self) {
+    fn visit_products(&mut self) {
         let products = self.products;
         let mapped = self.mapped_products();
         let all: BTreeSet<EntityId> = products
@@ -535,7 +535,7 @@ impl Walk<'_, '_, '_> {
     }
 
     /// Representations with solids that no product shows.
-    fn from_representations(&mut self, roles: &Roles) {
+    fn visit_representations(&mut self, roles: &Roles) {
         let holds =
             |c: &Contents| !(c.exact.is_empty() && c.tessellated.is_empty() && c.mapped.is_empty());
         let left: Vec<EntityId> = roles
@@ -587,7 +587,7 @@ impl Walk<'_, '_, '_> {
     }
 
     /// Solids that no representation holds.
-    fn from_nowhere(&mut self, roles: &Roles) {
+    fn visit_the_rest(&mut self, roles: &Roles) {
         self.only_new = None;
         let parents = self.parents_of_replicas(roles);
         for id in &roles.solids {

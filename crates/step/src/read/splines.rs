@@ -186,7 +186,7 @@ fn generated(form: Form, count: usize, degree: usize) -> Result<Vec<f64>, String
     Ok(match form {
         Form::Uniform => (0..total).map(|i| i as f64 - degree as f64).collect(),
         Form::Bezier => {
-            if (count - 1) % degree != 0 {
+            if !(count - 1).is_multiple_of(degree) {
                 return Err(format!(
                     "{count} control points make no whole Bezier pieces of degree {degree}"
                 ));

@@ -74,9 +74,12 @@ fn settle(
     count
 }
 
+/// Triangle, which of its sides, and whether that runs from the lower vertex to the higher.
+type Side = (usize, usize, bool);
+
 /// The triangles beyond the three sides of each, and whether they run against it.
 fn neighbours(triangles: &[[u32; 3]]) -> Option<Vec<[(usize, bool); 3]>> {
-    let mut sides: HashMap<(u32, u32), Vec<(usize, usize, bool)>> = HashMap::new();
+    let mut sides: HashMap<(u32, u32), Vec<Side>> = HashMap::new();
     for (at, t) in triangles.iter().enumerate() {
         for side in 0..3 {
             let (a, b) = (t[side], t[(side + 1) % 3]);
