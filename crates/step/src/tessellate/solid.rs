@@ -65,6 +65,8 @@ enum Outcome {
 
 /// Rounds of dividing edges whose chords stray or cross.
 const ROUNDS: usize = 6;
+/// Most pieces a chord ends up in; edges that still cross then cross in truth.
+const MOST_DIVISION: usize = 100;
 /// What crossing chords are divided into per round.
 const CROSSING: usize = 3;
 /// Most pieces a chord is divided into in one round for straying sideways.
@@ -89,8 +91,9 @@ pub fn tessellate(
     let mut results: Vec<Option<Outcome>> = (0..solid.faces.len()).map(|_| None).collect();
     let mut todo: Vec<usize> = (0..solid.faces.len()).collect();
     let mut divide: BTreeMap<usize, usize> = BTreeMap::new();
+    let mut stuck = false;
     for round in 0..=ROUNDS {
-        let last = round == ROUNDS;
+        let last = round == ROUNDS || stuck;
         let part: Vec<(usize, Outcome)> = todo
             .par_iter()
             .map(|&i| {
@@ -123,9 +126,15 @@ pub fn tessellate(
         if again.is_empty() {
             break;
         }
-        for (&e, by) in &again {
-            *divide.entry(e).or_insert(1) *= by;
-        }
+        again.retain(|e, by| {
+            let so_far = divide.entry(*e).or_insert(1);
+            let grows = *so_far * *by <= MOST_DIVISION;
+            if grows {
+                *so_far *= *by;
+            }
+            grows
+        });
+        stuck = again.is_empty();
         let again: BTreeSet<usize> = again.into_keys().collect();
         prepared.split_again(&again, &divide, chord_mm, angle_rad);
         todo = (0..solid.faces.len())
