@@ -64,9 +64,9 @@ enum Outcome {
 }
 
 /// Rounds of dividing edges whose chords stray or cross.
-const ROUNDS: usize = 6;
+const ROUNDS: usize = 4;
 /// Most pieces a chord ends up in; edges that still cross then cross in truth.
-const MOST_DIVISION: usize = 100;
+const MOST_DIVISION: usize = 30;
 /// What crossing chords are divided into per round.
 const CROSSING: usize = 3;
 /// Most pieces a chord is divided into in one round for straying sideways.
