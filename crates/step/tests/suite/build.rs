@@ -1,15 +1,18 @@
 //! Boundary representations built by hand, for shapes whose volume is a formula.
 
 use glam::{DMat4, DVec3};
-use step::brep::{
-    Curve, Edge, EdgeUse, Face, Frame, Loop, Solid, StatedProperties, Surface,
-};
+use step::brep::{Curve, Edge, EdgeUse, Face, Frame, Loop, Solid, StatedProperties, Surface};
 
 /// Frame at `origin` with the coordinate axes turned so that Z is `z` and X is `x`.
 pub fn frame(origin: DVec3, z: DVec3, x: DVec3) -> Frame {
     let z = z.normalize();
     let x = (x - z * x.dot(z)).normalize();
-    Frame { origin, x, y: z.cross(x), z }
+    Frame {
+        origin,
+        x,
+        y: z.cross(x),
+        z,
+    }
 }
 
 /// Frame with the coordinate axes.
@@ -36,7 +39,13 @@ impl Builder {
 
     pub fn edge(&mut self, start: usize, end: usize, curve: Curve) -> usize {
         let id = 1000 + self.edges.len() as u64;
-        self.edges.push(Edge { id, curve, start, end, same_sense: true });
+        self.edges.push(Edge {
+            id,
+            curve,
+            start,
+            end,
+            same_sense: true,
+        });
         self.edges.len() - 1
     }
 
@@ -47,10 +56,19 @@ impl Builder {
                 && ((k.start, k.end) == (s, e) || (k.start, k.end) == (e, s))
         });
         match found {
-            Some(edge) => EdgeUse { edge, forward: self.edges[edge].start == s },
+            Some(edge) => EdgeUse {
+                edge,
+                forward: self.edges[edge].start == s,
+            },
             None => {
-                let curve = Curve::Line { origin: a, direction: (b - a).normalize() };
-                EdgeUse { edge: self.edge(s, e, curve), forward: true }
+                let curve = Curve::Line {
+                    origin: a,
+                    direction: (b - a).normalize(),
+                };
+                EdgeUse {
+                    edge: self.edge(s, e, curve),
+                    forward: true,
+                }
             }
         }
     }
@@ -63,13 +81,21 @@ impl Builder {
 
     pub fn face(&mut self, surface: Surface, same_sense: bool, loops: Vec<Loop>) {
         let id = 2000 + self.faces.len() as u64;
-        self.faces.push(Face { id, surface, same_sense, loops, outer: None });
+        self.faces.push(Face {
+            id,
+            surface,
+            same_sense,
+            loops,
+            outer: None,
+        });
     }
 
     /// Flat face with corners given counter-clockwise seen from outside, and hole loops.
     pub fn polygon(&mut self, corners: &[DVec3], holes: Vec<Loop>) {
         let n = corners.len();
-        let uses = (0..n).map(|i| self.line(corners[i], corners[(i + 1) % n])).collect();
+        let uses = (0..n)
+            .map(|i| self.line(corners[i], corners[(i + 1) % n]))
+            .collect();
         let mut normal = DVec3::ZERO;
         for i in 0..n {
             normal += (corners[i] - corners[0]).cross(corners[(i + 1) % n] - corners[0]);
@@ -101,9 +127,15 @@ pub fn around(list: &[isize]) -> Loop {
         list.iter()
             .map(|&i| {
                 if i >= 0 {
-                    EdgeUse { edge: i as usize, forward: true }
+                    EdgeUse {
+                        edge: i as usize,
+                        forward: true,
+                    }
                 } else {
-                    EdgeUse { edge: !i as usize, forward: false }
+                    EdgeUse {
+                        edge: !i as usize,
+                        forward: false,
+                    }
                 }
             })
             .collect(),

@@ -300,3 +300,19 @@ fn replicas_stand_where_they_are_sent() {
     assert_near(bounds(&brep)[0], [5.0, 0.0, 0.0]);
     assert_near(bounds(&brep)[1], [8.0, 6.0, 9.0]);
 }
+
+#[test]
+fn drawings_are_no_parts() {
+    // A view maps the shape of the part; one system makes it a shape representation as well.
+    let data = context_mm(100)
+        + &block(1000, 1.0, 2.0, 3.0)
+        + &placement(500, O, Z, X)
+        + &placement(510, [10.0, 0.0, 0.0], Z, X)
+        + &product(200, "p", "#1000", 100)
+        + "#401=REPRESENTATION_MAP(#500,#205);#402=MAPPED_ITEM('',#401,#510);\
+           #403=(CHARACTERIZED_OBJECT('','')CHARACTERIZED_REPRESENTATION()DRAUGHTING_MODEL()REPRESENTATION('',(#402),#100)SHAPE_REPRESENTATION());\
+           #404=DRAUGHTING_MODEL('',(#402),#100);";
+    let brep = read(&data);
+    assert_eq!(brep.solids[0].placements, [DMat4::IDENTITY]);
+    assert!(brep.reservations.is_empty(), "{:?}", brep.reservations);
+}

@@ -480,6 +480,32 @@ fn subedges_and_nested_oriented_edges() {
 }
 
 #[test]
+fn edges_of_no_length_are_left_out() {
+    let data = |loop_edges: &str| {
+        context_mm(100)
+            + COMMON
+            + &product(200, "p", "#60", 100)
+            + "#60=MANIFOLD_SOLID_BREP('',#61);#61=CLOSED_SHELL('',(#62));#62=ADVANCED_FACE('',(#63),#65,.T.);\
+               #63=FACE_BOUND('',#64,.T.);#65=PLANE('',#20);\
+               #66=ORIENTED_EDGE('',*,*,#70,.T.);#70=EDGE_CURVE('',#40,#40,#50,.T.);#50=CIRCLE('',#20,2.);\
+               #67=ORIENTED_EDGE('',*,*,#71,.T.);#71=EDGE_CURVE('',#40,#40,#51,.T.);#51=LINE('',#10,#52);#52=VECTOR('',#53,0.);#53=DIRECTION('',(0.,0.,0.));\
+               #68=ORIENTED_EDGE('',*,*,#72,.T.);#72=EDGE_CURVE('',#40,#41,#51,.T.);"
+            + &format!("#64=EDGE_LOOP('',({loop_edges}));")
+    };
+    let kept = read(&data("#66,#67"));
+    assert_eq!(kept.solids[0].faces.len(), 1, "{:?}", kept.reservations);
+    assert_eq!(kept.solids[0].edges.len(), 1);
+    // Between different vertices the curve is needed.
+    let lost = read(&data("#66,#68"));
+    assert!(lost.solids[0].faces.is_empty());
+    assert!(
+        lost.reservations
+            .iter()
+            .any(|r| r.text.contains("face #62 is missing"))
+    );
+}
+
+#[test]
 fn voids_are_turned_as_the_file_says() {
     let data = context_mm(100)
         + &block(1000, 9.0, 9.0, 9.0)

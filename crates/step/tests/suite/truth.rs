@@ -10,22 +10,60 @@ const CLOSE: f64 = 3e-6;
 
 /// Where the recorded kernel value is the weaker one, with what tells so.
 const KERNEL_OFF: &[(&str, f64, &str)] = &[
-    ("featuretype.STEP", 5e-4, "plain integrator; the adaptive one gives 190447.65921228"),
+    (
+        "featuretype.STEP",
+        5e-4,
+        "plain integrator; the adaptive one gives 190447.65921228",
+    ),
     ("nist_ctc_01_asme1_rd.stp", 5e-6, "plain integrator"),
-    ("engraved_letters", 2e-4, "its integrators are off on extruded splines"),
+    (
+        "engraved_letters",
+        2e-4,
+        "its integrators are off on extruded splines",
+    ),
     ("extruded_ellipse", 6e-5, "closed form: 16964.600329384906"),
-    ("extruded_periodic_spline", 2e-4, "its integrators are off on extruded splines"),
-    ("extruded_spline", 1e-3, "its integrators are off on extruded splines"),
-    ("offset_face_solid", 2e-3, "its integrators are off on extruded splines and offsets"),
+    (
+        "extruded_periodic_spline",
+        2e-4,
+        "its integrators are off on extruded splines",
+    ),
+    (
+        "extruded_spline",
+        1e-3,
+        "its integrators are off on extruded splines",
+    ),
+    (
+        "offset_face_solid",
+        2e-3,
+        "its integrators are off on extruded splines and offsets",
+    ),
     ("shelled_loft", 3e-4, "its integrators are off on offsets"),
-    ("shelled_revolved_spline", 2e-5, "its integrators are off on offsets"),
-    ("revolved_spline", 3e-5, "finer meshes of both sides tend to the value found here"),
-    ("scaled_unevenly", 2e-5, "finer meshes tend to the value found here"),
-    ("sweep_along_spline", 2e-5, "finer meshes tend to the value found here"),
+    (
+        "shelled_revolved_spline",
+        2e-5,
+        "its integrators are off on offsets",
+    ),
+    (
+        "revolved_spline",
+        3e-5,
+        "finer meshes of both sides tend to the value found here",
+    ),
+    (
+        "scaled_unevenly",
+        2e-5,
+        "finer meshes tend to the value found here",
+    ),
+    (
+        "sweep_along_spline",
+        2e-5,
+        "finer meshes tend to the value found here",
+    ),
 ];
 
 fn data(folder: &str) -> PathBuf {
-    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/data").join(folder)
+    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/data")
+        .join(folder)
 }
 
 fn truth(folder: &str) -> Vec<(String, Value)> {
@@ -37,7 +75,11 @@ fn truth(folder: &str) -> Vec<(String, Value)> {
 }
 
 fn load(folder: &str, name: &str, options: &TessellationOptions) -> Model {
-    let file = if name.contains('.') { name.to_string() } else { format!("{name}.step") };
+    let file = if name.contains('.') {
+        name.to_string()
+    } else {
+        format!("{name}.step")
+    };
     let bytes = std::fs::read(data(folder).join(file)).expect("model file");
     step::load(&bytes, options, None).expect("a STEP file")
 }
@@ -48,10 +90,15 @@ fn number(v: &Value) -> f64 {
 
 /// All differences of one file, in words.
 fn differences(name: &str, m: &Model, t: &Value, problems: &mut Vec<String>) {
-    let slack = KERNEL_OFF.iter().find(|k| k.0 == name).map_or(CLOSE, |k| k.1);
+    let slack = KERNEL_OFF
+        .iter()
+        .find(|k| k.0 == name)
+        .map_or(CLOSE, |k| k.1);
     let mut check = |what: &str, got: f64, want: f64, tolerance: f64| {
         if (got - want).abs() > tolerance {
-            problems.push(format!("{name}: {what} {got} instead of {want} (allowed {tolerance:e})"));
+            problems.push(format!(
+                "{name}: {what} {got} instead of {want} (allowed {tolerance:e})"
+            ));
         }
     };
     let open = t["kind"] == "open";
@@ -62,7 +109,12 @@ fn differences(name: &str, m: &Model, t: &Value, problems: &mut Vec<String>) {
         let mesh = m.mesh().volume_mm3();
         let chord = m.solids.iter().map(|s| s.chord_mm).fold(0.0, f64::max);
         // Every point of the mesh lies within the chord tolerance of the surface.
-        check("mesh volume", mesh, m.volume_mm3(), 1.5 * chord * m.area_mm2() + 1e-9 * volume);
+        check(
+            "mesh volume",
+            mesh,
+            m.volume_mm3(),
+            1.5 * chord * m.area_mm2() + 1e-9 * volume,
+        );
     }
     check("faces", m.face_count() as f64, number(&t["faces"]), 0.0);
     let area = number(&t["area_mm2"]);
@@ -79,7 +131,10 @@ fn differences(name: &str, m: &Model, t: &Value, problems: &mut Vec<String>) {
     let valid = t["valid"].as_bool().unwrap_or(true) && !open;
     if m.watertight() != valid {
         let closures: Vec<_> = m.solids.iter().map(|s| s.closure).collect();
-        problems.push(format!("{name}: watertight {} instead of {valid}: {closures:?}", m.watertight()));
+        problems.push(format!(
+            "{name}: watertight {} instead of {valid}: {closures:?}",
+            m.watertight()
+        ));
     }
     radii(name, m, t, problems);
 }
@@ -96,7 +151,12 @@ fn radii(name: &str, m: &Model, t: &Value, problems: &mut Vec<String>) {
             }
         }
     }
-    for want in t["cylinder_radii_mm"].as_array().into_iter().flatten().map(number) {
+    for want in t["cylinder_radii_mm"]
+        .as_array()
+        .into_iter()
+        .flatten()
+        .map(number)
+    {
         // The record keeps five decimals of some files.
         let close = |r: &f64| (r - want).abs() <= 1e-6 * want + 5e-6;
         match found.iter().position(close) {
@@ -122,8 +182,11 @@ fn files_of_other_systems() {
 
 #[test]
 fn files_of_other_systems_at_a_stated_tolerance() {
-    let options =
-        TessellationOptions { chord_mm: Some(0.05), angle_rad: 0.2, ..TessellationOptions::default() };
+    let options = TessellationOptions {
+        chord_mm: Some(0.05),
+        angle_rad: 0.2,
+        ..TessellationOptions::default()
+    };
     compare("models", &options);
 }
 
@@ -134,22 +197,50 @@ fn generated_files() {
 
 #[test]
 fn values_known_better_than_recorded() {
-    let m = load("models", "featuretype.STEP", &TessellationOptions::default());
-    assert!((m.volume_mm3() / 190_447.659_212_28 - 1.0).abs() < 1e-9, "{}", m.volume_mm3());
-    let m = load("generated", "extruded_ellipse", &TessellationOptions::default());
+    let m = load(
+        "models",
+        "featuretype.STEP",
+        &TessellationOptions::default(),
+    );
+    assert!(
+        (m.volume_mm3() / 190_447.659_212_28 - 1.0).abs() < 1e-9,
+        "{}",
+        m.volume_mm3()
+    );
+    let m = load(
+        "generated",
+        "extruded_ellipse",
+        &TessellationOptions::default(),
+    );
     let volume = std::f64::consts::PI * 20.0 * 9.0 * 30.0;
-    assert!((m.volume_mm3() / volume - 1.0).abs() < 1e-12, "{}", m.volume_mm3());
+    assert!(
+        (m.volume_mm3() / volume - 1.0).abs() < 1e-12,
+        "{}",
+        m.volume_mm3()
+    );
     let m = load("generated", "nurbs_sphere", &TessellationOptions::default());
     let volume = 4000.0 / 3.0 * std::f64::consts::PI;
-    assert!((m.volume_mm3() / volume - 1.0).abs() < 1e-12, "{}", m.volume_mm3());
+    assert!(
+        (m.volume_mm3() / volume - 1.0).abs() < 1e-12,
+        "{}",
+        m.volume_mm3()
+    );
 }
 
 /// The exact values must not move with the mesh.
 #[test]
 fn properties_do_not_depend_on_the_mesh() {
-    for name in ["shelled_loft", "offset_face_solid", "cone_fused_torus", "sweep_along_spline"] {
+    for name in [
+        "shelled_loft",
+        "offset_face_solid",
+        "cone_fused_torus",
+        "sweep_along_spline",
+    ] {
         let at = |chord_of_diagonal: f64| {
-            let options = TessellationOptions { chord_of_diagonal, ..TessellationOptions::default() };
+            let options = TessellationOptions {
+                chord_of_diagonal,
+                ..TessellationOptions::default()
+            };
             load("generated", name, &options)
         };
         let (coarse, fine) = (at(2e-3), at(5e-5));
@@ -157,7 +248,12 @@ fn properties_do_not_depend_on_the_mesh() {
         assert!(off(coarse.volume_mm3(), fine.volume_mm3()) < 1e-8, "{name}");
         assert!(off(coarse.area_mm2(), fine.area_mm2()) < 1e-8, "{name}");
         let gap = |m: &Model| (m.mesh().volume_mm3() - m.volume_mm3()).abs();
-        assert!(gap(&fine) < gap(&coarse), "{name}: {} {}", gap(&fine), gap(&coarse));
+        assert!(
+            gap(&fine) < gap(&coarse),
+            "{name}: {} {}",
+            gap(&fine),
+            gap(&coarse)
+        );
     }
 }
 
@@ -165,8 +261,15 @@ fn properties_do_not_depend_on_the_mesh() {
 fn same_mesh_whatever_the_thread_count() {
     let text = std::fs::read(data("models").join("nist_ftc_10_asme1_rb.stp")).expect("file");
     let with = |threads: usize| {
-        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().expect("pool");
-        pool.install(|| step::load(&text, &TessellationOptions::default(), None).expect("model").mesh())
+        let pool = rayon::ThreadPoolBuilder::new()
+            .num_threads(threads)
+            .build()
+            .expect("pool");
+        pool.install(|| {
+            step::load(&text, &TessellationOptions::default(), None)
+                .expect("model")
+                .mesh()
+        })
     };
     assert_eq!(with(1), with(3));
 }
