@@ -12,7 +12,11 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let mut files = Vec::new();
     let mut args = std::env::args().skip(1);
     while let Some(a) = args.next() {
-        let mut number = || args.next().and_then(|v| v.parse::<f64>().ok()).ok_or("a number is missing");
+        let mut number = || {
+            args.next()
+                .and_then(|v| v.parse::<f64>().ok())
+                .ok_or("a number is missing")
+        };
         match a.as_str() {
             "--chord" => options.chord_mm = Some(number()?),
             "--angle" => options.angle_rad = number()?,

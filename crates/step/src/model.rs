@@ -161,12 +161,19 @@ impl Model {
 
     /// Number of faces in solids, every occurrence counted.
     pub fn face_count(&self) -> usize {
-        self.solids.iter().map(|s| s.placements.len() * s.faces.len()).sum()
+        self.solids
+            .iter()
+            .map(|s| s.placements.len() * s.faces.len())
+            .sum()
     }
 
     /// True when there is a solid and every one closes.
     pub fn watertight(&self) -> bool {
-        !self.solids.is_empty() && self.solids.iter().all(|s| s.closed && s.closure.watertight())
+        !self.solids.is_empty()
+            && self
+                .solids
+                .iter()
+                .all(|s| s.closed && s.closure.watertight())
     }
 }
 
@@ -209,18 +216,30 @@ fn exact_solid(
         notes.push(about(text, false));
     }
     if m.inside_out {
-        notes.push(about("all faces pointed inwards; turned over".into(), false));
+        notes.push(about(
+            "all faces pointed inwards; turned over".into(),
+            false,
+        ));
     }
     if solid.closed && m.closure.watertight() {
         // Chords stay within their tolerance of the surface, so this is what they can add up to.
         let (mesh, exact) = (m.mesh.volume_mm3(), m.volume_mm3);
         if (mesh - exact).abs() > 1.5 * m.chord_mm * m.area_mm2 + 1e-9 * exact.abs() {
-            let text = format!("mesh volume {mesh:.6} mm^3 and exact volume {exact:.6} mm^3 disagree");
+            let text =
+                format!("mesh volume {mesh:.6} mm^3 and exact volume {exact:.6} mm^3 disagree");
             notes.push(about(text, false));
         }
     }
-    notes.extend(compare_stated(solid, &m).into_iter().map(|t| about(t, false)));
-    let bounds_mm = solid.placements.iter().map(|p| placed_bounds(&m, p)).collect();
+    notes.extend(
+        compare_stated(solid, &m)
+            .into_iter()
+            .map(|t| about(t, false)),
+    );
+    let bounds_mm = solid
+        .placements
+        .iter()
+        .map(|p| placed_bounds(&m, p))
+        .collect();
     let model = SolidModel {
         id: solid.id,
         name: solid.name.clone(),
@@ -248,7 +267,11 @@ fn placed_bounds(m: &SolidMesh, placement: &DMat4) -> [DVec3; 2] {
     let reach = |axis: usize, sign: f64| {
         let d = sign * rows.col(axis).truncate();
         let length = d.length();
-        if length == 0.0 { 0.0 } else { m.reach(d / length) * length }
+        if length == 0.0 {
+            0.0
+        } else {
+            m.reach(d / length) * length
+        }
     };
     let high = DVec3::new(reach(0, 1.0), reach(1, 1.0), reach(2, 1.0));
     let low = -DVec3::new(reach(0, -1.0), reach(1, -1.0), reach(2, -1.0));
@@ -260,21 +283,29 @@ fn placed_bounds(m: &SolidMesh, placement: &DMat4) -> [DVec3; 2] {
 fn compare_stated(solid: &Solid, m: &SolidMesh) -> Vec<String> {
     let mut out = Vec::new();
     let off = |got: f64, stated: f64| (got - stated).abs() > 1e-3 * stated.abs().max(got.abs());
-    if let (Some(v), true) = (solid.stated.volume_mm3, solid.closed) {
-        if off(m.volume_mm3, v) {
-            out.push(format!("the file states a volume of {v:.6} mm^3, its faces enclose {:.6}", m.volume_mm3));
-        }
+    if let (Some(v), true) = (solid.stated.volume_mm3, solid.closed)
+        && off(m.volume_mm3, v)
+    {
+        out.push(format!(
+            "the file states a volume of {v:.6} mm^3, its faces enclose {:.6}",
+            m.volume_mm3
+        ));
     }
-    if let Some(a) = solid.stated.area_mm2 {
-        if off(m.area_mm2, a) {
-            out.push(format!("the file states an area of {a:.6} mm^2, its faces have {:.6}", m.area_mm2));
-        }
+    if let Some(a) = solid.stated.area_mm2
+        && off(m.area_mm2, a)
+    {
+        out.push(format!(
+            "the file states an area of {a:.6} mm^2, its faces have {:.6}",
+            m.area_mm2
+        ));
     }
     if let (Some(c), true) = (solid.stated.centroid_mm, solid.closed) {
         let size = m.mesh.bounds();
         let gap = c.distance(m.centroid_mm);
         if gap > 1e-3 * (size[1] - size[0]).length() {
-            out.push(format!("the file states a centroid {gap:.6} mm away from the one its faces give"));
+            out.push(format!(
+                "the file states a centroid {gap:.6} mm away from the one its faces give"
+            ));
         }
     }
     out
@@ -283,8 +314,15 @@ fn compare_stated(solid: &Solid, m: &SolidMesh) -> Vec<String> {
 /// A solid that the file already holds as triangles.
 fn ready_made(t: TessellatedSolid, notes: &mut Vec<Reservation>) -> SolidModel {
     let count = t.vertices.len();
-    let mut mesh = Mesh { points: t.vertices, ..Mesh::default() };
-    let faces = t.face_of_triangle.iter().max().map_or(0, |m| *m as usize + 1);
+    let mut mesh = Mesh {
+        points: t.vertices,
+        ..Mesh::default()
+    };
+    let faces = t
+        .face_of_triangle
+        .iter()
+        .max()
+        .map_or(0, |m| *m as usize + 1);
     let mut areas = vec![0.0; faces];
     let mut dropped = 0;
     for (tri, f) in t.triangles.iter().zip(&t.face_of_triangle) {
@@ -311,9 +349,15 @@ fn ready_made(t: TessellatedSolid, notes: &mut Vec<Reservation>) -> SolidModel {
         });
     };
     if dropped > 0 {
-        say(format!("{dropped} triangles name corners that do not exist"), true);
+        say(
+            format!("{dropped} triangles name corners that do not exist"),
+            true,
+        );
     }
-    say("only triangles in the file: volume and area are those of the triangles".into(), false);
+    say(
+        "only triangles in the file: volume and area are those of the triangles".into(),
+        false,
+    );
     if !closure.watertight() {
         say(
             format!(
@@ -353,7 +397,11 @@ fn ready_made(t: TessellatedSolid, notes: &mut Vec<Reservation>) -> SolidModel {
             .collect(),
         volume_mm3: closure.watertight().then_some(sum.volume),
         area_mm2: sum.area,
-        centroid_mm: if sum.volume == 0.0 { DVec3::ZERO } else { sum.moment / sum.volume },
+        centroid_mm: if sum.volume == 0.0 {
+            DVec3::ZERO
+        } else {
+            sum.moment / sum.volume
+        },
         mesh,
         placements: t.placements,
         bounds_mm,

@@ -1,5 +1,10 @@
 //! Small numerical tools shared by curves, surfaces and integrals.
 
+#![allow(
+    clippy::needless_range_loop,
+    reason = "matrix formulas read better with the indices they are published with"
+)]
+
 use glam::DVec3;
 
 /// Nodes and weights of Gauss-Legendre quadrature on [-1, 1], by Newton iteration on the Legendre
@@ -40,7 +45,9 @@ impl Gauss {
     /// The rule mapped to [a, b].
     pub fn on(&self, a: f64, b: f64) -> impl Iterator<Item = (f64, f64)> + '_ {
         let (middle, half) = (0.5 * (a + b), 0.5 * (b - a));
-        self.nodes.iter().map(move |&(x, w)| (middle + half * x, w * half))
+        self.nodes
+            .iter()
+            .map(move |&(x, w)| (middle + half * x, w * half))
     }
 }
 

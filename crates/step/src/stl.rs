@@ -16,7 +16,11 @@ pub fn write_stl(mesh: &Mesh, out: &mut impl Write) -> io::Result<()> {
         let [a, b, c] = mesh.corners(i);
         let normal = (b - a).cross(c - a).normalize_or_zero();
         let mut record = [0_u8; 50];
-        for (k, v) in [normal, a, b, c].iter().flat_map(|p| p.to_array()).enumerate() {
+        for (k, v) in [normal, a, b, c]
+            .iter()
+            .flat_map(|p| p.to_array())
+            .enumerate()
+        {
             record[4 * k..4 * k + 4].copy_from_slice(&(v as f32).to_le_bytes());
         }
         out.write_all(&record)?;

@@ -109,7 +109,10 @@ pub fn basis<const M: usize>(
             values[2] = second;
         }
     }
-    Basis { first: span - p, values }
+    Basis {
+        first: span - p,
+        values,
+    }
 }
 
 /// Turns homogeneous derivatives into those of the projected point.
@@ -123,14 +126,20 @@ pub fn project_homogeneous(h: [DVec4; 3]) -> [DVec3; 3] {
 
 /// Why a knot vector cannot be used, if so.
 pub fn knot_problem(knots: &[f64], degree: usize, count: usize) -> Option<String> {
-    if degree < 1 || degree > MAX_DEGREE {
+    if !(1..=MAX_DEGREE).contains(&degree) {
         return Some(format!("degree {degree} is outside 1 to {MAX_DEGREE}"));
     }
     if count < degree + 1 {
-        return Some(format!("{count} control points are too few for degree {degree}"));
+        return Some(format!(
+            "{count} control points are too few for degree {degree}"
+        ));
     }
     if knots.len() != count + degree + 1 {
-        return Some(format!("{} knots, expected {}", knots.len(), count + degree + 1));
+        return Some(format!(
+            "{} knots, expected {}",
+            knots.len(),
+            count + degree + 1
+        ));
     }
     if knots.iter().any(|k| !k.is_finite()) || knots.windows(2).any(|w| w[1] < w[0]) {
         return Some("knots are not in order".into());
@@ -147,10 +156,10 @@ impl BSplineCurve {
         if self.points.iter().any(|p| !p.is_finite()) {
             return Some("a control point is not finite".into());
         }
-        if let Some(w) = &self.weights {
-            if w.len() != self.points.len() || w.iter().any(|w| !(w.is_finite() && *w > 0.0)) {
-                return Some("weights are missing or not positive".into());
-            }
+        if let Some(w) = &self.weights
+            && (w.len() != self.points.len() || w.iter().any(|w| !(w.is_finite() && *w > 0.0)))
+        {
+            return Some("weights are missing or not positive".into());
         }
         knot_problem(&self.knots, self.degree, self.points.len())
     }
@@ -164,7 +173,7 @@ impl BSplineCurve {
     pub fn is_closed(&self) -> bool {
         let [a, b] = self.range();
         let size = crate::curves::extent(&self.points);
-        self.eval(a, 0)[0].distance(self.eval(b, 0)[0]) <= 1e-9 * size
+        self.eval(a, 0)[0].distance(self.eval(b, 0)[0]) <= 1e-7 * size
     }
 
     /// Point and derivatives up to `order`; outside the range the parameter is wrapped, which only

@@ -35,7 +35,11 @@ impl Curve {
                 for (i, w) in points.windows(2).enumerate() {
                     let d = w[1] - w[0];
                     let l2 = d.length_squared();
-                    let s = if l2 > 0.0 { ((p - w[0]).dot(d) / l2).clamp(0.0, 1.0) } else { 0.0 };
+                    let s = if l2 > 0.0 {
+                        ((p - w[0]).dot(d) / l2).clamp(0.0, 1.0)
+                    } else {
+                        0.0
+                    };
                     let gap = (w[0] + s * d - p).length_squared();
                     if gap < best.0 {
                         best = (gap, i as f64 + s);
@@ -57,7 +61,9 @@ impl Curve {
             Some(r) => r,
             // Offsets of unbounded curves: the basis is close enough to start from.
             None => {
-                let Curve::Offset { basis, .. } = self else { return 0.0 };
+                let Curve::Offset { basis, .. } = self else {
+                    return 0.0;
+                };
                 return self.newton(p, basis.closest(p), None);
             }
         };
@@ -72,7 +78,10 @@ impl Curve {
         samples.push(range[1]);
         let gaps: Vec<f64> = samples.iter().map(|&t| self.distance2(p, t)).collect();
         let mut minima: Vec<usize> = (0..samples.len())
-            .filter(|&i| (i == 0 || gaps[i] <= gaps[i - 1]) && (i + 1 == gaps.len() || gaps[i] <= gaps[i + 1]))
+            .filter(|&i| {
+                (i == 0 || gaps[i] <= gaps[i - 1])
+                    && (i + 1 == gaps.len() || gaps[i] <= gaps[i + 1])
+            })
             .collect();
         minima.sort_by(|&a, &b| gaps[a].total_cmp(&gaps[b]));
         let mut best = (f64::INFINITY, range[0]);

@@ -12,7 +12,9 @@ pub fn edge_interval(edge: &Edge, vertices: &[DVec3], tolerance_mm: f64) -> [f64
     let period = curve.period();
     if edge.start == edge.end {
         if let Some(p) = period {
-            let seam = curve.range().map(|[a, b]| if edge.same_sense { a } else { b });
+            let seam = curve
+                .range()
+                .map(|[a, b]| if edge.same_sense { a } else { b });
             let t = match seam {
                 Some(t) if curve.point(t).distance(start) <= tolerance_mm => t,
                 _ => curve.closest(start),
@@ -54,7 +56,11 @@ pub fn edge_interval(edge: &Edge, vertices: &[DVec3], tolerance_mm: f64) -> [f64
     if along > p * (1.0 - 1e-9) && start.distance(end) <= tolerance_mm {
         along -= p;
     } else if along == 0.0 {
-        along = if start.distance(end) <= tolerance_mm { 0.0 } else { p };
+        along = if start.distance(end) <= tolerance_mm {
+            0.0
+        } else {
+            p
+        };
     }
     [t0, t0 + sign * along]
 }

@@ -15,7 +15,11 @@ pub fn wrap(t: f64, [a, b]: [f64; 2]) -> f64 {
     } else {
         let width = b - a;
         let wrapped = a + (t - a).rem_euclid(width);
-        if wrapped.is_finite() { wrapped.min(b) } else { a }
+        if wrapped.is_finite() {
+            wrapped.min(b)
+        } else {
+            a
+        }
     }
 }
 
@@ -26,7 +30,11 @@ pub fn extent(points: &[DVec3]) -> f64 {
         lo = lo.min(p);
         hi = hi.max(p);
     }
-    if points.is_empty() { 0.0 } else { (hi - lo).length() }
+    if points.is_empty() {
+        0.0
+    } else {
+        (hi - lo).length()
+    }
 }
 
 impl Curve {
@@ -34,10 +42,10 @@ impl Curve {
     pub fn problem(&self) -> Option<String> {
         let positive = |x: f64| x.is_finite() && x > 0.0;
         match self {
-            Curve::Line { origin, direction } => (!origin.is_finite()
-                || !direction.is_finite()
-                || direction.length() == 0.0)
-                .then(|| "line without a direction".into()),
+            Curve::Line { origin, direction } => {
+                (!origin.is_finite() || !direction.is_finite() || direction.length() == 0.0)
+                    .then(|| "line without a direction".into())
+            }
             Curve::Circle { radius, .. } => {
                 (!positive(*radius)).then(|| format!("circle of radius {radius}"))
             }
@@ -60,7 +68,9 @@ impl Curve {
                 }
                 segments.iter().find_map(|(c, _)| {
                     c.problem().or_else(|| {
-                        c.range().is_none().then(|| "unbounded segment in a composite curve".into())
+                        c.range()
+                            .is_none()
+                            .then(|| "unbounded segment in a composite curve".into())
                     })
                 })
             }
@@ -83,10 +93,20 @@ impl Curve {
 
     /// Length in parameter of a trimmed curve: its own parameter runs from 0 to this.
     fn trim_length(&self) -> f64 {
-        let Curve::Trimmed { basis, t0, t1, same_sense } = self else { return 0.0 };
+        let Curve::Trimmed {
+            basis,
+            t0,
+            t1,
+            same_sense,
+        } = self
+        else {
+            return 0.0;
+        };
         let span = if *same_sense { t1 - t0 } else { t0 - t1 };
         match basis.period() {
-            Some(p) if span <= 0.0 => span.rem_euclid(p) + if span.rem_euclid(p) > 0.0 { 0.0 } else { p },
+            Some(p) if span <= 0.0 => {
+                span.rem_euclid(p) + if span.rem_euclid(p) > 0.0 { 0.0 } else { p }
+            }
             _ => span.abs(),
         }
     }
@@ -101,14 +121,14 @@ impl Curve {
             }),
             Curve::Polyline { points } => {
                 let closed = points.len() > 3 && points[0] == points[points.len() - 1];
-                closed.then(|| points.len() as f64 - 1.0)
+                closed.then_some(points.len() as f64 - 1.0)
             }
             Curve::Offset { basis, .. } => basis.period(),
             Curve::Trimmed { .. } | Curve::Composite { .. } => {
                 let [a, b] = self.range()?;
                 let (p, q) = (self.point(a), self.point(b));
                 let size = (self.point(0.5 * (a + b)) - p).length();
-                (p.distance(q) <= 1e-9 * size).then_some(b - a)
+                (p.distance(q) <= 1e-7 * size).then_some(b - a)
             }
             Curve::Line { .. } | Curve::Parabola { .. } | Curve::Hyperbola { .. } => None,
         }
@@ -122,8 +142,13 @@ impl Curve {
     /// Point, first and second derivative; entries above `order` are not meaningful.
     pub fn eval(&self, t: f64, order: usize) -> [DVec3; 3] {
         match self {
-            Curve::Line { origin, direction } => [*origin + t * *direction, *direction, DVec3::ZERO],
-            Curve::Circle { frame: f, radius: r } => {
+            Curve::Line { origin, direction } => {
+                [*origin + t * *direction, *direction, DVec3::ZERO]
+            }
+            Curve::Circle {
+                frame: f,
+                radius: r,
+            } => {
                 let (s, c) = t.sin_cos();
                 let out = *r * (c * f.x + s * f.y);
                 [f.origin + out, *r * (c * f.y - s * f.x), -out]
@@ -150,7 +175,12 @@ impl Curve {
                 [points[i] + (t - i as f64) * d, d, DVec3::ZERO]
             }
             Curve::BSpline(c) => c.eval(t, order),
-            Curve::Trimmed { basis, t0, same_sense, .. } => {
+            Curve::Trimmed {
+                basis,
+                t0,
+                same_sense,
+                ..
+            } => {
                 let t = if t < 0.0 || t > self.trim_length() {
                     wrap(t, [0.0, self.trim_length()])
                 } else {
@@ -177,9 +207,11 @@ impl Curve {
                 let [p, d1, d2] = curve.eval(at, order);
                 [p, rate * d1, rate * rate * d2]
             }
-            Curve::Offset { basis, distance, reference } => {
-                offset_eval(basis, *distance, *reference, t, order)
-            }
+            Curve::Offset {
+                basis,
+                distance,
+                reference,
+            } => offset_eval(basis, *distance, *reference, t, order),
         }
     }
 
@@ -192,11 +224,13 @@ impl Curve {
                 // Quarter turns keep Gauss panels short enough for 1e-12.
                 let quarter = TAU / 8.0;
                 let n = ((hi - lo) / quarter).ceil().clamp(1.0, 64.0) as usize;
-                (1..n).map(|i| lo + (hi - lo) * i as f64 / n as f64).collect()
+                (1..n)
+                    .map(|i| lo + (hi - lo) * i as f64 / n as f64)
+                    .collect()
             }
-            Curve::Parabola { .. } | Curve::Hyperbola { .. } => {
-                (1..4).map(|i| lo + (hi - lo) * f64::from(i) / 4.0).collect()
-            }
+            Curve::Parabola { .. } | Curve::Hyperbola { .. } => (1..4)
+                .map(|i| lo + (hi - lo) * f64::from(i) / 4.0)
+                .collect(),
             Curve::Offset { basis, .. } => basis.breaks(lo, hi),
             Curve::BSpline(c) => repeat_breaks(
                 &bspline::distinct_knots(&c.knots, c.degree, c.points.len()),
@@ -208,7 +242,12 @@ impl Curve {
                 let all: Vec<f64> = (0..points.len()).map(|i| i as f64).collect();
                 repeat_breaks(&all, [0.0, points.len() as f64 - 1.0], lo, hi)
             }
-            Curve::Trimmed { basis, t0, same_sense, .. } => {
+            Curve::Trimmed {
+                basis,
+                t0,
+                same_sense,
+                ..
+            } => {
                 let sign = if *same_sense { 1.0 } else { -1.0 };
                 let inner = basis.breaks(t0 + sign * lo, t0 + sign * hi);
                 inner.iter().map(|t| sign * (t - t0)).collect()
@@ -218,7 +257,11 @@ impl Curve {
                 for (i, (curve, forward)) in segments.iter().enumerate() {
                     let [a, b] = curve.range().unwrap_or([0.0, 1.0]);
                     for t in curve.breaks(a, b) {
-                        let local = if *forward { (t - a) / (b - a) } else { (b - t) / (b - a) };
+                        let local = if *forward {
+                            (t - a) / (b - a)
+                        } else {
+                            (b - t) / (b - a)
+                        };
                         all.push(i as f64 + local);
                     }
                 }

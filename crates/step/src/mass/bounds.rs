@@ -42,13 +42,20 @@ pub fn face_reach(chart: &Chart, domain: &Domain, start: DVec2, direction: DVec3
     if matches!(chart.surface, Surface::Plane { .. }) {
         return None;
     }
-    let polygons: Vec<Vec<DVec2>> =
-        domain.polygons.iter().map(|p| p.iter().map(|n| n.uv).collect()).collect();
+    let polygons: Vec<Vec<DVec2>> = domain
+        .polygons
+        .iter()
+        .map(|p| p.iter().map(|n| n.uv).collect())
+        .collect();
     let within = |q: DVec2| polygons.iter().filter(|p| inside(p, q)).count() % 2 == 1;
     for _ in 0..40 {
         let j = chart.surface.eval(uv.x, uv.y, 2);
         let g = DVec2::new(j.u.dot(direction), j.v.dot(direction));
-        let (a, b, c) = (j.uu.dot(direction), j.uv.dot(direction), j.vv.dot(direction));
+        let (a, b, c) = (
+            j.uu.dot(direction),
+            j.uv.dot(direction),
+            j.vv.dot(direction),
+        );
         let scale = DVec2::new(j.u.length_squared(), j.v.length_squared()).max(DVec2::splat(1e-30));
         // Shift the Hessian until it is negative definite.
         let mut lambda = 1e-9 * (a.abs() + c.abs() + b.abs()) / scale.max_element();

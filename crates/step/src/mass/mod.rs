@@ -33,7 +33,11 @@ pub struct Integrals {
 impl Add for Integrals {
     type Output = Self;
     fn add(self, o: Self) -> Self {
-        Self { area: self.area + o.area, volume: self.volume + o.volume, moment: self.moment + o.moment }
+        Self {
+            area: self.area + o.area,
+            volume: self.volume + o.volume,
+            moment: self.moment + o.moment,
+        }
     }
 }
 
@@ -46,7 +50,11 @@ impl AddAssign for Integrals {
 impl Mul<f64> for Integrals {
     type Output = Self;
     fn mul(self, k: f64) -> Self {
-        Self { area: self.area * k, volume: self.volume * k, moment: self.moment * k }
+        Self {
+            area: self.area * k,
+            volume: self.volume * k,
+            moment: self.moment * k,
+        }
     }
 }
 
@@ -106,7 +114,11 @@ pub fn integrate(chart: &Chart, domain: &Domain, solid: &Prepared, origin: DVec3
         sum += face.straight(*a, *b);
     }
     let sign = if chart.outward { 1.0 } else { -1.0 };
-    Integrals { area: sum.area, volume: sign * sum.volume, moment: sign * sum.moment }
+    Integrals {
+        area: sum.area,
+        volume: sign * sum.volume,
+        moment: sign * sum.moment,
+    }
 }
 
 impl Face<'_> {
@@ -115,15 +127,28 @@ impl Face<'_> {
         let j = self.chart.surface.eval(u, v, 1);
         let n = j.u.cross(j.v);
         let p = j.p - self.origin;
-        Integrals { area: n.length(), volume: p.dot(n) / 3.0, moment: 0.5 * p * p * n }
+        Integrals {
+            area: n.length(),
+            volume: p.dot(n) / 3.0,
+            moment: 0.5 * p * p * n,
+        }
     }
 
     /// G(u, v).
     fn antiderivative(&self, u: f64, v: f64) -> Integrals {
-        let (a, b, sign) = if v >= self.v0 { (self.v0, v, 1.0) } else { (v, self.v0, -1.0) };
+        let (a, b, sign) = if v >= self.v0 {
+            (self.v0, v, 1.0)
+        } else {
+            (v, self.v0, -1.0)
+        };
         let mut sum = Integrals::default();
         let mut from = a;
-        let ends = self.v_breaks.iter().copied().filter(|&k| k > a && k < b).chain([b]);
+        let ends = self
+            .v_breaks
+            .iter()
+            .copied()
+            .filter(|&k| k > a && k < b)
+            .chain([b]);
         for to in ends {
             for (at, w) in rule(self.inner_nodes).on(from, to) {
                 sum += self.density(u, at) * w;
@@ -162,8 +187,11 @@ impl Face<'_> {
     ) -> Integrals {
         let curve = &solid.edges[edge].curve;
         let samples = &solid.samples[edge].params;
-        let params: Vec<f64> =
-            if forward { samples.clone() } else { samples.iter().rev().copied().collect() };
+        let params: Vec<f64> = if forward {
+            samples.clone()
+        } else {
+            samples.iter().rev().copied().collect()
+        };
         if params.len() != run.count + 1 {
             return Integrals::default();
         }
@@ -174,12 +202,19 @@ impl Face<'_> {
         }
         let flat = matches!(self.chart.surface, Surface::Plane { .. });
         let straight = matches!(curve, Curve::Line { .. });
-        let nodes = if flat && straight { 3 } else { self.inner_nodes.max(8) };
+        let nodes = if flat && straight {
+            3
+        } else {
+            self.inner_nodes.max(8)
+        };
         let mut breaks = curve.breaks(t0, t1);
-        let elementary = crate::surfaces::invert::elementary(&self.chart.surface, self.origin).is_some();
+        let elementary =
+            crate::surfaces::invert::elementary(&self.chart.surface, self.origin).is_some();
         if !elementary && breaks.len() < 5 {
             let (lo, hi) = (breaks[0], breaks[breaks.len() - 1]);
-            breaks = (0..=4).map(|i| lo + (hi - lo) * f64::from(i) / 4.0).collect();
+            breaks = (0..=4)
+                .map(|i| lo + (hi - lo) * f64::from(i) / 4.0)
+                .collect();
         }
         if t1 < t0 {
             breaks.reverse();
@@ -188,14 +223,22 @@ impl Face<'_> {
         let mut piece = 0;
         for w in breaks.windows(2) {
             let mut nodes_here: Vec<(f64, f64)> = rule(nodes).on(w[0], w[1]).collect();
-            nodes_here.sort_by(|a, b| if t1 > t0 { a.0.total_cmp(&b.0) } else { b.0.total_cmp(&a.0) });
+            nodes_here.sort_by(|a, b| {
+                if t1 > t0 {
+                    a.0.total_cmp(&b.0)
+                } else {
+                    b.0.total_cmp(&a.0)
+                }
+            });
             for (t, weight) in nodes_here {
                 // The chords know which copy of a periodic surface the edge runs on.
                 while piece + 1 < run.count && (t - params[piece + 1]) * (t1 - t0) > 0.0 {
                     piece += 1;
                 }
                 let s = (t - params[piece]) / (params[piece + 1] - params[piece]);
-                let guess = path.uv(run.first + piece).lerp(path.uv(run.first + piece + 1), s);
+                let guess = path
+                    .uv(run.first + piece)
+                    .lerp(path.uv(run.first + piece + 1), s);
                 let [p, d, _] = curve.eval(t, 1);
                 let uv = self.chart.invert(p, Some(guess));
                 let j = self.chart.surface.eval(uv.x, uv.y, 1);

@@ -24,6 +24,10 @@ pub struct Jet {
     pub vv: DVec3,
 }
 
+/// Gap, as a fraction of the surface's size, below which it counts as closed: writers round
+/// coordinates to six or more digits.
+const CLOSED: f64 = 1e-6;
+
 impl BSplineSurface {
     /// Why it cannot be evaluated, if so.
     pub fn problem(&self) -> Option<String> {
@@ -33,10 +37,10 @@ impl BSplineSurface {
         if self.points.iter().any(|p| !p.is_finite()) {
             return Some("a control point is not finite".into());
         }
-        if let Some(w) = &self.weights {
-            if w.len() != self.points.len() || w.iter().any(|w| !(w.is_finite() && *w > 0.0)) {
-                return Some("weights are missing or not positive".into());
-            }
+        if let Some(w) = &self.weights
+            && (w.len() != self.points.len() || w.iter().any(|w| !(w.is_finite() && *w > 0.0)))
+        {
+            return Some("weights are missing or not positive".into());
         }
         knot_problem(&self.u_knots, self.u_degree, self.u_count)
             .or_else(|| knot_problem(&self.v_knots, self.v_degree, self.v_count))
@@ -94,9 +98,9 @@ impl BSplineSurface {
                     *a += bv.values[l][j] * p;
                 }
             }
-            for k in 0..=order {
-                for l in 0..=order - k {
-                    h[k][l] += bu.values[k][i] * along[l];
+            for (k, row) in h.iter_mut().enumerate().take(order + 1) {
+                for (entry, a) in row.iter_mut().zip(along).take(order + 1 - k) {
+                    *entry += bu.values[k][i] * a;
                 }
             }
         }
@@ -114,7 +118,14 @@ impl BSplineSurface {
         let [_, dv, dvv] = project_homogeneous([h[0][0], h[0][1], h[0][2]]);
         let w = h[0][0].w;
         let duv = (h[1][1].truncate() - h[1][1].w * p - h[1][0].w * dv - h[0][1].w * du) / w;
-        Jet { p, u: du, v: dv, uu: duu, uv: duv, vv: dvv }
+        Jet {
+            p,
+            u: du,
+            v: dv,
+            uu: duu,
+            uv: duv,
+            vv: dvv,
+        }
     }
 
     /// True when the two ends in u are the same curve.
@@ -122,9 +133,8 @@ impl BSplineSurface {
         let [a, b] = self.u_range();
         let size = self.size();
         let v = self.v_breaks();
-        samples(&v).all(|v| {
-            self.eval(a, v, 0).p.distance(self.eval(b, v, 0).p) <= 1e-8 * size
-        }) && !self.collapsed_everywhere(true)
+        samples(&v).all(|v| self.eval(a, v, 0).p.distance(self.eval(b, v, 0).p) <= CLOSED * size)
+            && !self.collapsed_everywhere(true)
     }
 
     /// True when the two ends in v are the same curve.
@@ -132,9 +142,8 @@ impl BSplineSurface {
         let [a, b] = self.v_range();
         let size = self.size();
         let u = self.u_breaks();
-        samples(&u).all(|u| {
-            self.eval(u, a, 0).p.distance(self.eval(u, b, 0).p) <= 1e-8 * size
-        }) && !self.collapsed_everywhere(false)
+        samples(&u).all(|u| self.eval(u, a, 0).p.distance(self.eval(u, b, 0).p) <= CLOSED * size)
+            && !self.collapsed_everywhere(false)
     }
 
     /// A closed surface must leave its seam in between; a merely degenerate one does not.
@@ -174,7 +183,10 @@ impl BSplineSurface {
             u_count: self.v_count,
             v_count: self.u_count,
             points: order.iter().map(|&i| self.points[i]).collect(),
-            weights: self.weights.as_ref().map(|w| order.iter().map(|&i| w[i]).collect()),
+            weights: self
+                .weights
+                .as_ref()
+                .map(|w| order.iter().map(|&i| w[i]).collect()),
             u_knots: self.v_knots.clone(),
             v_knots: self.u_knots.clone(),
         }

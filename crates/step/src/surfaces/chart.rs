@@ -63,31 +63,57 @@ impl Chart {
         match &mut self.surface {
             Surface::Plane { .. } => {}
             Surface::Cylinder { .. } => self.period = [Some(TAU), None],
-            Surface::Cone { frame, radius, half_angle } => {
+            Surface::Cone {
+                frame,
+                radius,
+                half_angle,
+            } => {
                 self.period = [Some(TAU), None];
                 let apex = -*radius / half_angle.tan();
                 let point = frame.origin + apex * frame.z;
-                let mean = boundary.iter().map(|p| (*p - point).dot(frame.z)).sum::<f64>();
+                let mean = boundary
+                    .iter()
+                    .map(|p| (*p - point).dot(frame.z))
+                    .sum::<f64>();
                 let pole = Some(Pole { v: apex, point });
-                self.poles = if mean >= 0.0 { [pole, None] } else { [None, pole] };
+                self.poles = if mean >= 0.0 {
+                    [pole, None]
+                } else {
+                    [None, pole]
+                };
             }
             Surface::Sphere { frame, radius } => {
                 let turned = quiet_axis(frame, *radius, boundary);
                 *frame = turned;
                 self.period = [Some(TAU), None];
                 self.poles = [-1.0, 1.0].map(|s| {
-                    Some(Pole { v: s * FRAC_PI_2, point: frame.origin + s * *radius * frame.z })
+                    Some(Pole {
+                        v: s * FRAC_PI_2,
+                        point: frame.origin + s * *radius * frame.z,
+                    })
                 });
             }
-            Surface::Torus { frame, major, minor, select_outer } => {
+            Surface::Torus {
+                frame,
+                major,
+                minor,
+                select_outer,
+            } => {
                 if *minor < *major * (1.0 - 1e-12) {
                     self.period = [Some(TAU), Some(TAU)];
                 } else {
                     self.period = [Some(TAU), None];
                     let turn = (-*major / *minor).max(-1.0).acos();
-                    let ends = if *select_outer { [-turn, turn] } else { [turn, TAU - turn] };
+                    let ends = if *select_outer {
+                        [-turn, turn]
+                    } else {
+                        [turn, TAU - turn]
+                    };
                     self.poles = ends.map(|v| {
-                        Some(Pole { v, point: frame.origin + *minor * v.sin() * frame.z })
+                        Some(Pole {
+                            v,
+                            point: frame.origin + *minor * v.sin() * frame.z,
+                        })
                     });
                 }
             }
@@ -112,7 +138,11 @@ impl Chart {
                 let list = |b: Vec<f64>| -> Vec<f64> {
                     let all: Vec<f64> = samples(&b).collect();
                     let step = all.len().div_ceil(64);
-                    all.iter().copied().step_by(step).chain(all.last().copied()).collect()
+                    all.iter()
+                        .copied()
+                        .step_by(step)
+                        .chain(all.last().copied())
+                        .collect()
                 };
                 let (us, vs) = (list(s.u_breaks()), list(s.v_breaks()));
                 self.seeds = Seeds::grid(&self.surface, &us, &vs);
@@ -121,16 +151,25 @@ impl Chart {
                 self.period = [curve.period(), None];
                 self.range = [curve.range().filter(|_| curve.period().is_none()), None];
             }
-            Surface::Revolution { curve, origin, axis } => {
+            Surface::Revolution {
+                curve,
+                origin,
+                axis,
+            } => {
                 self.period = [Some(TAU), curve.period()];
                 if let (Some(range), None) = (curve.range(), curve.period()) {
                     self.range = [None, Some(range)];
                     let a = axis.normalize_or(DVec3::Z);
-                    let size = curve.point(0.5 * (range[0] + range[1])).distance(curve.point(range[0]));
+                    let size = curve
+                        .point(0.5 * (range[0] + range[1]))
+                        .distance(curve.point(range[0]));
                     self.poles = range.map(|v| {
                         let arm = curve.point(v) - *origin;
                         let off = (arm - a * arm.dot(a)).length();
-                        (off <= 1e-8 * size).then(|| Pole { v, point: *origin + a * arm.dot(a) })
+                        (off <= 1e-8 * size).then(|| Pole {
+                            v,
+                            point: *origin + a * arm.dot(a),
+                        })
                     });
                 }
             }
@@ -144,7 +183,10 @@ impl Chart {
                     self.period = inner.period;
                     self.range = inner.range;
                     self.seeds = inner.seeds.clone();
-                    self.surface = Surface::Offset { basis: Box::new(inner.surface), distance: signed };
+                    self.surface = Surface::Offset {
+                        basis: Box::new(inner.surface),
+                        distance: signed,
+                    };
                     if self.seeds.is_empty() {
                         self.seed_offset(&inner.range, &inner.period);
                     }
@@ -162,7 +204,9 @@ impl Chart {
     fn seed_offset(&mut self, range: &[Option<[f64; 2]>; 2], period: &[Option<f64>; 2]) {
         let list = |k: usize| -> Vec<f64> {
             let [a, b] = range[k].unwrap_or([0.0, period[k].unwrap_or(1.0)]);
-            (0..=24).map(|i| a + (b - a) * f64::from(i) / 24.0).collect()
+            (0..=24)
+                .map(|i| a + (b - a) * f64::from(i) / 24.0)
+                .collect()
         };
         self.seeds = Seeds::grid(&self.surface, &list(0), &list(1));
     }
@@ -176,9 +220,12 @@ impl Chart {
             };
             self.range[k].or(self.period[k].map(|p| [0.0, p])).or(poles)
         };
-        let (Some(u), Some(v)) = (ends(0), ends(1)) else { return Vec::new() };
+        let (Some(u), Some(v)) = (ends(0), ends(1)) else {
+            return Vec::new();
+        };
         let at = |[a, b]: [f64; 2], i: u32| a + (b - a) * f64::from(i) / 8.0;
-        (0..=8).flat_map(|i| (0..=8).map(move |j| (i, j)))
+        (0..=8)
+            .flat_map(|i| (0..=8).map(move |j| (i, j)))
             .map(|(i, j)| self.surface.point(at(u, i), at(v, j)))
             .collect()
     }
@@ -186,9 +233,9 @@ impl Chart {
     /// Keeps parameters inside the limits of directions that do not close.
     pub fn clamped(&self, uv: DVec2) -> DVec2 {
         let mut out = uv.to_array();
-        for k in 0..2 {
+        for (k, x) in out.iter_mut().enumerate() {
             if let (Some([a, b]), None) = (self.range[k], self.period[k]) {
-                out[k] = out[k].clamp(a, b);
+                *x = x.clamp(a, b);
             }
         }
         DVec2::from_array(out)
@@ -258,7 +305,11 @@ impl Chart {
             Surface::Extrusion { curve, .. } => [curve.breaks(lo.x, hi.x), vec![lo.y, hi.y]],
             Surface::Revolution { curve, .. } => [turn(lo.x, hi.x), curve.breaks(lo.y, hi.y)],
             Surface::Offset { basis, .. } => {
-                let inner = Chart { surface: (**basis).clone(), seeds: Seeds::default(), ..self.clone() };
+                let inner = Chart {
+                    surface: (**basis).clone(),
+                    seeds: Seeds::default(),
+                    ..self.clone()
+                };
                 inner.breaks(lo, hi)
             }
             Surface::RectangularTrimmed { .. } => [turn(lo.x, hi.x), turn(lo.y, hi.y)],
@@ -290,7 +341,12 @@ impl Chart {
 /// Strips wrappers and recognises elementary surfaces; true when the normal turned over.
 fn simplify(surface: &Surface, boundary: &[DVec3]) -> (Surface, bool) {
     match surface {
-        Surface::RectangularTrimmed { basis, u_sense, v_sense, .. } => {
+        Surface::RectangularTrimmed {
+            basis,
+            u_sense,
+            v_sense,
+            ..
+        } => {
             let (inner, flip) = simplify(basis, boundary);
             (inner, flip != (u_sense != v_sense))
         }
@@ -299,7 +355,13 @@ fn simplify(surface: &Surface, boundary: &[DVec3]) -> (Surface, bool) {
             let d = if flip { -distance } else { *distance };
             match offset_elementary(&inner, d) {
                 Some(s) => (s, flip),
-                None => (Surface::Offset { basis: Box::new(inner), distance: d }, flip),
+                None => (
+                    Surface::Offset {
+                        basis: Box::new(inner),
+                        distance: d,
+                    },
+                    flip,
+                ),
             }
         }
         Surface::BSpline(_) | Surface::Extrusion { .. } | Surface::Revolution { .. } => {
@@ -307,33 +369,53 @@ fn simplify(surface: &Surface, boundary: &[DVec3]) -> (Surface, bool) {
         }
         // ISO 10303-42 gives the torus its normal as pointing from the tube's centre outwards. On
         // the inner part of a spindle torus, beyond the axis, du x dv points the other way.
-        Surface::Torus { major, minor, select_outer: false, .. } if minor >= major => {
-            (surface.clone(), true)
-        }
+        Surface::Torus {
+            major,
+            minor,
+            select_outer: false,
+            ..
+        } if minor >= major => (surface.clone(), true),
         _ => (surface.clone(), false),
     }
 }
 
 fn offset_elementary(surface: &Surface, d: f64) -> Option<Surface> {
     match surface {
-        Surface::Plane { frame } => {
-            Some(Surface::Plane { frame: Frame { origin: frame.origin + d * frame.z, ..*frame } })
-        }
-        Surface::Cylinder { frame, radius } if radius + d > 0.0 => {
-            Some(Surface::Cylinder { frame: *frame, radius: radius + d })
-        }
-        Surface::Sphere { frame, radius } if radius + d > 0.0 => {
-            Some(Surface::Sphere { frame: *frame, radius: radius + d })
-        }
-        Surface::Torus { frame, major, minor, select_outer } if minor + d > 0.0 => Some(
-            Surface::Torus { frame: *frame, major: *major, minor: minor + d, select_outer: *select_outer },
-        ),
-        Surface::Cone { frame, radius, half_angle } => {
+        Surface::Plane { frame } => Some(Surface::Plane {
+            frame: Frame {
+                origin: frame.origin + d * frame.z,
+                ..*frame
+            },
+        }),
+        Surface::Cylinder { frame, radius } if radius + d > 0.0 => Some(Surface::Cylinder {
+            frame: *frame,
+            radius: radius + d,
+        }),
+        Surface::Sphere { frame, radius } if radius + d > 0.0 => Some(Surface::Sphere {
+            frame: *frame,
+            radius: radius + d,
+        }),
+        Surface::Torus {
+            frame,
+            major,
+            minor,
+            select_outer,
+        } if minor + d > 0.0 => Some(Surface::Torus {
+            frame: *frame,
+            major: *major,
+            minor: minor + d,
+            select_outer: *select_outer,
+        }),
+        Surface::Cone {
+            frame,
+            radius,
+            half_angle,
+        } => {
             let (s, c) = half_angle.sin_cos();
             // The offset cone has the same axis; slide its origin along the normal.
             let moved = radius + d * c;
             let origin = frame.origin - d * s * frame.z;
-            (moved >= 0.0).then(|| Surface::Cone {
+            (moved >= 0.0).then_some(Surface::Cone {
                 frame: Frame { origin, ..*frame },
                 radius: moved,
                 half_angle: *half_angle,
@@ -351,8 +433,22 @@ fn quiet_axis(frame: &Frame, radius: f64, boundary: &[DVec3]) -> Frame {
     }
     let mut candidates = Vec::new();
     for (x, y, z) in [
-        (0, 0, 1), (1, 0, 0), (0, 1, 0), (1, 1, 0), (1, -1, 0), (1, 0, 1), (1, 0, -1), (0, 1, 1),
-        (0, 1, -1), (1, 1, 1), (1, 1, -1), (1, -1, 1), (-1, 1, 1), (1, 2, 3), (3, -1, 2), (-2, 3, 1),
+        (0, 0, 1),
+        (1, 0, 0),
+        (0, 1, 0),
+        (1, 1, 0),
+        (1, -1, 0),
+        (1, 0, 1),
+        (1, 0, -1),
+        (0, 1, 1),
+        (0, 1, -1),
+        (1, 1, 1),
+        (1, 1, -1),
+        (1, -1, 1),
+        (-1, 1, 1),
+        (1, 2, 3),
+        (3, -1, 2),
+        (-2, 3, 1),
     ] {
         let d = f64::from(x) * frame.x + f64::from(y) * frame.y + f64::from(z) * frame.z;
         candidates.push(d.normalize_or(DVec3::Z));
@@ -373,5 +469,9 @@ fn quiet_axis(frame: &Frame, radius: f64, boundary: &[DVec3]) -> Frame {
             best = (room, d);
         }
     }
-    if best.1 == frame.z { *frame } else { Surface::frame_about(frame.origin, best.1) }
+    if best.1 == frame.z {
+        *frame
+    } else {
+        Surface::frame_about(frame.origin, best.1)
+    }
 }

@@ -19,7 +19,11 @@ pub fn elementary(surface: &Surface, p: DVec3) -> Option<DVec2> {
             let (x, y, z) = local(frame);
             DVec2::new(y.atan2(x), z)
         }
-        Surface::Cone { frame, radius, half_angle } => {
+        Surface::Cone {
+            frame,
+            radius,
+            half_angle,
+        } => {
             let (x, y, z) = local(frame);
             let k = half_angle.tan();
             // On the far nappe the radius is negative and the angle half a turn off.
@@ -33,11 +37,19 @@ pub fn elementary(surface: &Surface, p: DVec3) -> Option<DVec2> {
             let (x, y, z) = local(frame);
             DVec2::new(y.atan2(x), z.atan2(x.hypot(y)))
         }
-        Surface::Torus { frame, major, minor, select_outer } => {
+        Surface::Torus {
+            frame,
+            major,
+            minor,
+            select_outer,
+        } => {
             let (x, y, z) = local(frame);
             let q = x.hypot(y);
             if *minor > *major && !*select_outer {
-                DVec2::new((-y).atan2(-x), z.atan2(-q - major).rem_euclid(std::f64::consts::TAU))
+                DVec2::new(
+                    (-y).atan2(-x),
+                    z.atan2(-q - major).rem_euclid(std::f64::consts::TAU),
+                )
             } else {
                 DVec2::new(y.atan2(x), z.atan2(q - major))
             }
@@ -92,9 +104,16 @@ fn profile_residual(surface: &Surface, p: DVec3, t: f64) -> (DVec2, DVec2) {
             let f = Surface::frame_about(DVec3::ZERO, *direction);
             let [c, d, _] = curve.eval(t, 1);
             let gap = c - p;
-            (DVec2::new(gap.dot(f.x), gap.dot(f.y)), DVec2::new(d.dot(f.x), d.dot(f.y)))
+            (
+                DVec2::new(gap.dot(f.x), gap.dot(f.y)),
+                DVec2::new(d.dot(f.x), d.dot(f.y)),
+            )
         }
-        Surface::Revolution { curve, origin, axis } => {
+        Surface::Revolution {
+            curve,
+            origin,
+            axis,
+        } => {
             let a = axis.normalize_or(DVec3::Z);
             let polar = |q: DVec3| {
                 let arm = q - *origin;
@@ -105,8 +124,15 @@ fn profile_residual(surface: &Surface, p: DVec3, t: f64) -> (DVec2, DVec2) {
             let (out, z) = polar(c);
             let (wanted, wanted_z) = polar(p);
             let r = out.length();
-            let slope = if r > 0.0 { out.dot(d) / r } else { (d - a * d.dot(a)).length() };
-            (DVec2::new(r - wanted.length(), z - wanted_z), DVec2::new(slope, d.dot(a)))
+            let slope = if r > 0.0 {
+                out.dot(d) / r
+            } else {
+                (d - a * d.dot(a)).length()
+            };
+            (
+                DVec2::new(r - wanted.length(), z - wanted_z),
+                DVec2::new(slope, d.dot(a)),
+            )
         }
         _ => (DVec2::ZERO, DVec2::ZERO),
     }
@@ -154,9 +180,15 @@ fn profile_newton(surface: &Surface, p: DVec3, start: f64, limits: Option<[f64; 
 }
 
 fn profile_parameter(surface: &Surface, p: DVec3, hint: Option<f64>, accept_mm: f64) -> f64 {
-    let Some(curve) = profile_curve(surface) else { return 0.0 };
+    let Some(curve) = profile_curve(surface) else {
+        return 0.0;
+    };
     let period = curve.period();
-    let limits = if period.is_some() { None } else { curve.range() };
+    let limits = if period.is_some() {
+        None
+    } else {
+        curve.range()
+    };
     let mut best = (f64::INFINITY, 0.0);
     if let Some(h) = hint {
         best = profile_newton(surface, p, h, limits);
@@ -176,8 +208,10 @@ fn profile_parameter(surface: &Surface, p: DVec3, hint: Option<f64>, accept_mm: 
         }
         None => vec![curve.closest(p), 0.0, 1.0, -1.0],
     };
-    let mut ranked: Vec<(f64, f64)> =
-        seeds.iter().map(|&t| (profile_residual(surface, p, t).0.length_squared(), t)).collect();
+    let mut ranked: Vec<(f64, f64)> = seeds
+        .iter()
+        .map(|&t| (profile_residual(surface, p, t).0.length_squared(), t))
+        .collect();
     ranked.sort_by(|a, b| a.0.total_cmp(&b.0));
     for &(_, t) in ranked.iter().take(5) {
         let found = profile_newton(surface, p, t, limits);
@@ -209,7 +243,11 @@ impl Chart {
                 let v = (p - curve.point(u)).dot(*direction) / direction.length_squared();
                 DVec2::new(u, v)
             }
-            Surface::Revolution { curve, origin, axis } => {
+            Surface::Revolution {
+                curve,
+                origin,
+                axis,
+            } => {
                 let v = profile_parameter(&self.surface, p, hint.map(|h| h.y), self.accept_mm);
                 let a = axis.normalize_or(DVec3::Z);
                 let flat = |q: DVec3| {
@@ -246,11 +284,11 @@ impl Chart {
     /// Limits reached but for rounding count as reached: boundaries of a patch come out straight.
     fn snapped(&self, uv: DVec2) -> DVec2 {
         let mut out = uv.to_array();
-        for k in 0..2 {
+        for (k, x) in out.iter_mut().enumerate() {
             if let (Some([a, b]), None) = (self.range[k], self.period[k]) {
                 for end in [a, b] {
-                    if (out[k] - end).abs() <= 1e-11 * (b - a) {
-                        out[k] = end;
+                    if (*x - end).abs() <= 1e-11 * (b - a) {
+                        *x = end;
                     }
                 }
             }
@@ -264,7 +302,11 @@ impl Chart {
         let mut jet = self.surface.eval(uv.x, uv.y, 1);
         let mut gap = jet.p - p;
         for _ in 0..40 {
-            let (a, b, c) = (jet.u.length_squared(), jet.u.dot(jet.v), jet.v.length_squared());
+            let (a, b, c) = (
+                jet.u.length_squared(),
+                jet.u.dot(jet.v),
+                jet.v.length_squared(),
+            );
             let (gu, gv) = (gap.dot(jet.u), gap.dot(jet.v));
             // A little damping keeps collapsed directions harmless.
             let damp = 1e-13 * (a + c);

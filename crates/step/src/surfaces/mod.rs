@@ -21,7 +21,9 @@ impl Surface {
             Surface::Cylinder { radius, .. } | Surface::Sphere { radius, .. } => {
                 (!positive(*radius)).then(|| format!("radius {radius}"))
             }
-            Surface::Cone { radius, half_angle, .. } => (!(radius.is_finite()
+            Surface::Cone {
+                radius, half_angle, ..
+            } => (!(radius.is_finite()
                 && *radius >= 0.0
                 && half_angle.abs() > 0.0
                 && half_angle.abs() < std::f64::consts::FRAC_PI_2))
@@ -34,7 +36,8 @@ impl Surface {
                     .then(|| "extrusion without a direction".into())
             }),
             Surface::Revolution { curve, axis, .. } => curve.problem().or_else(|| {
-                (!(axis.is_finite() && axis.length() > 0.0)).then(|| "revolution without axis".into())
+                (!(axis.is_finite() && axis.length() > 0.0))
+                    .then(|| "revolution without axis".into())
             }),
             Surface::Offset { basis, distance } => basis
                 .problem()
@@ -51,9 +54,12 @@ impl Surface {
     /// Point and derivatives; second ones are meaningful only for `order` 2.
     pub fn eval(&self, u: f64, v: f64, order: usize) -> Jet {
         match self {
-            Surface::Plane { frame: f } => {
-                Jet { p: f.origin + u * f.x + v * f.y, u: f.x, v: f.y, ..Jet::default() }
-            }
+            Surface::Plane { frame: f } => Jet {
+                p: f.origin + u * f.x + v * f.y,
+                u: f.x,
+                v: f.y,
+                ..Jet::default()
+            },
             Surface::Cylinder { frame: f, radius } => {
                 let (s, c) = u.sin_cos();
                 let out = *radius * (c * f.x + s * f.y);
@@ -65,7 +71,11 @@ impl Surface {
                     ..Jet::default()
                 }
             }
-            Surface::Cone { frame: f, radius, half_angle } => {
+            Surface::Cone {
+                frame: f,
+                radius,
+                half_angle,
+            } => {
                 let (s, c) = u.sin_cos();
                 let k = half_angle.tan();
                 let r = radius + v * k;
@@ -80,18 +90,38 @@ impl Surface {
                 }
             }
             Surface::Sphere { frame, radius } => {
-                let torus = TorusLike { major: 0.0, minor: *radius };
+                let torus = TorusLike {
+                    major: 0.0,
+                    minor: *radius,
+                };
                 torus.eval(frame, u, v)
             }
-            Surface::Torus { frame, major, minor, .. } => {
-                TorusLike { major: *major, minor: *minor }.eval(frame, u, v)
+            Surface::Torus {
+                frame,
+                major,
+                minor,
+                ..
+            } => TorusLike {
+                major: *major,
+                minor: *minor,
             }
+            .eval(frame, u, v),
             Surface::BSpline(s) => s.eval(u, v, order),
             Surface::Extrusion { curve, direction } => {
                 let [p, d1, d2] = curve.eval(u, order.max(1));
-                Jet { p: p + v * *direction, u: d1, v: *direction, uu: d2, ..Jet::default() }
+                Jet {
+                    p: p + v * *direction,
+                    u: d1,
+                    v: *direction,
+                    uu: d2,
+                    ..Jet::default()
+                }
             }
-            Surface::Revolution { curve, origin, axis } => {
+            Surface::Revolution {
+                curve,
+                origin,
+                axis,
+            } => {
                 let [p, d1, d2] = curve.eval(v, order.max(1));
                 let a = axis.normalize_or(DVec3::Z);
                 let turn = Turn::new(a, u);
@@ -123,7 +153,12 @@ impl Surface {
     pub(crate) fn frame_about(origin: DVec3, z: DVec3) -> crate::brep::Frame {
         let z = z.normalize_or(DVec3::Z);
         let x = any_perpendicular(z);
-        crate::brep::Frame { origin, x, y: z.cross(x), z }
+        crate::brep::Frame {
+            origin,
+            x,
+            y: z.cross(x),
+            z,
+        }
     }
 }
 
@@ -181,10 +216,19 @@ fn offset_eval(basis: &Surface, distance: f64, u: f64, v: f64, order: usize) -> 
         let nu = j.uu.cross(j.v) + j.u.cross(j.uv);
         let nv = j.uv.cross(j.v) + j.u.cross(j.vv);
         let slope = |d: DVec3| (d - unit * unit.dot(d)) / length;
-        (j.p + distance * unit, j.u + distance * slope(nu), j.v + distance * slope(nv))
+        (
+            j.p + distance * unit,
+            j.u + distance * slope(nu),
+            j.v + distance * slope(nv),
+        )
     };
     let (p, du, dv) = first(u, v);
-    let mut jet = Jet { p, u: du, v: dv, ..Jet::default() };
+    let mut jet = Jet {
+        p,
+        u: du,
+        v: dv,
+        ..Jet::default()
+    };
     if order >= 2 {
         // Third derivatives of the basis would be needed: central differences steer Newton well
         // enough, and nothing exact depends on them.

@@ -19,7 +19,12 @@ pub const RECOGNITION_RELATIVE: f64 = 1e-7;
 pub fn recognise(surface: &Surface, boundary: &[DVec3]) -> Option<(Surface, bool)> {
     let reach = crate::curves::extent(boundary).max(1e-6);
     let near = boundary.iter().sum::<DVec3>() / boundary.len().max(1) as f64;
-    if let Surface::Revolution { curve, origin, axis } = surface {
+    if let Surface::Revolution {
+        curve,
+        origin,
+        axis,
+    } = surface
+    {
         let axis = axis.normalize_or(DVec3::Z);
         if let Some(found) = torus_of_revolution(curve, *origin, axis, boundary) {
             return Some(with_sense(found, surface, &grid(surface, near, reach)?));
@@ -45,7 +50,9 @@ fn with_sense(found: Surface, original: &Surface, grid: &[(f64, f64)]) -> (Surfa
     let mut vote = 0.0;
     for &(u, v) in grid {
         let p = original.point(u, v);
-        let [a, b] = super::invert::elementary(&found, p).unwrap_or_default().to_array();
+        let [a, b] = super::invert::elementary(&found, p)
+            .unwrap_or_default()
+            .to_array();
         // A turned circle covers both parts of a spindle torus, of which one was taken.
         if found.point(a, b).distance(p) > 1e-6 * (1.0 + p.length()) {
             continue;
@@ -64,29 +71,43 @@ fn grid(surface: &Surface, near: DVec3, reach: f64) -> Option<Vec<(f64, f64)>> {
                 let middle = c.closest(near);
                 let speed = c.eval(middle, 1)[1].length();
                 let half = reach / speed;
-                (half.is_finite() && half > 0.0)
-                    .then(|| (-4..=4).map(|i| middle + half * f64::from(i) / 4.0).collect())
+                (half.is_finite() && half > 0.0).then(|| {
+                    (-4..=4)
+                        .map(|i| middle + half * f64::from(i) / 4.0)
+                        .collect()
+                })
             }
         }
     };
     let (us, vs): (Vec<f64>, Vec<f64>) = match surface {
-        Surface::BSpline(s) => {
-            (samples(&s.u_breaks()).collect(), samples(&s.v_breaks()).collect())
-        }
+        Surface::BSpline(s) => (
+            samples(&s.u_breaks()).collect(),
+            samples(&s.v_breaks()).collect(),
+        ),
         Surface::Extrusion { curve, direction } => {
             let h = reach / direction.length();
             (along(curve)?, vec![-h, 0.0, h])
         }
-        Surface::Revolution { curve, .. } => ((0..12).map(|i| f64::from(i) * 0.5).collect(), along(curve)?),
+        Surface::Revolution { curve, .. } => {
+            ((0..12).map(|i| f64::from(i) * 0.5).collect(), along(curve)?)
+        }
         _ => return None,
     };
     // A cheap first look: few samples decide against most free-form surfaces.
     let thin = |list: &[f64]| -> Vec<f64> {
         let step = list.len().div_ceil(40);
-        list.iter().copied().step_by(step).chain(list.last().copied()).collect()
+        list.iter()
+            .copied()
+            .step_by(step)
+            .chain(list.last().copied())
+            .collect()
     };
     let (us, vs) = (thin(&us), thin(&vs));
-    Some(us.iter().flat_map(|&u| vs.iter().map(move |&v| (u, v))).collect())
+    Some(
+        us.iter()
+            .flat_map(|&u| vs.iter().map(move |&v| (u, v)))
+            .collect(),
+    )
 }
 
 fn centroid(points: &[DVec3]) -> DVec3 {
@@ -110,7 +131,9 @@ fn plane(points: &[DVec3], tolerance: f64) -> Option<Surface> {
     points
         .iter()
         .all(|p| (*p - c).dot(normal).abs() <= tolerance)
-        .then(|| Surface::Plane { frame: Surface::frame_about(c, normal) })
+        .then(|| Surface::Plane {
+            frame: Surface::frame_about(c, normal),
+        })
 }
 
 fn sphere(points: &[DVec3], tolerance: f64) -> Option<Surface> {
@@ -132,13 +155,22 @@ fn sphere(points: &[DVec3], tolerance: f64) -> Option<Surface> {
     let radius = (s[3] + half.length_squared()).sqrt();
     let centre = c + half;
     (radius.is_finite()
-        && points.iter().all(|p| (p.distance(centre) - radius).abs() <= tolerance))
-    .then(|| Surface::Sphere { frame: Surface::frame_about(centre, DVec3::Z), radius })
+        && points
+            .iter()
+            .all(|p| (p.distance(centre) - radius).abs() <= tolerance))
+    .then(|| Surface::Sphere {
+        frame: Surface::frame_about(centre, DVec3::Z),
+        radius,
+    })
 }
 
 /// Cylinder or cone: all normals make the same angle with the axis.
 fn round(points: &[(DVec3, DVec3)], tolerance: f64) -> Option<Surface> {
-    let normals: Vec<DVec3> = points.iter().map(|p| p.1).filter(|n| *n != DVec3::ZERO).collect();
+    let normals: Vec<DVec3> = points
+        .iter()
+        .map(|p| p.1)
+        .filter(|n| *n != DVec3::ZERO)
+        .collect();
     if normals.len() < 6 {
         return None;
     }
@@ -150,7 +182,11 @@ fn round(points: &[(DVec3, DVec3)], tolerance: f64) -> Option<Surface> {
     }
     let lean = axis.dot(mean);
     let only: Vec<DVec3> = points.iter().map(|p| p.0).collect();
-    if lean.abs() < 1e-6 { cylinder(&only, axis, tolerance) } else { cone(points, axis, lean, tolerance) }
+    if lean.abs() < 1e-6 {
+        cylinder(&only, axis, tolerance)
+    } else {
+        cone(points, axis, lean, tolerance)
+    }
 }
 
 fn cylinder(points: &[DVec3], axis: DVec3, tolerance: f64) -> Option<Surface> {
@@ -176,7 +212,10 @@ fn cylinder(points: &[DVec3], axis: DVec3, tolerance: f64) -> Option<Surface> {
             let d = *p - origin;
             ((d - f.z * f.z.dot(d)).length() - radius).abs() <= tolerance
         });
-    fits.then_some(Surface::Cylinder { frame: Frame { origin, ..f }, radius })
+    fits.then_some(Surface::Cylinder {
+        frame: Frame { origin, ..f },
+        radius,
+    })
 }
 
 fn cone(points: &[(DVec3, DVec3)], axis: DVec3, lean: f64, tolerance: f64) -> Option<Surface> {
@@ -194,7 +233,11 @@ fn cone(points: &[(DVec3, DVec3)], axis: DVec3, lean: f64, tolerance: f64) -> Op
         }
     }
     let apex = c + DVec3::from_array(solve(a, b)?);
-    let axis = if (c - apex).dot(axis) < 0.0 { -axis } else { axis };
+    let axis = if (c - apex).dot(axis) < 0.0 {
+        -axis
+    } else {
+        axis
+    };
     let half_angle = lean.abs().asin();
     let (s, k) = half_angle.sin_cos();
     let fits = points.iter().all(|(p, _)| {
@@ -203,7 +246,11 @@ fn cone(points: &[(DVec3, DVec3)], axis: DVec3, lean: f64, tolerance: f64) -> Op
         let r = (d - axis * z).length();
         z >= -tolerance && (r * k - z * s).abs() <= tolerance
     });
-    fits.then(|| Surface::Cone { frame: Surface::frame_about(apex, axis), radius: 0.0, half_angle })
+    fits.then(|| Surface::Cone {
+        frame: Surface::frame_about(apex, axis),
+        radius: 0.0,
+        half_angle,
+    })
 }
 
 /// A circle in a plane through the axis turns to a torus or a sphere.
@@ -217,7 +264,9 @@ fn torus_of_revolution(
         Curve::Trimmed { basis, .. } => basis,
         other => other,
     };
-    let Curve::Circle { frame, radius } = circle else { return None };
+    let Curve::Circle { frame, radius } = circle else {
+        return None;
+    };
     let arm = frame.origin - origin;
     let out = arm - axis * axis.dot(arm);
     let close = RECOGNITION_RELATIVE * radius;
@@ -227,10 +276,18 @@ fn torus_of_revolution(
     let major = out.length();
     let centre = frame.origin - out;
     if major <= close {
-        return Some(Surface::Sphere { frame: Surface::frame_about(centre, axis), radius: *radius });
+        return Some(Surface::Sphere {
+            frame: Surface::frame_about(centre, axis),
+            radius: *radius,
+        });
     }
     let x = out / major;
-    let frame = Frame { origin: centre, x, y: axis.cross(x), z: axis };
+    let frame = Frame {
+        origin: centre,
+        x,
+        y: axis.cross(x),
+        z: axis,
+    };
     let mut select_outer = true;
     if major <= *radius {
         // The part is told by the points off the axis; a trimmed arc without any by its middle.
@@ -248,5 +305,10 @@ fn torus_of_revolution(
         }
         select_outer = vote >= 0.0;
     }
-    Some(Surface::Torus { frame, major, minor: *radius, select_outer })
+    Some(Surface::Torus {
+        frame,
+        major,
+        minor: *radius,
+        select_outer,
+    })
 }

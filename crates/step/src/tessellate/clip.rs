@@ -12,7 +12,10 @@ use glam::DVec2;
 
 /// Triangulates by clipping.
 pub fn clip(chart: &Chart, domain: &Domain, metric: DVec2) -> FaceMesh {
-    let mut out = FaceMesh { new_points: domain.new_points.clone(), ..FaceMesh::default() };
+    let mut out = FaceMesh {
+        new_points: domain.new_points.clone(),
+        ..FaceMesh::default()
+    };
     let mut ring = joined(domain, metric);
     ring.dedup_by(|a, b| a.id == b.id && a.uv == b.uv);
     let mut add = |t: [Node; 3]| {
@@ -79,7 +82,9 @@ pub fn clip(chart: &Chart, domain: &Domain, metric: DVec2) -> FaceMesh {
 
 /// Outer polygon with all holes joined to it by bridges.
 fn joined(domain: &Domain, metric: DVec2) -> Vec<Node> {
-    let Some((outer, holes)) = domain.polygons.split_first() else { return Vec::new() };
+    let Some((outer, holes)) = domain.polygons.split_first() else {
+        return Vec::new();
+    };
     let mut ring = outer.clone();
     let mut holes: Vec<&Vec<Node>> = holes.iter().filter(|h| h.len() > 2).collect();
     let right = |h: &Vec<Node>| h.iter().map(|n| n.uv.x).fold(f64::NEG_INFINITY, f64::max);

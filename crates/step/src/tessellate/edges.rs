@@ -52,12 +52,24 @@ pub fn sample(edge: &Edge, [t0, t1]: [f64; 2], vertices: &[DVec3], split: Split)
     let mut points: Vec<DVec3> = params.iter().map(|&t| curve.point(t)).collect();
     points[0] = vertices[edge.start];
     points[last] = vertices[edge.end];
-    EdgeSamples { params, points, first_interior: 0 }
+    EdgeSamples {
+        params,
+        points,
+        first_interior: 0,
+    }
 }
 
 fn even(t0: f64, t1: f64, pieces: f64) -> Vec<f64> {
     let n = pieces.clamp(1.0, MOST_PIECES as f64) as usize;
-    (0..=n).map(|i| if i == n { t1 } else { t0 + (t1 - t0) * i as f64 / n as f64 }).collect()
+    (0..=n)
+        .map(|i| {
+            if i == n {
+                t1
+            } else {
+                t0 + (t1 - t0) * i as f64 / n as f64
+            }
+        })
+        .collect()
 }
 
 fn divided(params: &[f64], by: usize) -> Vec<f64> {

@@ -28,16 +28,31 @@ impl Corner {
     /// A corner at (u, v), `at` in scaled parameters.
     pub fn new(chart: &Chart, uv: DVec2, at: DVec2, id: u32) -> Self {
         if exact_steps(chart) {
-            return Self { at, id, point: chart.point(uv), normal: DVec3::ZERO };
+            return Self {
+                at,
+                id,
+                point: chart.point(uv),
+                normal: DVec3::ZERO,
+            };
         }
         let j = chart.surface.eval(uv.x, uv.y, 1);
-        Self { at, id, point: j.p, normal: j.u.cross(j.v).normalize_or_zero() }
+        Self {
+            at,
+            id,
+            point: j.p,
+            normal: j.u.cross(j.v).normalize_or_zero(),
+        }
     }
 
     /// A corner on the boundary, whose mesh vertex exists already.
     fn on_boundary(chart: &Chart, uv: DVec2, at: DVec2, id: u32) -> Self {
         if exact_steps(chart) {
-            return Self { at, id, point: DVec3::ZERO, normal: DVec3::ZERO };
+            return Self {
+                at,
+                id,
+                point: DVec3::ZERO,
+                normal: DVec3::ZERO,
+            };
         }
         Self::new(chart, uv, at, id)
     }
@@ -144,9 +159,13 @@ pub fn triangulate(
     let uv_of = |c: usize, list: &[Corner]| list[c].at / metric;
     let mut skipped = Vec::new();
     let loaded = Cdt::try_bulk_load_cdt(corners.clone(), pieces.clone(), |e| skipped.push(e));
-    let Ok(mut cdt) = loaded else { return Err(conflict) };
+    let Ok(mut cdt) = loaded else {
+        return Err(conflict);
+    };
     for e in &skipped {
-        conflict.pieces.push([uv_of(e[0], &corners), uv_of(e[1], &corners)]);
+        conflict
+            .pieces
+            .push([uv_of(e[0], &corners), uv_of(e[1], &corners)]);
     }
     if !conflict.pieces.is_empty() || cdt.num_vertices() != total {
         return Err(conflict);
@@ -154,23 +173,38 @@ pub fn triangulate(
     let handle = FixedVertexHandle::from_index;
     for p in &pieces {
         if !cdt.exists_constraint(handle(p[0]), handle(p[1])) {
-            conflict.pieces.push([uv_of(p[0], &corners), uv_of(p[1], &corners)]);
+            conflict
+                .pieces
+                .push([uv_of(p[0], &corners), uv_of(p[1], &corners)]);
         }
     }
     if !conflict.pieces.is_empty() {
         return Err(conflict);
     }
-    refine(chart, &mut cdt, &even, spacing, chord_mm, angle_rad, &mut new_points);
+    refine(
+        chart,
+        &mut cdt,
+        &even,
+        spacing,
+        chord_mm,
+        angle_rad,
+        &mut new_points,
+    );
     // Refinement must not have touched the boundary.
     for p in &pieces {
         if !cdt.exists_constraint(handle(p[0]), handle(p[1])) {
-            conflict.pieces.push([uv_of(p[0], &corners), uv_of(p[1], &corners)]);
+            conflict
+                .pieces
+                .push([uv_of(p[0], &corners), uv_of(p[1], &corners)]);
         }
     }
     if !conflict.pieces.is_empty() {
         return Err(conflict);
     }
-    let mut out = FaceMesh { new_points, ..FaceMesh::default() };
+    let mut out = FaceMesh {
+        new_points,
+        ..FaceMesh::default()
+    };
     for f in inside_faces(&cdt, &even) {
         let v = cdt.face(f).vertices().map(|v| *v.data());
         let [a, b, c] = v.map(|v| v.id);
@@ -199,8 +233,10 @@ fn scaled(uv: DVec2, metric: DVec2) -> DVec2 {
 
 /// Pieces that lie on the boundary an even number of times: they separate nothing.
 fn even_pieces(pieces: &[[usize; 2]]) -> Vec<[usize; 2]> {
-    let mut sorted: Vec<[usize; 2]> =
-        pieces.iter().map(|p| [p[0].min(p[1]), p[0].max(p[1])]).collect();
+    let mut sorted: Vec<[usize; 2]> = pieces
+        .iter()
+        .map(|p| [p[0].min(p[1]), p[0].max(p[1])])
+        .collect();
     sorted.sort_unstable();
     sorted
         .chunk_by(|a, b| a == b)
@@ -237,5 +273,7 @@ pub(crate) fn inside_faces(cdt: &Cdt, even: &[[usize; 2]]) -> Vec<FixedFaceHandl
             }
         }
     }
-    cdt.fixed_inner_faces().filter(|f| state[f.index()] == 2).collect()
+    cdt.fixed_inner_faces()
+        .filter(|f| state[f.index()] == 2)
+        .collect()
 }

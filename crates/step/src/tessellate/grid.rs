@@ -24,7 +24,12 @@ pub fn spacing(chart: &Chart, lo: DVec2, hi: DVec2, chord_mm: f64, angle_rad: f6
     let middle = 0.5 * (lo + hi);
     let mut steps = DVec2::INFINITY;
     match &chart.surface {
-        Surface::Plane { .. } => return Spacing { steps, metric: DVec2::ONE },
+        Surface::Plane { .. } => {
+            return Spacing {
+                steps,
+                metric: DVec2::ONE,
+            };
+        }
         Surface::Cylinder { .. } => steps = chart.steps_at(middle, chord_mm, angle_rad),
         Surface::Cone { .. } => {
             for v in [lo.y, hi.y] {
@@ -60,8 +65,14 @@ pub fn spacing(chart: &Chart, lo: DVec2, hi: DVec2, chord_mm: f64, angle_rad: f6
     let length = size * speed;
     let metric = match (steps.x < size.x, steps.y < size.y) {
         (true, true) => DVec2::ONE / steps,
-        (true, false) => DVec2::new(1.0 / steps.x, speed.y / (steps.x * speed.x).max(length.y / 8.0)),
-        (false, true) => DVec2::new(speed.x / (steps.y * speed.y).max(length.x / 8.0), 1.0 / steps.y),
+        (true, false) => DVec2::new(
+            1.0 / steps.x,
+            speed.y / (steps.x * speed.x).max(length.y / 8.0),
+        ),
+        (false, true) => DVec2::new(
+            speed.x / (steps.y * speed.y).max(length.x / 8.0),
+            1.0 / steps.y,
+        ),
         (false, false) => speed,
     };
     Spacing { steps, metric }
@@ -88,7 +99,10 @@ pub fn interior_points(chart: &Chart, domain: &Domain, spacing: &Spacing) -> Vec
         .iter()
         .flat_map(|p| (0..p.len()).map(move |i| [p[i].uv, p[(i + 1) % p.len()].uv]))
         .collect();
-    let round = matches!(chart.surface, Surface::Sphere { .. } | Surface::Torus { .. });
+    let round = matches!(
+        chart.surface,
+        Surface::Sphere { .. } | Surface::Torus { .. }
+    );
     let mut out = Vec::new();
     for row in 1..rows {
         let v = domain.lo.y + size.y * row as f64 / rows as f64;
@@ -115,7 +129,9 @@ pub fn interior_points(chart: &Chart, domain: &Domain, spacing: &Spacing) -> Vec
             let count = (width / step).ceil().max(1.0) as usize;
             for i in 1..count {
                 let at = DVec2::new(pair[0] + width * i as f64 / count as f64, v);
-                let clear = near.iter().all(|[a, b]| distance(at * scale, *a * scale, *b * scale) > 0.4);
+                let clear = near
+                    .iter()
+                    .all(|[a, b]| distance(at * scale, *a * scale, *b * scale) > 0.4);
                 if clear {
                     out.push(at);
                 }
@@ -137,6 +153,10 @@ fn widest_row(chart: &Chart, domain: &Domain) -> f64 {
 fn distance(p: DVec2, a: DVec2, b: DVec2) -> f64 {
     let d = b - a;
     let l2 = d.length_squared();
-    let t = if l2 > 0.0 { ((p - a).dot(d) / l2).clamp(0.0, 1.0) } else { 0.0 };
+    let t = if l2 > 0.0 {
+        ((p - a).dot(d) / l2).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
     p.distance(a + t * d)
 }

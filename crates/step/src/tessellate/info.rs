@@ -89,10 +89,16 @@ pub fn describe(id: EntityId, chart: &Chart, domain: &Domain, area_mm2: f64) -> 
             origin: frame.origin,
             normal: if chart.outward { frame.z } else { -frame.z },
         },
-        Surface::Cylinder { frame, radius } => {
-            SurfaceKind::Cylinder { origin: frame.origin, axis: frame.z, radius_mm: *radius }
-        }
-        Surface::Cone { frame, radius, half_angle } => {
+        Surface::Cylinder { frame, radius } => SurfaceKind::Cylinder {
+            origin: frame.origin,
+            axis: frame.z,
+            radius_mm: *radius,
+        },
+        Surface::Cone {
+            frame,
+            radius,
+            half_angle,
+        } => {
             let apex = -radius / half_angle.tan();
             let up = 0.5 * (along[0] + along[1]) >= apex;
             along = along.map(|v| v - apex);
@@ -105,10 +111,16 @@ pub fn describe(id: EntityId, chart: &Chart, domain: &Domain, area_mm2: f64) -> 
                 half_angle_rad: half_angle.abs(),
             }
         }
-        Surface::Sphere { frame, radius } => {
-            SurfaceKind::Sphere { centre: frame.origin, radius_mm: *radius }
-        }
-        Surface::Torus { frame, major, minor, .. } => SurfaceKind::Torus {
+        Surface::Sphere { frame, radius } => SurfaceKind::Sphere {
+            centre: frame.origin,
+            radius_mm: *radius,
+        },
+        Surface::Torus {
+            frame,
+            major,
+            minor,
+            ..
+        } => SurfaceKind::Torus {
             centre: frame.origin,
             axis: frame.z,
             major_mm: *major,
@@ -126,14 +138,21 @@ pub fn describe(id: EntityId, chart: &Chart, domain: &Domain, area_mm2: f64) -> 
             | SurfaceKind::Sphere { .. }
             | SurfaceKind::Torus { .. }
     );
-    let straight = matches!(surface, SurfaceKind::Cylinder { .. } | SurfaceKind::Cone { .. });
+    let straight = matches!(
+        surface,
+        SurfaceKind::Cylinder { .. } | SurfaceKind::Cone { .. }
+    );
     FaceInfo {
         id,
         surface,
         convex: round.then_some(chart.outward),
         area_mm2,
         along_mm: if straight { along } else { [0.0; 2] },
-        sweep_rad: if round { (domain.hi.x - domain.lo.x).min(std::f64::consts::TAU) } else { 0.0 },
+        sweep_rad: if round {
+            (domain.hi.x - domain.lo.x).min(std::f64::consts::TAU)
+        } else {
+            0.0
+        },
     }
 }
 
@@ -152,21 +171,38 @@ impl FaceInfo {
         let point = |p: DVec3| placement.transform_point3(p);
         let direction = |d: DVec3| placement.transform_vector3(d).normalize_or_zero();
         let surface = match self.surface {
-            SurfaceKind::Plane { origin, normal } => {
-                SurfaceKind::Plane { origin: point(origin), normal: direction(normal) }
-            }
-            SurfaceKind::Cylinder { origin, axis, radius_mm } => SurfaceKind::Cylinder {
+            SurfaceKind::Plane { origin, normal } => SurfaceKind::Plane {
+                origin: point(origin),
+                normal: direction(normal),
+            },
+            SurfaceKind::Cylinder {
+                origin,
+                axis,
+                radius_mm,
+            } => SurfaceKind::Cylinder {
                 origin: point(origin),
                 axis: direction(axis),
                 radius_mm: scale * radius_mm,
             },
-            SurfaceKind::Cone { apex, axis, half_angle_rad } => {
-                SurfaceKind::Cone { apex: point(apex), axis: direction(axis), half_angle_rad }
-            }
-            SurfaceKind::Sphere { centre, radius_mm } => {
-                SurfaceKind::Sphere { centre: point(centre), radius_mm: scale * radius_mm }
-            }
-            SurfaceKind::Torus { centre, axis, major_mm, minor_mm } => SurfaceKind::Torus {
+            SurfaceKind::Cone {
+                apex,
+                axis,
+                half_angle_rad,
+            } => SurfaceKind::Cone {
+                apex: point(apex),
+                axis: direction(axis),
+                half_angle_rad,
+            },
+            SurfaceKind::Sphere { centre, radius_mm } => SurfaceKind::Sphere {
+                centre: point(centre),
+                radius_mm: scale * radius_mm,
+            },
+            SurfaceKind::Torus {
+                centre,
+                axis,
+                major_mm,
+                minor_mm,
+            } => SurfaceKind::Torus {
                 centre: point(centre),
                 axis: direction(axis),
                 major_mm: scale * major_mm,

@@ -38,7 +38,9 @@ impl Mesh {
 
     /// Surface area, mm^2.
     pub fn area_mm2(&self) -> f64 {
-        (0..self.triangles.len()).map(|i| triangle_area(self.corners(i))).sum()
+        (0..self.triangles.len())
+            .map(|i| triangle_area(self.corners(i)))
+            .sum()
     }
 
     /// Enclosed volume, mm^3, by the divergence theorem.
@@ -94,12 +96,19 @@ impl Mesh {
     /// Adds a copy of `other` placed by `placement`; mirroring placements keep outsides outside.
     pub fn append(&mut self, other: &Mesh, placement: &DMat4, face_offset: u32) {
         let base = self.points.len() as u32;
-        self.points.extend(other.points.iter().map(|p| placement.transform_point3(*p)));
+        self.points
+            .extend(other.points.iter().map(|p| placement.transform_point3(*p)));
         let mirrored = placement.determinant() < 0.0;
-        self.triangles.extend(other.triangles.iter().map(|&[a, b, c]| {
-            if mirrored { [a + base, c + base, b + base] } else { [a + base, b + base, c + base] }
-        }));
-        self.face_of_triangle.extend(other.face_of_triangle.iter().map(|f| f + face_offset));
+        self.triangles
+            .extend(other.triangles.iter().map(|&[a, b, c]| {
+                if mirrored {
+                    [a + base, c + base, b + base]
+                } else {
+                    [a + base, b + base, c + base]
+                }
+            }));
+        self.face_of_triangle
+            .extend(other.face_of_triangle.iter().map(|f| f + face_offset));
     }
 
     /// Renumbers points so that only used ones remain.

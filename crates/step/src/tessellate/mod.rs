@@ -32,21 +32,35 @@ impl Default for TessellationOptions {
     fn default() -> Self {
         // 2e-4 of the diagonal is 0.03 mm on a 150 mm part, finer than most milling tolerances
         // ask; 0.25 rad gives a full hole 26 sides however small it is.
-        Self { chord_mm: None, chord_of_diagonal: 2e-4, angle_rad: 0.25 }
+        Self {
+            chord_mm: None,
+            chord_of_diagonal: 2e-4,
+            angle_rad: 0.25,
+        }
     }
 }
 
 impl TessellationOptions {
     /// Chord tolerance for a part of the given diagonal, mm.
     pub fn chord_for(&self, diagonal_mm: f64) -> f64 {
-        let wanted = self.chord_mm.unwrap_or(self.chord_of_diagonal * diagonal_mm);
+        let wanted = self
+            .chord_mm
+            .unwrap_or(self.chord_of_diagonal * diagonal_mm);
         // Below 1e-7 of the part the mesh would only grow, not improve.
         let least = 1e-7 * diagonal_mm.max(1e-9);
-        if wanted.is_finite() { wanted.max(least) } else { least.max(2e-4 * diagonal_mm) }
+        if wanted.is_finite() {
+            wanted.max(least)
+        } else {
+            least.max(2e-4 * diagonal_mm)
+        }
     }
 
     /// Angle tolerance kept within reason, rad.
     pub fn angle(&self) -> f64 {
-        if self.angle_rad.is_finite() { self.angle_rad.clamp(0.01, 1.0) } else { 0.25 }
+        if self.angle_rad.is_finite() {
+            self.angle_rad.clamp(0.01, 1.0)
+        } else {
+            0.25
+        }
     }
 }

@@ -76,7 +76,11 @@ impl Prepared {
             [0.0, 0.0]
         } else {
             let t = edge_interval(&self.edges[i], &self.vertices, self.join_mm);
-            if t.iter().all(|t| t.is_finite()) { t } else { [0.0, 0.0] }
+            if t.iter().all(|t| t.is_finite()) {
+                t
+            } else {
+                [0.0, 0.0]
+            }
         }
     }
 
@@ -98,10 +102,11 @@ impl Prepared {
                 face.surface,
                 Surface::Plane { .. } | Surface::Cylinder { .. } | Surface::Cone { .. }
             );
-            if bare && !flat {
-                if let Ok(chart) = Chart::new(&face.surface, true, &[], 1e-6) {
-                    points.extend(chart.samples());
-                }
+            if bare
+                && !flat
+                && let Ok(chart) = Chart::new(&face.surface, true, &[], 1e-6)
+            {
+                points.extend(chart.samples());
             }
         }
         for (i, e) in self.edges.iter().enumerate() {
@@ -134,8 +139,10 @@ impl Prepared {
         if free.len() < 2 {
             return;
         }
-        let mut ends: Vec<usize> =
-            free.iter().flat_map(|&e| [self.edges[e].start, self.edges[e].end]).collect();
+        let mut ends: Vec<usize> = free
+            .iter()
+            .flat_map(|&e| [self.edges[e].start, self.edges[e].end])
+            .collect();
         ends.sort_unstable();
         ends.dedup();
         self.merge_close(&ends);
@@ -154,7 +161,9 @@ impl Prepared {
                 for j in i + 1..list.len() {
                     let b = list[j];
                     let t = self.edges[b].curve.closest(middle);
-                    if taken[j] || self.edges[b].curve.point(t).distance(middle) > 10.0 * self.join_mm {
+                    if taken[j]
+                        || self.edges[b].curve.point(t).distance(middle) > 10.0 * self.join_mm
+                    {
                         continue;
                     }
                     self.alias[b] = (a, self.runs_against(a, b, t));
@@ -223,7 +232,10 @@ impl Prepared {
             if self.broken.contains_key(&i) {
                 continue;
             }
-            let (s, e) = (self.vertices[self.edges[i].start], self.vertices[self.edges[i].end]);
+            let (s, e) = (
+                self.vertices[self.edges[i].start],
+                self.vertices[self.edges[i].end],
+            );
             let limit = self.join_mm.min(1e-6);
             if s.distance(e) <= limit && self.middle(i).distance(s) <= limit {
                 self.collapsed[i] = true;
@@ -240,7 +252,16 @@ impl Prepared {
     pub fn split(&mut self, chord_mm: f64, angle_rad: f64) {
         let samples: Vec<EdgeSamples> = (0..self.edges.len())
             .into_par_iter()
-            .map(|i| self.sampled(i, Split { chord_mm, angle_rad, divide: 1 }))
+            .map(|i| {
+                self.sampled(
+                    i,
+                    Split {
+                        chord_mm,
+                        angle_rad,
+                        divide: 1,
+                    },
+                )
+            })
             .collect();
         self.samples = samples;
         let mut next = self.vertices.len() as u32;
@@ -262,7 +283,14 @@ impl Prepared {
     ) {
         for &i in which {
             let divide = divide.get(&i).copied().unwrap_or(1);
-            let mut s = self.sampled(i, Split { chord_mm, angle_rad, divide });
+            let mut s = self.sampled(
+                i,
+                Split {
+                    chord_mm,
+                    angle_rad,
+                    divide,
+                },
+            );
             s.first_interior = self.shared_count;
             self.shared_count += s.points.len().saturating_sub(2) as u32;
             self.samples[i] = s;

@@ -1,12 +1,12 @@
 //! One solid: all its faces, its mesh, its exact properties, and what went wrong.
 
+use super::TessellationOptions;
 use super::clip::clip;
 use super::face::{FaceMesh, triangulate};
 use super::grid::{Spacing, spacing};
 use super::info::{FaceInfo, describe};
 use super::mesh::{Closure, Mesh, triangle_area};
 use super::prepare::Prepared;
-use super::TessellationOptions;
 use crate::brep::{Face, Loop, Reservation, Solid};
 use crate::mass::bounds::{edge_reach, face_reach};
 use crate::mass::{Integrals, integrate};
@@ -86,7 +86,13 @@ pub fn tessellate(
     let charts: Vec<Result<Chart, String>> = solid
         .faces
         .par_iter()
-        .map(|face| if cancelled() { Err(String::new()) } else { chart_of(face, &prepared) })
+        .map(|face| {
+            if cancelled() {
+                Err(String::new())
+            } else {
+                chart_of(face, &prepared)
+            }
+        })
         .collect();
     let mut results: Vec<Option<Outcome>> = (0..solid.faces.len()).map(|_| None).collect();
     let mut todo: Vec<usize> = (0..solid.faces.len()).collect();
@@ -102,7 +108,14 @@ pub fn tessellate(
                 }
                 let outcome = match &charts[i] {
                     Ok(chart) => {
-                        let mut w = Worker { solid: &prepared, chart, chord_mm, angle_rad, origin, last };
+                        let mut w = Worker {
+                            solid: &prepared,
+                            chart,
+                            chord_mm,
+                            angle_rad,
+                            origin,
+                            last,
+                        };
                         w.face(&solid.faces[i])
                     }
                     Err(reason) => Outcome::Failed(reason.clone()),
@@ -160,7 +173,9 @@ fn middle(prepared: &Prepared) -> DVec3 {
 
 fn uses_any(face: &Face, prepared: &Prepared, edges: &BTreeSet<usize>) -> bool {
     face.loops.iter().any(|l| match l {
-        Loop::Edges(list) => list.iter().any(|u| edges.contains(&prepared.alias[u.edge].0)),
+        Loop::Edges(list) => list
+            .iter()
+            .any(|u| edges.contains(&prepared.alias[u.edge].0)),
         Loop::Vertex(_) | Loop::Poly(_) => false,
     })
 }
@@ -220,7 +235,13 @@ impl Worker<'_> {
                 return Outcome::Finer(edges);
             }
         }
-        let space = spacing(self.chart, domain.lo, domain.hi, self.chord_mm, self.angle_rad);
+        let space = spacing(
+            self.chart,
+            domain.lo,
+            domain.hi,
+            self.chord_mm,
+            self.angle_rad,
+        );
         let mut notes = Vec::new();
         if domain.turned {
             notes.push("its boundaries run the wrong way round; turned".to_string());
@@ -232,19 +253,29 @@ impl Worker<'_> {
                 if !self.last && !edges.is_empty() {
                     return Outcome::Finer(edges.into_iter().map(|e| (e, CROSSING)).collect());
                 }
-                notes.push("its boundaries cross or touch; triangles may overlap there".to_string());
+                notes
+                    .push("its boundaries cross or touch; triangles may overlap there".to_string());
                 clip(self.chart, &domain, space.metric)
             }
         };
         let exact = integrate(self.chart, &domain, self.solid, self.origin);
-        Outcome::Done(Box::new(FaceWork { chart: self.chart.clone(), domain, mesh, exact, notes }))
+        Outcome::Done(Box::new(FaceWork {
+            chart: self.chart.clone(),
+            domain,
+            mesh,
+            exact,
+            notes,
+        }))
     }
 
     fn domain(&self, face: &Face, cycles: &[Vec<Segment>]) -> Result<Domain, String> {
         let tolerance = (2.0 * self.solid.join_mm).max(1e-7 * self.solid.diagonal_mm);
         // Steps before the domain is known: from the boundary's own box.
         let first = |steps: DVec2| -> Vec<Path> {
-            cycles.iter().map(|c| unroll(c, self.solid, self.chart, tolerance, steps)).collect()
+            cycles
+                .iter()
+                .map(|c| unroll(c, self.solid, self.chart, tolerance, steps))
+                .collect()
         };
         let mut paths = first(DVec2::splat(0.3));
         let (mut lo, mut hi) = (DVec2::INFINITY, DVec2::NEG_INFINITY);
@@ -258,13 +289,11 @@ impl Worker<'_> {
         if paths.is_empty() {
             (lo, hi) = (DVec2::ZERO, DVec2::ZERO);
         }
-        for pole in &self.chart.poles {
-            if let Some(p) = pole {
-                let reached = self.chart.range[1].is_none();
-                if reached && paths.iter().any(|p| p.advance != DVec2::ZERO) || paths.is_empty() {
-                    lo.y = lo.y.min(p.v);
-                    hi.y = hi.y.max(p.v);
-                }
+        let winds = paths.iter().any(|p| p.advance != DVec2::ZERO);
+        if paths.is_empty() || winds && self.chart.range[1].is_none() {
+            for pole in self.chart.poles.iter().flatten() {
+                lo.y = lo.y.min(pole.v);
+                hi.y = hi.y.max(pole.v);
             }
         }
         for k in 0..2 {
@@ -310,7 +339,9 @@ impl Worker<'_> {
         let mut out = Vec::new();
         for path in &domain.paths {
             for run in &path.runs {
-                let Some((edge, forward)) = run.edge else { continue };
+                let Some((edge, forward)) = run.edge else {
+                    continue;
+                };
                 let params = &self.solid.samples[edge].params;
                 let mut worst = 0.0_f64;
                 for i in 0..run.count {
@@ -340,8 +371,14 @@ fn assemble(
     chord_mm: f64,
     origin: DVec3,
 ) -> SolidMesh {
-    let mut out = SolidMesh { chord_mm, ..SolidMesh::default() };
-    let mut mesh = Mesh { points: prepared.shared_points(), ..Mesh::default() };
+    let mut out = SolidMesh {
+        chord_mm,
+        ..SolidMesh::default()
+    };
+    let mut mesh = Mesh {
+        points: prepared.shared_points(),
+        ..Mesh::default()
+    };
     let mut sum = Integrals::default();
     for (i, result) in results.into_iter().enumerate() {
         let face = &solid.faces[i];
@@ -383,7 +420,9 @@ fn assemble(
         }
         for p in &work.domain.polygons {
             let at = |n: &crate::trim::unroll::Node| mesh.points[global(n.id) as usize];
-            rim += (0..p.len()).map(|k| at(&p[k]).distance(at(&p[(k + 1) % p.len()]))).sum::<f64>();
+            rim += (0..p.len())
+                .map(|k| at(&p[k]).distance(at(&p[(k + 1) % p.len()])))
+                .sum::<f64>();
         }
         for note in &work.notes {
             say(note.clone(), false);
@@ -393,10 +432,14 @@ fn assemble(
         let exact = work.exact.area;
         let allowed = 0.03 * exact.abs() + 2.0 * chord_mm * rim;
         if (area - exact).abs() > allowed || exact.is_nan() {
-            say(format!("mesh area {area:.6} mm^2 and exact area {exact:.6} mm^2 disagree"), false);
+            say(
+                format!("mesh area {area:.6} mm^2 and exact area {exact:.6} mm^2 disagree"),
+                false,
+            );
         }
         sum += work.exact;
-        out.faces.push(Some(describe(face.id, &work.chart, &work.domain, exact)));
+        out.faces
+            .push(Some(describe(face.id, &work.chart, &work.domain, exact)));
         out.work.push(Some(*work));
     }
     mesh.compact();
@@ -415,7 +458,11 @@ fn assemble(
     out.mesh = mesh;
     out.volume_mm3 = sum.volume;
     out.area_mm2 = sum.area;
-    out.centroid_mm = if sum.volume != 0.0 { origin + sum.moment / sum.volume } else { origin };
+    out.centroid_mm = if sum.volume != 0.0 {
+        origin + sum.moment / sum.volume
+    } else {
+        origin
+    };
     out.prepared = prepared;
     out
 }
@@ -436,8 +483,11 @@ fn boundary_area(face: &Face, prepared: &Prepared) -> f64 {
     }
     let mut sum = DVec3::ZERO;
     for cycle in cycles(face, prepared, true) {
-        let points: Vec<DVec3> =
-            cycle.iter().filter(|s| known(s)).flat_map(|s| trace(*s, prepared).points).collect();
+        let points: Vec<DVec3> = cycle
+            .iter()
+            .filter(|s| known(s))
+            .flat_map(|s| trace(*s, prepared).points)
+            .collect();
         for i in 0..points.len() {
             let o = points[0];
             sum += 0.5 * (points[i] - o).cross(points[(i + 1) % points.len()] - o);
@@ -450,7 +500,12 @@ impl SolidMesh {
     /// Largest `p . direction` over the solid, mm; exact on edges and curved faces.
     pub fn reach(&self, direction: DVec3) -> f64 {
         let p = &self.prepared;
-        let mut best = self.mesh.points.iter().map(|q| q.dot(direction)).fold(f64::NEG_INFINITY, f64::max);
+        let mut best = self
+            .mesh
+            .points
+            .iter()
+            .map(|q| q.dot(direction))
+            .fold(f64::NEG_INFINITY, f64::max);
         let coarse = best;
         // Chords stay within their tolerance, so only what comes this close can reach farther.
         let slack = 3.0 * self.chord_mm;

@@ -25,7 +25,10 @@ pub enum Segment {
 impl Segment {
     fn reversed(self) -> Self {
         match self {
-            Segment::Edge { edge, forward } => Segment::Edge { edge, forward: !forward },
+            Segment::Edge { edge, forward } => Segment::Edge {
+                edge,
+                forward: !forward,
+            },
             Segment::Straight { from, to } => Segment::Straight { from: to, to: from },
         }
     }
@@ -42,14 +45,19 @@ pub fn cycles(face: &Face, solid: &Prepared, outward: bool) -> Vec<Vec<Segment>>
                 .iter()
                 .filter_map(|u| {
                     let (edge, flip) = solid.alias[u.edge];
-                    (!solid.collapsed[edge])
-                        .then_some(Segment::Edge { edge, forward: u.forward != flip })
+                    (!solid.collapsed[edge]).then_some(Segment::Edge {
+                        edge,
+                        forward: u.forward != flip,
+                    })
                 })
                 .collect(),
             Loop::Poly(corners) => {
                 let ids: Vec<usize> = corners.iter().map(|&c| solid.vertex_of[c]).collect();
                 (0..ids.len())
-                    .map(|i| Segment::Straight { from: ids[i], to: ids[(i + 1) % ids.len()] })
+                    .map(|i| Segment::Straight {
+                        from: ids[i],
+                        to: ids[(i + 1) % ids.len()],
+                    })
                     .filter(|s| !matches!(s, Segment::Straight { from, to } if from == to))
                     .collect()
             }
@@ -91,8 +99,7 @@ fn drop_pairs(mut cycles: Vec<Vec<Segment>>) -> Vec<Vec<Segment>> {
             cycles.extend([inner, outer].into_iter().filter(|c| !c.is_empty()));
         } else {
             let (first, second) = (cycles[a].clone(), cycles[b].clone());
-            let joined =
-                [&first[i + 1..], &first[..i], &second[j + 1..], &second[..j]].concat();
+            let joined = [&first[i + 1..], &first[..i], &second[j + 1..], &second[..j]].concat();
             cycles.remove(a.max(b));
             cycles.remove(a.min(b));
             if !joined.is_empty() {

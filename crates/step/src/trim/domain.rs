@@ -72,7 +72,9 @@ impl Domain {
                 rings[0].reverse();
                 1 - wanted
             } else {
-                return Err("a boundary winds about the surface and nothing closes the other side".into());
+                return Err(
+                    "a boundary winds about the surface and nothing closes the other side".into(),
+                );
             };
             let advance = -rings.iter().map(|r| r.advance.x).sum::<f64>();
             let u = rings[0].nodes[0].uv.x;
@@ -103,7 +105,11 @@ impl Domain {
         metric: DVec2,
     ) -> Result<(), String> {
         let unit = DVec2::from_array(chart.period.map(|p| p.unwrap_or(1.0)));
-        if ((first.advance + second.advance) / unit).abs().max_element() > 1e-6 {
+        if ((first.advance + second.advance) / unit)
+            .abs()
+            .max_element()
+            > 1e-6
+        {
             return Err("two boundaries wind about the surface in the same direction".into());
         }
         let mean = |p: &Path| p.nodes.iter().map(|n| n.uv).sum::<DVec2>() / p.nodes.len() as f64;
@@ -153,11 +159,15 @@ impl Domain {
                 self.turned = true;
             }
             let range = |k: usize| -> Vec<f64> {
-                let Some(p) = chart.period[k] else { return vec![0.0] };
+                let Some(p) = chart.period[k] else {
+                    return vec![0.0];
+                };
                 let at = hole.nodes[0].uv.to_array()[k];
                 let first = ((lo.to_array()[k] - at) / p).floor() as i64 - 1;
                 let last = ((hi.to_array()[k] - at) / p).ceil() as i64 + 1;
-                (first..=last.min(first + 8)).map(|i| i as f64 * p).collect()
+                (first..=last.min(first + 8))
+                    .map(|i| i as f64 * p)
+                    .collect()
             };
             let mut best = (-1.0, DVec2::ZERO);
             let (us, vs) = (range(0), range(1));
@@ -189,7 +199,10 @@ impl Domain {
         vertex: Option<u32>,
         pieces: usize,
     ) -> Path {
-        let pole = chart.poles[k].unwrap_or(crate::surfaces::chart::Pole { v: 0.0, point: DVec3::ZERO });
+        let pole = chart.poles[k].unwrap_or(crate::surfaces::chart::Pole {
+            v: 0.0,
+            point: DVec3::ZERO,
+        });
         let id = vertex.unwrap_or_else(|| {
             self.new_points.push(pole.point);
             NEW + self.new_points.len() as u32 - 1
@@ -204,7 +217,9 @@ impl Domain {
         pole_vertices: [Option<u32>; 2],
         pieces: usize,
     ) -> Vec<Path> {
-        let Some(pu) = chart.period[0] else { return Vec::new() };
+        let Some(pu) = chart.period[0] else {
+            return Vec::new();
+        };
         if let Some(pv) = chart.period[1] {
             let first = self.new_ring(chart, DVec2::ZERO, pu, pieces);
             let mut second = first.clone();
@@ -240,14 +255,21 @@ impl Domain {
             for k in 0..n {
                 let uv = a.lerp(b, k as f64 / n as f64);
                 self.new_points.push(chart.point(uv));
-                nodes.push(Node { uv, id: NEW + self.new_points.len() as u32 - 1 });
+                nodes.push(Node {
+                    uv,
+                    id: NEW + self.new_points.len() as u32 - 1,
+                });
             }
         }
         let count = nodes.len();
         self.polygons.push(nodes.clone());
         self.paths.push(Path {
             nodes,
-            runs: vec![Run { edge: None, first: 0, count }],
+            runs: vec![Run {
+                edge: None,
+                first: 0,
+                count,
+            }],
             advance: DVec2::ZERO,
         });
         Ok(self)

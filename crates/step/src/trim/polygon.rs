@@ -43,6 +43,10 @@ pub fn inside(polygon: &[DVec2], p: DVec2) -> bool {
 /// Signed area.
 pub fn area(polygon: &[DVec2]) -> f64 {
     let n = polygon.len();
-    let Some(&o) = polygon.first() else { return 0.0 };
-    (0..n).map(|i| 0.5 * (polygon[i] - o).perp_dot(polygon[(i + 1) % n] - o)).sum()
+    let Some(&o) = polygon.first() else {
+        return 0.0;
+    };
+    (0..n)
+        .map(|i| 0.5 * (polygon[i] - o).perp_dot(polygon[(i + 1) % n] - o))
+        .sum()
 }

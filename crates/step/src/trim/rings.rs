@@ -16,12 +16,19 @@ pub fn synthetic(
     let nodes = (0..pieces)
         .map(|i| {
             let uv = start + DVec2::new(advance_u * i as f64 / pieces as f64, 0.0);
-            Node { uv, id: id(i, chart.point(uv)) }
+            Node {
+                uv,
+                id: id(i, chart.point(uv)),
+            }
         })
         .collect();
     Path {
         nodes,
-        runs: vec![Run { edge: None, first: 0, count: pieces }],
+        runs: vec![Run {
+            edge: None,
+            first: 0,
+            count: pieces,
+        }],
         advance: DVec2::new(advance_u, 0.0),
     }
 }
@@ -77,7 +84,9 @@ pub fn find_cut(
     pairs.into_iter().take(600).map(|p| p.1).find(|cut| {
         let a = first.nodes[cut.from].uv;
         let b = second.nodes[cut.to].uv + cut.shift;
-        a != b && clear(first, a, b, &copies) && clear(second, a, b, &copies)
+        a != b
+            && clear(first, a, b, &copies)
+            && clear(second, a, b, &copies)
             && others.iter().all(|o| clear(o, a, b, &copies))
     })
 }
@@ -91,9 +100,9 @@ fn clear(path: &Path, a: DVec2, b: DVec2, copies: &[DVec2]) -> bool {
         let (c0, d0) = (path.uv(i), path.uv(i + 1));
         for &s in copies {
             let (c, d) = (c0 + s, d0 + s);
-            let at_end = [(a, b), (b, a)].iter().any(|&(e, f)| {
-                (same(c, e) && !along(e, f, d)) || (same(d, e) && !along(e, f, c))
-            });
+            let at_end = [(a, b), (b, a)]
+                .iter()
+                .any(|&(e, f)| (same(c, e) && !along(e, f, d)) || (same(d, e) && !along(e, f, c)));
             if !at_end && touch(a, b, c, d) {
                 return false;
             }
@@ -122,18 +131,30 @@ pub fn open_band(
     for i in 1..pieces {
         let uv = a.lerp(b, i as f64 / pieces as f64);
         new_points.push(chart.point(uv));
-        across.push(Node { uv, id: NEW + base + i as u32 - 1 });
+        across.push(Node {
+            uv,
+            id: NEW + base + i as u32 - 1,
+        });
     }
     let n1 = first.nodes.len();
     for i in cut.from..=cut.from + n1 {
-        polygon.push(Node { uv: first.uv(i), id: first.nodes[i % n1].id });
+        polygon.push(Node {
+            uv: first.uv(i),
+            id: first.nodes[i % n1].id,
+        });
     }
-    polygon.extend(across.iter().map(|n| Node { uv: n.uv + first.advance, ..*n }));
+    polygon.extend(across.iter().map(|n| Node {
+        uv: n.uv + first.advance,
+        ..*n
+    }));
     // The second ring travels back: start it one period on, so that it ends above the start.
     let n2 = second.nodes.len();
     let start = cut.shift + first.advance;
     for j in cut.to..=cut.to + n2 {
-        polygon.push(Node { uv: second.uv(j) + start, id: second.nodes[j % n2].id });
+        polygon.push(Node {
+            uv: second.uv(j) + start,
+            id: second.nodes[j % n2].id,
+        });
     }
     polygon.extend(across.iter().rev());
     (polygon, [[a + first.advance, b + first.advance], [b, a]])

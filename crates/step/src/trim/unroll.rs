@@ -136,8 +136,9 @@ pub fn unroll(
 ) -> Path {
     let mut traces: Vec<Trace> = cycle.iter().map(|&s| trace(s, solid)).collect();
     // Start away from poles, where u means something.
-    if let Some(i) =
-        traces.iter().position(|t| chart.pole_at(t.points[0], pole_tolerance_mm).is_none())
+    if let Some(i) = traces
+        .iter()
+        .position(|t| chart.pole_at(t.points[0], pole_tolerance_mm).is_none())
     {
         traces.rotate_left(i);
     }
@@ -163,13 +164,18 @@ pub fn unroll(
             _ => {}
         }
         let first = path.nodes.len();
-        path.runs.push(Run { edge: t.edge, first, count: uv.len() - 1 });
-        for i in 0..uv.len() - 1 {
-            path.nodes.push(Node { uv: uv[i], id: t.ids[i] });
-        }
+        path.runs.push(Run {
+            edge: t.edge,
+            first,
+            count: uv.len() - 1,
+        });
+        let corners = uv.iter().zip(&t.ids).take(uv.len() - 1);
+        path.nodes.extend(corners.map(|(&uv, &id)| Node { uv, id }));
         last = uv.last().copied();
     }
-    let (Some(end), Some(start)) = (last, path.nodes.first().copied()) else { return path };
+    let (Some(end), Some(start)) = (last, path.nodes.first().copied()) else {
+        return path;
+    };
     if let Some(k) = first_pole {
         let by = pole_jump(chart, k, end.x, start.uv.x);
         add_pole_line(&mut path, chart, k, end.x, start.uv.x + by, start.id, steps);
@@ -212,10 +218,17 @@ fn add_pole_line(
     }
     let step = if steps.x.is_finite() { steps.x } else { width };
     let n = (width / step).ceil().clamp(1.0, 256.0) as usize;
-    path.runs.push(Run { edge: None, first: path.nodes.len(), count: n });
+    path.runs.push(Run {
+        edge: None,
+        first: path.nodes.len(),
+        count: n,
+    });
     for i in 0..n {
         let u = from + (to - from) * i as f64 / n as f64;
-        path.nodes.push(Node { uv: DVec2::new(u, v), id });
+        path.nodes.push(Node {
+            uv: DVec2::new(u, v),
+            id,
+        });
     }
 }
 
@@ -229,7 +242,10 @@ fn trace_uv(
 ) -> Vec<DVec2> {
     let n = t.points.len();
     let mut uv = vec![DVec2::ZERO; n];
-    let (from, to) = (usize::from(poles[0].is_some()), n - usize::from(poles[1].is_some()));
+    let (from, to) = (
+        usize::from(poles[0].is_some()),
+        n - usize::from(poles[1].is_some()),
+    );
     let at = |i: usize, s: f64| -> DVec3 {
         match (&t.params, t.edge) {
             (Some(params), Some((edge, _))) => solid.edges[edge]
@@ -239,14 +255,12 @@ fn trace_uv(
         }
     };
     let mut previous = hint;
-    for i in from..to {
-        let wanted = match previous {
-            Some(h) if i > 0 && i > from => follow(chart, h, t.points[i], &|s| at(i - 1, s), 0.0, 1.0, 0),
-            Some(h) => chart.invert(t.points[i], Some(h)),
-            None => chart.invert(t.points[i], None),
+    for (i, slot) in uv.iter_mut().enumerate().take(to).skip(from) {
+        *slot = match previous {
+            Some(h) if i > from => follow(chart, h, t.points[i], &|s| at(i - 1, s), 0.0, 1.0, 0),
+            hint => chart.invert(t.points[i], hint),
         };
-        uv[i] = wanted;
-        previous = Some(wanted);
+        previous = Some(*slot);
     }
     // An edge between two poles with nothing between: its middle says which meridian it is.
     if from >= to {
@@ -258,8 +272,14 @@ fn trace_uv(
     }
     // At a pole u is the limit along the edge.
     for (end, k) in [(0, poles[0]), (n - 1, poles[1])] {
-        let Some(pole) = k.and_then(|k| chart.poles[k]) else { continue };
-        let (i, s, beside) = if end == 0 { (0, 1e-3, uv[1]) } else { (n - 2, 1.0 - 1e-3, uv[n - 2]) };
+        let Some(pole) = k.and_then(|k| chart.poles[k]) else {
+            continue;
+        };
+        let (i, s, beside) = if end == 0 {
+            (0, 1e-3, uv[1])
+        } else {
+            (n - 2, 1.0 - 1e-3, uv[n - 2])
+        };
         let limit = chart.invert(at(i, s), Some(beside));
         uv[end] = DVec2::new(limit.x, pole.v);
     }
