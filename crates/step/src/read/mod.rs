@@ -12,10 +12,12 @@
 
 mod classify;
 mod conics;
+mod contents;
 mod curves;
 mod fields;
 mod loops;
 mod occurrences;
+mod orphans;
 mod placement;
 mod products;
 mod reader;
