@@ -2,7 +2,9 @@
 
 mod analytic;
 mod build;
+mod damaged;
 mod freeform;
+mod shapes;
 mod truth;
 mod mutation;
 mod part21;
