@@ -1,5 +1,8 @@
 //! What representations hold, and how links between them move it.
 
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
+
 use glam::DMat4;
 
 use super::classify::{is_constructive, is_exact_item};
@@ -13,6 +16,8 @@ use crate::brep::EntityId;
 /// What a representation holds.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Contents {
+    /// Axis placements, which say in whose coordinates a transformation is meant.
+    pub placements: BTreeSet<EntityId>,
     pub context: Option<EntityId>,
     pub exact: Vec<EntityId>,
     pub tessellated: Vec<EntityId>,
@@ -28,13 +33,22 @@ pub(super) struct Mapped {
 }
 
 /// Where representations are looked up.
-#[derive(Clone, Copy)]
 pub(super) struct Shelf<'w, 'r, 'a> {
-    pub reader: &'w Reader<'r, 'a>,
-    pub contexts: &'w Contexts,
+    reader: &'w Reader<'r, 'a>,
+    contexts: &'w Contexts,
+    /// Contexts looked up so far: an assembly of thousands of items is asked once, not once a part.
+    context_of: RefCell<BTreeMap<EntityId, Option<EntityId>>>,
 }
 
-impl Shelf<'_, '_, '_> {
+impl<'w, 'r, 'a> Shelf<'w, 'r, 'a> {
+    pub fn new(reader: &'w Reader<'r, 'a>, contexts: &'w Contexts) -> Self {
+        Shelf {
+            reader,
+            contexts,
+            context_of: RefCell::default(),
+        }
+    }
+
     /// Items of a representation by what they are.
     pub fn contents(&self, id: EntityId) -> Outcome<Contents> {
         let mut fields = representation_fields(self.reader, id)?;
@@ -52,7 +66,9 @@ impl Shelf<'_, '_, '_> {
                 continue;
             };
             let is = |test: fn(&[u8]) -> bool| entity.leaves().any(|leaf| test(leaf.keyword));
-            if is(is_exact_item) {
+            if entity.is("AXIS2_PLACEMENT_3D") {
+                contents.placements.insert(item);
+            } else if is(is_exact_item) {
                 contents.exact.push(item);
             } else if is(is_tessellated) {
                 contents.tessellated.push(item);
@@ -107,12 +123,26 @@ impl Shelf<'_, '_, '_> {
     }
 
     fn context_of(&self, representation: EntityId) -> Option<EntityId> {
-        let mut fields = representation_fields(self.reader, representation).ok()?;
-        fields.skip(2).ok()?.optional_reference().ok()?
+        if let Some(known) = self.context_of.borrow().get(&representation) {
+            return *known;
+        }
+        let read = || {
+            let mut fields = representation_fields(self.reader, representation).ok()?;
+            fields.skip(2).ok()?.optional_reference().ok()?
+        };
+        let context = read();
+        self.context_of.borrow_mut().insert(representation, context);
+        context
     }
 
     /// From the coordinates of the first representation of a link to those of its second.
-    pub fn transformation(&self, link: &Link, id: EntityId) -> Outcome<DMat4> {
+    /// `[first, second]` are their contents, where known.
+    pub fn transformation(
+        &self,
+        link: &Link,
+        id: EntityId,
+        contents: [Option<&Contents>; 2],
+    ) -> Outcome<DMat4> {
         let entity = self.reader.entity(id)?;
         let first = self.geometry(self.context_of(link.rep_1));
         let second = self.geometry(self.context_of(link.rep_2));
@@ -122,8 +152,18 @@ impl Shelf<'_, '_, '_> {
         let mut fields = self
             .reader
             .fields(entity, &["ITEM_DEFINED_TRANSFORMATION"])?;
-        let item_1 = first.frame(fields.skip(2)?.reference()?)?;
-        let item_2 = second.frame(fields.reference()?)?;
+        let mut items = [fields.skip(2)?.reference()?, fields.reference()?];
+        let holds = |side: usize, item: EntityId| {
+            contents[side].is_some_and(|contents| contents.placements.contains(&item))
+        };
+        // Item 1 stands in representation 1. Where each stands in the other only, the writing
+        // system has swapped them.
+        let straight = holds(0, items[0]) || holds(1, items[1]);
+        if !straight && holds(1, items[0]) && holds(0, items[1]) {
+            items.swap(0, 1);
+        }
+        let item_1 = first.frame(items[0])?;
+        let item_2 = second.frame(items[1])?;
         let back = inverse(&matrix(&item_1))
             .ok_or_else(|| fields.fail("an item that cannot be undone"))?;
         Ok(matrix(&item_2) * back)

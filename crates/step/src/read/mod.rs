@@ -1,9 +1,9 @@
 //! From instances to shape: AP203 (both editions, CONFIG_CONTROL_DESIGN too), AP214 and AP242.
 //!
-//! The path: [`classify`](classify::Roles) sorts the instances that matter into roles in one pass;
-//! [`products`](products::Products) reads the product structure; [`occurrences`] walks it from the
-//! roots and says where every solid stands; [`solids`] then builds each distinct solid once, in
-//! millimetres and radians of its own context ([`units`]).
+//! The path: `classify` sorts the instances that matter into roles in one pass; `products` reads
+//! the product structure; `occurrences` walks it from the roots and says where every solid stands;
+//! `solids` then builds each distinct solid once, in millimetres and radians of its own context
+//! (`units`).
 //!
 //! Files are damaged, systems disagree, and schemas allow more than anybody writes. Whatever
 //! cannot be read becomes a [`Reservation`] that names the entity; the rest still comes out. Two

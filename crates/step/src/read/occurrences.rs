@@ -65,7 +65,7 @@ impl Occurrences {
     ) -> Self {
         let mut walk = Walk {
             reader,
-            shelf: Shelf { reader, contexts },
+            shelf: Shelf::new(reader, contexts),
             products,
             contents: BTreeMap::new(),
             names: BTreeMap::new(),
@@ -110,7 +110,8 @@ impl Walk<'_, '_, '_> {
         if let Some(known) = self.transformations.get(&key) {
             return known.clone();
         }
-        let read = self.shelf.transformation(link, id);
+        let contents = [link.rep_1, link.rep_2].map(|rep| self.contents.get(&rep));
+        let read = self.shelf.transformation(link, id, contents);
         self.transformations.insert(key, read.clone());
         read
     }
