@@ -11,6 +11,7 @@
 //! linear in the size of the file.
 
 mod classify;
+mod closing;
 mod conics;
 mod contents;
 mod curves;
@@ -99,7 +100,7 @@ pub fn read(bytes: &[u8], options: &ReadOptions<'_>) -> Result<Brep, StepError> 
     let mut exact_products = BTreeSet::new();
     for (id, occurrence) in &found.exact {
         let scale = contexts.scale(occurrence.context);
-        for mut built in builder.build(*id, scale) {
+        for mut built in builder.build(*id, scale, contexts.uncertainty(occurrence.context)) {
             if reader.is_cancelled() {
                 return Err(StepError::Cancelled);
             }

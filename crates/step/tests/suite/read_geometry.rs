@@ -589,6 +589,69 @@ fn surface_models_that_close_are_solids() {
 }
 
 #[test]
+fn surface_models_without_common_edges_may_close() {
+    // Two half balls, each face with vertices and edges of its own; the second a little off.
+    let half = |first: u64, shift: f64, sense: &str, forward: &str| {
+        let n = |k: u64| first + k;
+        format!(
+            "#{}=OPEN_SHELL('',(#{}));#{}=ADVANCED_FACE('',(#{}),#{},{sense});#{}=FACE_BOUND('',#{},.T.);\
+             #{}=EDGE_LOOP('',(#{},#{}));#{}=ORIENTED_EDGE('',*,*,#{},{forward});#{}=ORIENTED_EDGE('',*,*,#{},{forward});\
+             #{}=EDGE_CURVE('',#{},#{},#{},.T.);#{}=EDGE_CURVE('',#{},#{},#{},.T.);\
+             #{}=VERTEX_POINT('',#{});#{}=VERTEX_POINT('',#{});#{}=CARTESIAN_POINT('',({:?},0.,0.));#{}=CARTESIAN_POINT('',(-5.,0.,0.));\
+             #{}=CIRCLE('',#{},5.);#{}=SPHERICAL_SURFACE('',#{},5.);#{}=AXIS2_PLACEMENT_3D('',#10,$,$);\n",
+            n(0),
+            n(1),
+            n(1),
+            n(2),
+            n(3),
+            n(2),
+            n(4),
+            n(4),
+            n(5),
+            n(6),
+            n(5),
+            n(7),
+            n(6),
+            n(8),
+            n(7),
+            n(9),
+            n(10),
+            n(13),
+            n(8),
+            n(10),
+            n(9),
+            n(13),
+            n(9),
+            n(11),
+            n(10),
+            n(12),
+            n(11),
+            5.0 + shift,
+            n(12),
+            n(13),
+            n(14),
+            n(3),
+            n(14),
+            n(14)
+        )
+    };
+    let model = |shift: f64, second: &str| {
+        let data = context_mm(100)
+            + COMMON
+            + &product(200, "p", "#60", 100)
+            + "#60=SHELL_BASED_SURFACE_MODEL('',(#300,#400));"
+            + &half(300, 0.0, ".T.", ".T.")
+            + &half(400, shift, ".T.", second);
+        read(&data)
+    };
+    // The context states 1e-5 mm.
+    assert!(model(5e-6, ".F.").solids[0].closed);
+    assert!(!model(5e-3, ".F.").solids[0].closed);
+    // Both run the same way round: the same half twice.
+    assert!(!model(0.0, ".T.").solids[0].closed);
+}
+
+#[test]
 fn open_surfaces_count_only_without_solids() {
     let open = "#60=SHELL_BASED_SURFACE_MODEL('',(#61));#61=OPEN_SHELL('',(#62));#62=ADVANCED_FACE('',(#63),#50,.T.);\
         #63=FACE_BOUND('',#64,.T.);#64=POLY_LOOP('',(#10,#12,#13));#50=PLANE('',#20);";
