@@ -65,32 +65,74 @@ pub struct BSplineSurface {
 )]
 pub enum Curve {
     /// `origin + t * direction`; `direction` carries the magnitude of the STEP vector.
-    Line { origin: DVec3, direction: DVec3 },
+    Line {
+        /// Point at t = 0, mm.
+        origin: DVec3,
+        /// Derivative, mm.
+        direction: DVec3,
+    },
     /// Circle in the frame's XY plane.
-    Circle { frame: Frame, radius: f64 },
+    Circle {
+        /// Centre and plane.
+        frame: Frame,
+        /// Radius, mm.
+        radius: f64,
+    },
     /// Ellipse in the frame's XY plane, `rx` along X.
-    Ellipse { frame: Frame, rx: f64, ry: f64 },
+    Ellipse {
+        /// Centre and plane.
+        frame: Frame,
+        /// Semi-axis along X, mm.
+        rx: f64,
+        /// Semi-axis along Y, mm.
+        ry: f64,
+    },
     /// `origin + focal * (t^2 x + 2 t y)`.
-    Parabola { frame: Frame, focal: f64 },
+    Parabola {
+        /// Vertex and plane.
+        frame: Frame,
+        /// Focal distance, mm.
+        focal: f64,
+    },
     /// `origin + rx cosh t x + ry sinh t y`.
-    Hyperbola { frame: Frame, rx: f64, ry: f64 },
+    Hyperbola {
+        /// Centre and plane.
+        frame: Frame,
+        /// Semi-axis along X, mm.
+        rx: f64,
+        /// Semi-axis along Y, mm.
+        ry: f64,
+    },
     /// Straight pieces; parameter is the index of the point.
-    Polyline { points: Vec<DVec3> },
+    Polyline {
+        /// Corners, at least two, mm.
+        points: Vec<DVec3>,
+    },
     /// B-spline, rational or not.
     BSpline(BSplineCurve),
     /// Part of a basis curve between two parameters (`same_sense` false runs backwards).
     Trimmed {
+        /// Curve it is part of.
         basis: Box<Curve>,
+        /// Parameter of the start.
         t0: f64,
+        /// Parameter of the end.
         t1: f64,
+        /// True when it runs with growing parameter.
         same_sense: bool,
     },
     /// Segments end to end; each with its sense.
-    Composite { segments: Vec<(Curve, bool)> },
+    Composite {
+        /// Pieces in order.
+        segments: Vec<(Curve, bool)>,
+    },
     /// Offset of a basis curve in the plane normal to `reference` by `distance`.
     Offset {
+        /// What it keeps a distance to.
         basis: Box<Curve>,
+        /// Signed distance, mm.
         distance: f64,
+        /// Unit normal of the plane in which it is offset.
         reference: DVec3,
     },
 }
@@ -104,43 +146,81 @@ pub enum Curve {
 )]
 pub enum Surface {
     /// Plane through the frame's origin, normal `z`.
-    Plane { frame: Frame },
+    Plane {
+        /// Origin and axes.
+        frame: Frame,
+    },
     /// Cylinder about `z`.
-    Cylinder { frame: Frame, radius: f64 },
+    Cylinder {
+        /// Axis along Z.
+        frame: Frame,
+        /// Radius, mm.
+        radius: f64,
+    },
     /// Cone about `z`: radius at v = 0, growing with v by tan(half_angle).
     Cone {
+        /// Axis along Z.
         frame: Frame,
+        /// Radius at v = 0, mm.
         radius: f64,
+        /// Angle between axis and side, rad.
         half_angle: f64,
     },
     /// Sphere centred on the origin.
-    Sphere { frame: Frame, radius: f64 },
+    Sphere {
+        /// Centre and poles.
+        frame: Frame,
+        /// Radius, mm.
+        radius: f64,
+    },
     /// Torus about `z`; `minor > major` is the degenerate (spindle) torus, of which STEP keeps the
     /// outer part when `select_outer`.
     Torus {
+        /// Centre and axis along Z.
         frame: Frame,
+        /// Distance of the tube from the axis, mm.
         major: f64,
+        /// Radius of the tube, mm.
         minor: f64,
+        /// Of a spindle torus: the outer part, not the inner.
         select_outer: bool,
     },
     /// B-spline, rational or not.
     BSpline(Box<BSplineSurface>),
     /// `curve(u) + v * direction`.
-    Extrusion { curve: Box<Curve>, direction: DVec3 },
+    Extrusion {
+        /// Curve that is moved.
+        curve: Box<Curve>,
+        /// Derivative along v, mm.
+        direction: DVec3,
+    },
     /// `curve(v)` turned about the axis by u.
     Revolution {
+        /// Curve that is turned.
         curve: Box<Curve>,
+        /// Point of the axis, mm.
         origin: DVec3,
+        /// Unit direction of the axis.
         axis: DVec3,
     },
     /// Offset along the basis surface's normal.
-    Offset { basis: Box<Surface>, distance: f64 },
+    Offset {
+        /// What it keeps a distance to.
+        basis: Box<Surface>,
+        /// Signed distance, mm.
+        distance: f64,
+    },
     /// Basis surface limited to a rectangle of parameters; kept only for its sense and limits.
     RectangularTrimmed {
+        /// Surface it is part of.
         basis: Box<Surface>,
+        /// Limits along u.
         u: [f64; 2],
+        /// Limits along v.
         v: [f64; 2],
+        /// True when u grows as on the basis.
         u_sense: bool,
+        /// True when v grows as on the basis.
         v_sense: bool,
     },
 }

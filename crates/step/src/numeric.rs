@@ -1,5 +1,10 @@
 //! Small numerical tools shared by curves, surfaces and integrals.
 
+#![allow(
+    clippy::needless_range_loop,
+    reason = "matrix formulas read better with the indices they are published with"
+)]
+
 use glam::DVec3;
 
 /// Nodes and weights of Gauss-Legendre quadrature on [-1, 1], by Newton iteration on the Legendre

@@ -173,7 +173,7 @@ impl BSplineCurve {
     pub fn is_closed(&self) -> bool {
         let [a, b] = self.range();
         let size = crate::curves::extent(&self.points);
-        self.eval(a, 0)[0].distance(self.eval(b, 0)[0]) <= 1e-9 * size
+        self.eval(a, 0)[0].distance(self.eval(b, 0)[0]) <= 1e-7 * size
     }
 
     /// Point and derivatives up to `order`; outside the range the parameter is wrapped, which only

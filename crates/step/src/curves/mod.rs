@@ -128,7 +128,7 @@ impl Curve {
                 let [a, b] = self.range()?;
                 let (p, q) = (self.point(a), self.point(b));
                 let size = (self.point(0.5 * (a + b)) - p).length();
-                (p.distance(q) <= 1e-9 * size).then_some(b - a)
+                (p.distance(q) <= 1e-7 * size).then_some(b - a)
             }
             Curve::Line { .. } | Curve::Parabola { .. } | Curve::Hyperbola { .. } => None,
         }

@@ -1,6 +1,6 @@
 //! One instance: its keyword or keywords, and their parameters.
 
-use super::scan::skip_blank;
+use super::lex::skip_blank;
 use super::value::{Args, Fault};
 use crate::brep::EntityId;
 

@@ -1,7 +1,7 @@
 //! The three header entities a reader may want to show.
 
 use super::entity::Entity;
-use super::scan::skip_blank;
+use super::lex::skip_blank;
 
 /// What a file says about itself.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

@@ -17,6 +17,7 @@
 mod code_pages;
 mod entity;
 mod header;
+mod lex;
 mod scan;
 mod text;
 mod value;

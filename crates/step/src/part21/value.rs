@@ -1,6 +1,6 @@
 //! Parameters, read on demand.
 
-use super::scan::{list_end, literal_end, skip_blank, text_end};
+use super::lex::{binary_end, list_end, skip_blank, string_end};
 use super::text::decode_string;
 use crate::brep::EntityId;
 
@@ -101,13 +101,13 @@ impl<'a> Args<'a> {
             b'\'' => {
                 let start = self.at + 1;
                 let end =
-                    text_end(bytes, self.at).ok_or_else(|| self.fault("a string never ends"))?;
+                    string_end(bytes, self.at).map_err(|_| self.fault("a string never ends"))?;
                 self.at = end;
                 Value::Text(&bytes[start..end - 1])
             }
             b'"' => {
                 let start = self.at + 1;
-                self.at = literal_end(bytes, self.at);
+                self.at = binary_end(bytes, self.at);
                 Value::Binary(
                     bytes[start..self.at]
                         .strip_suffix(b"\"")

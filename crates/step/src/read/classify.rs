@@ -66,6 +66,7 @@ impl Roles {
         let mut face = false;
         let mut solid = false;
         let mut representation = false;
+        let mut drawing = false;
         for leaf in entity.leaves() {
             match leaf.keyword {
                 b"GLOBAL_UNIT_ASSIGNED_CONTEXT" => self.contexts.push(id),
@@ -74,6 +75,7 @@ impl Roles {
                 b"FACE_SURFACE" => face = true,
                 keyword if is_exact_item(keyword) => solid = true,
                 keyword if is_shape_representation(keyword) => representation = true,
+                keyword if is_drawing(keyword) => drawing = true,
                 _ => {}
             }
         }
@@ -83,7 +85,7 @@ impl Roles {
         if solid {
             self.solids.push(id);
         }
-        if representation {
+        if representation && !drawing {
             self.shape_representations.push(id);
         }
     }
@@ -94,6 +96,14 @@ impl Roles {
 pub(super) fn is_shape_representation(keyword: &[u8]) -> bool {
     keyword.ends_with(b"SHAPE_REPRESENTATION")
         && keyword != b"CONTEXT_DEPENDENT_SHAPE_REPRESENTATION"
+}
+
+/// Names of representations that hold views, annotation or construction geometry. Some systems
+/// make one instance a drawing and a shape representation at once; its solids are copies.
+pub(super) fn is_drawing(keyword: &[u8]) -> bool {
+    keyword == b"CONSTRUCTIVE_GEOMETRY_REPRESENTATION"
+        || keyword.ends_with(b"DRAUGHTING_MODEL")
+        || keyword.ends_with(b"PRESENTATION_REPRESENTATION")
 }
 
 /// Exact solids and surface models.

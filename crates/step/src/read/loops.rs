@@ -26,7 +26,12 @@ impl Topology<'_, '_, '_, '_> {
             let mut fields = reader.fields(entity, &["REPRESENTATION_ITEM", "PATH"])?;
             let mut uses = Vec::new();
             for edge in fields.skip(1)?.references()? {
-                let (edge, forward) = self.edge(edge, 0)?;
+                let (edge, forward) = match self.edge(edge, 0) {
+                    Ok(found) => found,
+                    // Nothing is lost with an edge of no length, whatever its curve.
+                    Err(_) if self.is_point(edge, 0) => continue,
+                    Err(trouble) => return Err(trouble),
+                };
                 uses.push(EdgeUse {
                     edge,
                     forward: forward ^ reverse,

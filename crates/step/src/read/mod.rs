@@ -1,9 +1,9 @@
 //! From instances to shape: AP203 (both editions, CONFIG_CONTROL_DESIGN too), AP214 and AP242.
 //!
-//! The path: [`classify`](classify::Roles) sorts the instances that matter into roles in one pass;
-//! [`products`](products::Products) reads the product structure; [`occurrences`] walks it from the
-//! roots and says where every solid stands; [`solids`] then builds each distinct solid once, in
-//! millimetres and radians of its own context ([`units`]).
+//! The path: `classify` sorts the instances that matter into roles in one pass; `products` reads
+//! the product structure; `occurrences` walks it from the roots and says where every solid stands;
+//! `solids` then builds each distinct solid once, in millimetres and radians of its own context
+//! (`units`).
 //!
 //! Files are damaged, systems disagree, and schemas allow more than anybody writes. Whatever
 //! cannot be read becomes a [`Reservation`] that names the entity; the rest still comes out. Two
@@ -11,11 +11,14 @@
 //! linear in the size of the file.
 
 mod classify;
+mod closing;
 mod conics;
+mod contents;
 mod curves;
 mod fields;
 mod loops;
 mod occurrences;
+mod orphans;
 mod placement;
 mod products;
 mod reader;
@@ -97,7 +100,7 @@ pub fn read(bytes: &[u8], options: &ReadOptions<'_>) -> Result<Brep, StepError> 
     let mut exact_products = BTreeSet::new();
     for (id, occurrence) in &found.exact {
         let scale = contexts.scale(occurrence.context);
-        for mut built in builder.build(*id, scale) {
+        for mut built in builder.build(*id, scale, contexts.uncertainty(occurrence.context)) {
             if reader.is_cancelled() {
                 return Err(StepError::Cancelled);
             }

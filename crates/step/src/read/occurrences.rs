@@ -4,10 +4,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use glam::DMat4;
 
-use super::classify::{Roles, is_constructive, is_exact_item};
+use super::classify::Roles;
+use super::contents::{Contents, Shelf};
 use super::fields::{Outcome, Trouble};
-use super::placement::{Geometry, inverse, matrix};
-use super::products::{Link, Products, product_name, representation_fields};
+use super::placement::inverse;
+use super::products::{Link, Products, product_name};
 use super::reader::Reader;
 use super::units::Contexts;
 use crate::brep::EntityId;
@@ -35,41 +36,24 @@ pub(super) struct Occurrences {
     pub tessellated: BTreeMap<EntityId, Occurrence>,
 }
 
-struct Walk<'w, 'r, 'a> {
-    reader: &'w Reader<'r, 'a>,
-    contexts: &'w Contexts,
-    products: &'w Products,
-    contents: BTreeMap<EntityId, Contents>,
-    names: BTreeMap<EntityId, String>,
-    found: Occurrences,
-    visited_representations: BTreeSet<EntityId>,
-    visited_products: BTreeSet<EntityId>,
-    product_path: Vec<EntityId>,
-    representation_path: Vec<EntityId>,
-    steps: usize,
-    gave_up: bool,
+pub(super) struct Walk<'w, 'r, 'a> {
+    pub reader: &'w Reader<'r, 'a>,
+    pub shelf: Shelf<'w, 'r, 'a>,
+    pub products: &'w Products,
+    pub contents: BTreeMap<EntityId, Contents>,
+    pub names: BTreeMap<EntityId, String>,
+    pub found: Occurrences,
+    pub visited_representations: BTreeSet<EntityId>,
+    pub visited_products: BTreeSet<EntityId>,
+    pub product_path: Vec<EntityId>,
+    pub representation_path: Vec<EntityId>,
+    pub steps: usize,
+    pub gave_up: bool,
     /// Transformations of links read so far; a part may be used by an assembly that is used often.
-    transformations: BTreeMap<(EntityId, EntityId, EntityId), Outcome<DMat4>>,
+    pub transformations: BTreeMap<(EntityId, EntityId, EntityId), Outcome<DMat4>>,
     /// Solids found once stay where they are: set while looking through representations that no
     /// product shows, which often repeat what a product has.
-    only_new: Option<BTreeSet<EntityId>>,
-}
-
-/// What a representation holds.
-#[derive(Clone, Debug, Default)]
-struct Contents {
-    context: Option<EntityId>,
-    exact: Vec<EntityId>,
-    tessellated: Vec<EntityId>,
-    mapped: Vec<Mapped>,
-}
-
-/// A mapped item: another representation, placed.
-#[derive(Clone, Copy, Debug)]
-struct Mapped {
-    id: EntityId,
-    representation: EntityId,
-    here_from_there: DMat4,
+    pub only_new: Option<BTreeSet<EntityId>>,
 }
 
 impl Occurrences {
@@ -81,7 +65,7 @@ impl Occurrences {
     ) -> Self {
         let mut walk = Walk {
             reader,
-            contexts,
+            shelf: Shelf::new(reader, contexts),
             products,
             contents: BTreeMap::new(),
             names: BTreeMap::new(),
@@ -96,9 +80,9 @@ impl Occurrences {
             only_new: None,
         };
         walk.read_contents(roles);
-        walk.gather_products();
-        walk.gather_representations(roles);
-        walk.gather_orphans(roles);
+        walk.visit_products();
+        walk.visit_representations(roles);
+        walk.visit_the_rest(roles);
         walk.found
     }
 }
@@ -106,7 +90,7 @@ impl Occurrences {
 impl Walk<'_, '_, '_> {
     fn read_contents(&mut self, roles: &Roles) {
         for id in &roles.shape_representations {
-            match self.read_representation(*id) {
+            match self.shelf.contents(*id) {
                 Ok(contents) => {
                     self.contents.insert(*id, contents);
                 }
@@ -115,81 +99,6 @@ impl Walk<'_, '_, '_> {
                     .trouble(trouble, "what it shows is missing", true),
             }
         }
-    }
-
-    fn read_representation(&self, id: EntityId) -> Outcome<Contents> {
-        let mut fields = representation_fields(self.reader, id)?;
-        let items = fields.skip(1)?.references()?;
-        let context = fields.optional_reference()?;
-        let mut contents = Contents {
-            context,
-            ..Contents::default()
-        };
-        for item in items {
-            let Some(entity) = self.reader.file.get(item) else {
-                let trouble = Trouble::new(item, "reference", "is referred to but not in the file");
-                self.reader
-                    .trouble(trouble, &format!("representation #{id} lacks it"), true);
-                continue;
-            };
-            let is = |test: fn(&[u8]) -> bool| entity.leaves().any(|leaf| test(leaf.keyword));
-            if is(is_exact_item) {
-                contents.exact.push(item);
-            } else if is(is_tessellated) {
-                contents.tessellated.push(item);
-            } else if entity.is("MAPPED_ITEM") {
-                match self.mapped(item, context) {
-                    Ok(mapped) => contents.mapped.push(mapped),
-                    Err(trouble) => {
-                        self.reader
-                            .trouble(trouble, "this copy of a part is missing", true)
-                    }
-                }
-            } else if is(is_constructive) {
-                self.reader.reserve(
-                    &entity,
-                    "a solid made by operations is not read".into(),
-                    true,
-                );
-            }
-        }
-        Ok(contents)
-    }
-
-    fn geometry(&self, context: Option<EntityId>) -> Geometry<'_, '_, '_> {
-        Geometry {
-            reader: self.reader,
-            scale: self.contexts.scale(context),
-        }
-    }
-
-    /// `MAPPED_ITEM(name, REPRESENTATION_MAP(origin, representation), target)`.
-    fn mapped(&self, id: EntityId, context: Option<EntityId>) -> Outcome<Mapped> {
-        let mut fields = self.reader.fields(
-            self.reader.entity(id)?,
-            &["REPRESENTATION_ITEM", "MAPPED_ITEM"],
-        )?;
-        let source = fields.skip(1)?.reference()?;
-        let target = fields.reference()?;
-        let mut map = self
-            .reader
-            .fields(self.reader.entity(source)?, &["REPRESENTATION_MAP"])?;
-        let origin = map.reference()?;
-        let representation = map.reference()?;
-        let there = self.context_of(representation);
-        let origin = self.geometry(there).transformation(origin)?;
-        let target = self.geometry(context).transformation(target)?;
-        let back = inverse(&origin).ok_or_else(|| map.fail("an origin that cannot be undone"))?;
-        Ok(Mapped {
-            id,
-            representation,
-            here_from_there: target * back,
-        })
-    }
-
-    fn context_of(&self, representation: EntityId) -> Option<EntityId> {
-        let mut fields = representation_fields(self.reader, representation).ok()?;
-        fields.skip(2).ok()?.optional_reference().ok()?
     }
 
     /// Transformation of a link from its first representation to its second.
@@ -201,26 +110,10 @@ impl Walk<'_, '_, '_> {
         if let Some(known) = self.transformations.get(&key) {
             return known.clone();
         }
-        let read = self.read_transformation(link, id);
+        let contents = [link.rep_1, link.rep_2].map(|rep| self.contents.get(&rep));
+        let read = self.shelf.transformation(link, id, contents);
         self.transformations.insert(key, read.clone());
         read
-    }
-
-    fn read_transformation(&self, link: &Link, id: EntityId) -> Outcome<DMat4> {
-        let entity = self.reader.entity(id)?;
-        let first = self.geometry(self.context_of(link.rep_1));
-        let second = self.geometry(self.context_of(link.rep_2));
-        if !entity.is("ITEM_DEFINED_TRANSFORMATION") {
-            return second.operator(entity);
-        }
-        let mut fields = self
-            .reader
-            .fields(entity, &["ITEM_DEFINED_TRANSFORMATION"])?;
-        let item_1 = first.frame(fields.skip(2)?.reference()?)?;
-        let item_2 = second.frame(fields.reference()?)?;
-        let back = inverse(&matrix(&item_1))
-            .ok_or_else(|| fields.fail("an item that cannot be undone"))?;
-        Ok(matrix(&item_2) * back)
     }
 
     /// One more step of the walk, or the end of it.
@@ -238,7 +131,7 @@ impl Walk<'_, '_, '_> {
         false
     }
 
-    fn gather_products(&mut self) {
+    fn visit_products(&mut self) {
         let products = self.products;
         let mapped = self.mapped_products();
         let all: BTreeSet<EntityId> = products
@@ -378,7 +271,12 @@ impl Walk<'_, '_, '_> {
     }
 
     /// Contents of a representation and of all that share its coordinates.
-    fn representation(&mut self, start: EntityId, root_from_here: DMat4, group: &mut Group<'_>) {
+    pub fn representation(
+        &mut self,
+        start: EntityId,
+        root_from_here: DMat4,
+        group: &mut Group<'_>,
+    ) {
         let mut waiting = vec![start];
         while let Some(id) = waiting.pop() {
             if !group.seen.insert(id) || self.representation_path.contains(&id) {
@@ -494,7 +392,7 @@ impl Walk<'_, '_, '_> {
         self.representation_path.pop();
     }
 
-    fn record(
+    pub fn record(
         &mut self,
         exact: bool,
         item: EntityId,
@@ -533,125 +431,14 @@ impl Walk<'_, '_, '_> {
             .placements
             .push(root_from_item);
     }
-
-    /// Representations with solids that no product shows.
-    fn gather_representations(&mut self, roles: &Roles) {
-        let holds =
-            |c: &Contents| !(c.exact.is_empty() && c.tessellated.is_empty() && c.mapped.is_empty());
-        let left: Vec<EntityId> = roles
-            .shape_representations
-            .iter()
-            .filter(|id| !self.visited_representations.contains(id))
-            .filter(|id| {
-                self.contents.get(id).is_some_and(holds) || self.products.placed_in.contains_key(id)
-            })
-            .copied()
-            .collect();
-        let mapped: BTreeSet<EntityId> = self
-            .contents
-            .values()
-            .flat_map(|c| c.mapped.iter().map(|m| m.representation))
-            .collect();
-        self.only_new = Some(
-            self.found
-                .exact
-                .keys()
-                .chain(self.found.tessellated.keys())
-                .copied()
-                .collect(),
-        );
-        let is_root = |id: &EntityId| !mapped.contains(id) && !self.products.placed.contains(id);
-        let (roots, rest): (Vec<_>, Vec<_>) = left.into_iter().partition(is_root);
-        for id in roots.into_iter().chain(rest) {
-            if self.visited_representations.contains(&id) {
-                continue;
-            }
-            let placed = BTreeSet::new();
-            let mut shown = BTreeSet::new();
-            let mut group = Group {
-                product: None,
-                seen: BTreeSet::new(),
-                placed: &placed,
-                shown: &mut shown,
-            };
-            let before = self.found.exact.len() + self.found.tessellated.len();
-            self.representation(id, DMat4::IDENTITY, &mut group);
-            if self.found.exact.len() + self.found.tessellated.len() > before
-                && !self.products.representations.is_empty()
-            {
-                let trouble = Trouble::new(id, "SHAPE_REPRESENTATION", "belongs to no product");
-                self.reader
-                    .trouble(trouble, "its solids are counted where they stand", false);
-            }
-        }
-    }
-
-    /// Solids that no representation holds.
-    fn gather_orphans(&mut self, roles: &Roles) {
-        self.only_new = None;
-        let parents = self.parents_of_replicas(roles);
-        for id in &roles.solids {
-            let Some(entity) = self.reader.file.get(*id) else {
-                continue;
-            };
-            let surface =
-                entity.is("SHELL_BASED_SURFACE_MODEL") || entity.is("FACE_BASED_SURFACE_MODEL");
-            // Surfaces of drawings and the parents of replicas stand outside on purpose.
-            if surface
-                || entity.is("SOLID_REPLICA")
-                || self.found.exact.contains_key(id)
-                || parents.contains(id)
-                || self.gave_up
-            {
-                continue;
-            }
-            self.reader.reserve(
-                &entity,
-                "stands in no shape representation; the first length unit of the file is taken"
-                    .into(),
-                false,
-            );
-            self.record(true, *id, None, None, DMat4::IDENTITY);
-        }
-    }
-
-    fn parents_of_replicas(&self, roles: &Roles) -> BTreeSet<EntityId> {
-        let solids = roles
-            .solids
-            .iter()
-            .filter_map(|id| self.reader.file.get(*id));
-        solids
-            .filter(|solid| solid.is("SOLID_REPLICA"))
-            .filter_map(|solid| {
-                let mut fields = self
-                    .reader
-                    .fields(solid, &["REPRESENTATION_ITEM", "SOLID_REPLICA"])
-                    .ok()?;
-                fields.skip(1).ok()?.reference().ok()
-            })
-            .collect()
-    }
 }
 
 /// Representations in the same coordinates, visited together for one occurrence of one product.
-struct Group<'p> {
-    product: Option<EntityId>,
-    seen: BTreeSet<EntityId>,
+pub(super) struct Group<'p> {
+    pub product: Option<EntityId>,
+    pub seen: BTreeSet<EntityId>,
     /// Products that usages place under this one.
-    placed: &'p BTreeSet<EntityId>,
+    pub placed: &'p BTreeSet<EntityId>,
     /// Products that mapped items have shown.
-    shown: &'p mut BTreeSet<EntityId>,
-}
-
-/// Ready-made triangles.
-fn is_tessellated(keyword: &[u8]) -> bool {
-    matches!(
-        keyword,
-        b"TESSELLATED_SOLID"
-            | b"TESSELLATED_SHELL"
-            | b"TRIANGULATED_FACE"
-            | b"COMPLEX_TRIANGULATED_FACE"
-            | b"TRIANGULATED_SURFACE_SET"
-            | b"COMPLEX_TRIANGULATED_SURFACE_SET"
-    )
+    pub shown: &'p mut BTreeSet<EntityId>,
 }

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::classify::{Roles, is_shape_representation};
+use super::classify::{Roles, is_drawing, is_shape_representation};
 use super::fields::{Fields, Outcome, Trouble};
 use super::reader::Reader;
 use crate::brep::EntityId;
@@ -127,6 +127,7 @@ pub(super) fn is_shape(entity: &Entity<'_>) -> bool {
     entity
         .leaves()
         .any(|leaf| is_shape_representation(leaf.keyword))
+        && !entity.leaves().any(|leaf| is_drawing(leaf.keyword))
 }
 
 /// Attributes `name, items, context` of a representation.

@@ -1,15 +1,16 @@
 //! Solids and surface models, each built once.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use glam::{DMat4, DVec3};
 
+use super::closing::closes;
 use super::fields::{Outcome, Trouble};
 use super::placement::Geometry;
 use super::reader::{MAX_DEPTH, Reader};
 use super::topology::{Parts, Slots, Topology};
 use super::units::Scale;
-use crate::brep::{Edge, EntityId, Face, Loop};
+use crate::brep::{Edge, EntityId, Face};
 
 /// What one solid, or one shell of a surface model, has become.
 #[derive(Debug)]
@@ -29,6 +30,8 @@ pub(super) struct Builder<'g, 'r, 'a> {
     reader: &'g Reader<'r, 'a>,
     slots: Slots,
     lost_faces: BTreeSet<EntityId>,
+    /// Stated for the context of the solid at hand.
+    uncertainty_mm: Option<f64>,
 }
 
 impl<'g, 'r, 'a> Builder<'g, 'r, 'a> {
@@ -37,6 +40,7 @@ impl<'g, 'r, 'a> Builder<'g, 'r, 'a> {
             reader,
             slots: Slots::new(reader.file.len()),
             lost_faces: BTreeSet::new(),
+            uncertainty_mm: None,
         }
     }
 
@@ -46,7 +50,8 @@ impl<'g, 'r, 'a> Builder<'g, 'r, 'a> {
     }
 
     /// Builds a solid, or every shell of a surface model.
-    pub fn build(&mut self, id: EntityId, scale: Scale) -> Vec<Built> {
+    pub fn build(&mut self, id: EntityId, scale: Scale, uncertainty_mm: Option<f64>) -> Vec<Built> {
+        self.uncertainty_mm = uncertainty_mm;
         match self.item(id, scale, 0) {
             Ok(built) => built,
             Err(trouble) => {
@@ -139,7 +144,7 @@ impl<'g, 'r, 'a> Builder<'g, 'r, 'a> {
         let mut open = Vec::new();
         for shell in shells {
             let parts = self.shells(&[*shell], scale);
-            if parts.lost_faces.is_empty() && closes(&parts) {
+            if self.is_closed(&parts) {
                 let name = if shells.len() == 1 { id } else { *shell };
                 all.push(self.finish(name, own.into(), parts, true));
             } else if shells.len() == 1 {
@@ -151,10 +156,20 @@ impl<'g, 'r, 'a> Builder<'g, 'r, 'a> {
         }
         if !open.is_empty() {
             let parts = self.shells(&open, scale);
-            let closed = parts.lost_faces.is_empty() && closes(&parts);
+            let closed = self.is_closed(&parts);
             all.push(self.finish(id, own.into(), parts, closed));
         }
         all
+    }
+
+    fn is_closed(&self, parts: &Parts) -> bool {
+        let size = parts
+            .vertices
+            .iter()
+            .fold(0.0, |size: f64, v| size.max(v.abs().max_element()));
+        // What is stated may be finer than the numbers in the file; ten decimals of the largest
+        // coordinate are there even in terse files.
+        closes(parts, self.uncertainty_mm.unwrap_or(1e-5).max(1e-7 * size))
     }
 
     fn finish(&self, id: EntityId, kind: String, parts: Parts, closed: bool) -> Built {
@@ -173,34 +188,4 @@ impl<'g, 'r, 'a> Builder<'g, 'r, 'a> {
             own_placement: None,
         }
     }
-}
-
-/// True when every edge is used twice, once each way: the shell has no border. Whole closed
-/// surfaces (a sphere with a vertex loop) have no edges and close as well.
-fn closes(parts: &Parts) -> bool {
-    let mut balance = vec![(0i32, 0u32); parts.edges.len()];
-    let mut sides: BTreeMap<(usize, usize), i32> = BTreeMap::new();
-    for boundary in parts.faces.iter().flat_map(|face| &face.loops) {
-        match boundary {
-            Loop::Edges(uses) => {
-                for u in uses {
-                    let (sum, count) = &mut balance[u.edge];
-                    *sum += if u.forward { 1 } else { -1 };
-                    *count += 1;
-                }
-            }
-            Loop::Poly(corners) => {
-                let next = corners.iter().cycle().skip(1);
-                for (a, b) in corners.iter().zip(next) {
-                    *sides.entry((*a.min(b), *a.max(b))).or_default() += if a < b { 1 } else { -1 };
-                }
-            }
-            Loop::Vertex(_) => {}
-        }
-    }
-    !parts.faces.is_empty()
-        && balance
-            .iter()
-            .all(|(sum, count)| *sum == 0 && count % 2 == 0)
-        && sides.values().all(|sum| *sum == 0)
 }

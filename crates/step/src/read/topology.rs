@@ -327,6 +327,35 @@ impl<'g, 'r, 'a> Topology<'_, 'g, 'r, 'a> {
         Ok((index, true))
     }
 
+    /// True for an edge that begins and ends in one place. Systems write them at poles, with
+    /// vectors of length zero or without a curve.
+    pub fn is_point(&mut self, id: EntityId, depth: usize) -> bool {
+        let mut ends = || -> Outcome<bool> {
+            let reader = self.geometry.reader;
+            let entity = reader.entity(id)?;
+            if entity.is("ORIENTED_EDGE") && depth < MAX_DEPTH {
+                let mut fields =
+                    reader.fields(entity, &["REPRESENTATION_ITEM", "EDGE", "ORIENTED_EDGE"])?;
+                let element = fields.skip(3)?.reference()?;
+                return Ok(self.is_point(element, depth + 1));
+            }
+            if !entity.is("EDGE_CURVE") {
+                return Ok(false);
+            }
+            let mut fields =
+                reader.fields(entity, &["REPRESENTATION_ITEM", "EDGE", "EDGE_CURVE"])?;
+            let (start, end) = (fields.skip(1)?.reference()?, fields.reference()?);
+            if start != end {
+                let (start, end) = (self.vertex(start)?, self.vertex(end)?);
+                return Ok(self.parts.vertices[start] == self.parts.vertices[end]);
+            }
+            // A closed edge has length unless its line has none.
+            let curve = reader.entity(fields.reference()?)?;
+            Ok(curve.is("LINE"))
+        };
+        ends().unwrap_or(false)
+    }
+
     /// Curve and sense of the edge that a subedge is cut from.
     fn parent_curve(&mut self, id: EntityId, depth: usize) -> Outcome<(Curve, bool)> {
         let (edge, forward) = self.edge(id, depth)?;

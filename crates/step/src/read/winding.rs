@@ -74,9 +74,11 @@ fn settle(
     count
 }
 
+/// Triangle, which of its sides, and whether that runs from the lower vertex to the higher.
+type Side = (usize, usize, bool);
+
 /// The triangles beyond the three sides of each, and whether they run against it.
 fn neighbours(triangles: &[[u32; 3]]) -> Option<Vec<[(usize, bool); 3]>> {
-    type Side = (usize, usize, bool);
     let mut sides: HashMap<(u32, u32), Vec<Side>> = HashMap::new();
     for (at, t) in triangles.iter().enumerate() {
         for side in 0..3 {

@@ -24,6 +24,10 @@ pub struct Jet {
     pub vv: DVec3,
 }
 
+/// Gap, as a fraction of the surface's size, below which it counts as closed: writers round
+/// coordinates to six or more digits.
+const CLOSED: f64 = 1e-6;
+
 impl BSplineSurface {
     /// Why it cannot be evaluated, if so.
     pub fn problem(&self) -> Option<String> {
@@ -94,9 +98,9 @@ impl BSplineSurface {
                     *a += bv.values[l][j] * p;
                 }
             }
-            for k in 0..=order {
-                for l in 0..=order - k {
-                    h[k][l] += bu.values[k][i] * along[l];
+            for (k, row) in h.iter_mut().enumerate().take(order + 1) {
+                for (entry, a) in row.iter_mut().zip(along).take(order + 1 - k) {
+                    *entry += bu.values[k][i] * a;
                 }
             }
         }
@@ -129,7 +133,7 @@ impl BSplineSurface {
         let [a, b] = self.u_range();
         let size = self.size();
         let v = self.v_breaks();
-        samples(&v).all(|v| self.eval(a, v, 0).p.distance(self.eval(b, v, 0).p) <= 1e-8 * size)
+        samples(&v).all(|v| self.eval(a, v, 0).p.distance(self.eval(b, v, 0).p) <= CLOSED * size)
             && !self.collapsed_everywhere(true)
     }
 
@@ -138,7 +142,7 @@ impl BSplineSurface {
         let [a, b] = self.v_range();
         let size = self.size();
         let u = self.u_breaks();
-        samples(&u).all(|u| self.eval(u, a, 0).p.distance(self.eval(u, b, 0).p) <= 1e-8 * size)
+        samples(&u).all(|u| self.eval(u, a, 0).p.distance(self.eval(u, b, 0).p) <= CLOSED * size)
             && !self.collapsed_everywhere(false)
     }
 

@@ -233,9 +233,9 @@ impl Chart {
     /// Keeps parameters inside the limits of directions that do not close.
     pub fn clamped(&self, uv: DVec2) -> DVec2 {
         let mut out = uv.to_array();
-        for k in 0..2 {
+        for (k, x) in out.iter_mut().enumerate() {
             if let (Some([a, b]), None) = (self.range[k], self.period[k]) {
-                out[k] = out[k].clamp(a, b);
+                *x = x.clamp(a, b);
             }
         }
         DVec2::from_array(out)

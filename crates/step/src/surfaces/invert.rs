@@ -284,11 +284,11 @@ impl Chart {
     /// Limits reached but for rounding count as reached: boundaries of a patch come out straight.
     fn snapped(&self, uv: DVec2) -> DVec2 {
         let mut out = uv.to_array();
-        for k in 0..2 {
+        for (k, x) in out.iter_mut().enumerate() {
             if let (Some([a, b]), None) = (self.range[k], self.period[k]) {
                 for end in [a, b] {
-                    if (out[k] - end).abs() <= 1e-11 * (b - a) {
-                        out[k] = end;
+                    if (*x - end).abs() <= 1e-11 * (b - a) {
+                        *x = end;
                     }
                 }
             }

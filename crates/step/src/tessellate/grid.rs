@@ -63,16 +63,12 @@ pub fn spacing(chart: &Chart, lo: DVec2, hi: DVec2, chord_mm: f64, angle_rad: f6
     let jet = chart.surface.eval(middle.x, middle.y, 1);
     let speed = DVec2::new(jet.u.length(), jet.v.length()).max(DVec2::splat(1e-12));
     let length = size * speed;
+    // Where one direction is straight it is shrunk to about a step: triangles then reach along it
+    // and stay narrow across, as the bend asks.
     let metric = match (steps.x < size.x, steps.y < size.y) {
         (true, true) => DVec2::ONE / steps,
-        (true, false) => DVec2::new(
-            1.0 / steps.x,
-            speed.y / (steps.x * speed.x).max(length.y / 8.0),
-        ),
-        (false, true) => DVec2::new(
-            speed.x / (steps.y * speed.y).max(length.x / 8.0),
-            1.0 / steps.y,
-        ),
+        (true, false) => DVec2::new(1.0 / steps.x, speed.y / (steps.x * speed.x).max(length.y)),
+        (false, true) => DVec2::new(speed.x / (steps.y * speed.y).max(length.x), 1.0 / steps.y),
         (false, false) => speed,
     };
     Spacing { steps, metric }

@@ -64,7 +64,9 @@ enum Outcome {
 }
 
 /// Rounds of dividing edges whose chords stray or cross.
-const ROUNDS: usize = 6;
+const ROUNDS: usize = 4;
+/// Most pieces a chord ends up in; edges that still cross then cross in truth.
+const MOST_DIVISION: usize = 30;
 /// What crossing chords are divided into per round.
 const CROSSING: usize = 3;
 /// Most pieces a chord is divided into in one round for straying sideways.
@@ -95,8 +97,9 @@ pub fn tessellate(
     let mut results: Vec<Option<Outcome>> = (0..solid.faces.len()).map(|_| None).collect();
     let mut todo: Vec<usize> = (0..solid.faces.len()).collect();
     let mut divide: BTreeMap<usize, usize> = BTreeMap::new();
+    let mut stuck = false;
     for round in 0..=ROUNDS {
-        let last = round == ROUNDS;
+        let last = round == ROUNDS || stuck;
         let part: Vec<(usize, Outcome)> = todo
             .par_iter()
             .map(|&i| {
@@ -136,9 +139,15 @@ pub fn tessellate(
         if again.is_empty() {
             break;
         }
-        for (&e, by) in &again {
-            *divide.entry(e).or_insert(1) *= by;
-        }
+        again.retain(|e, by| {
+            let so_far = divide.entry(*e).or_insert(1);
+            let grows = *so_far * *by <= MOST_DIVISION;
+            if grows {
+                *so_far *= *by;
+            }
+            grows
+        });
+        stuck = again.is_empty();
         let again: BTreeSet<usize> = again.into_keys().collect();
         prepared.split_again(&again, &divide, chord_mm, angle_rad);
         todo = (0..solid.faces.len())
@@ -280,11 +289,11 @@ impl Worker<'_> {
         if paths.is_empty() {
             (lo, hi) = (DVec2::ZERO, DVec2::ZERO);
         }
-        for p in self.chart.poles.iter().flatten() {
-            let reached = self.chart.range[1].is_none();
-            if reached && paths.iter().any(|p| p.advance != DVec2::ZERO) || paths.is_empty() {
-                lo.y = lo.y.min(p.v);
-                hi.y = hi.y.max(p.v);
+        let winds = paths.iter().any(|p| p.advance != DVec2::ZERO);
+        if paths.is_empty() || winds && self.chart.range[1].is_none() {
+            for pole in self.chart.poles.iter().flatten() {
+                lo.y = lo.y.min(pole.v);
+                hi.y = hi.y.max(pole.v);
             }
         }
         for k in 0..2 {

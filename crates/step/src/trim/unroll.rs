@@ -169,12 +169,8 @@ pub fn unroll(
             first,
             count: uv.len() - 1,
         });
-        for i in 0..uv.len() - 1 {
-            path.nodes.push(Node {
-                uv: uv[i],
-                id: t.ids[i],
-            });
-        }
+        let corners = uv.iter().zip(&t.ids).take(uv.len() - 1);
+        path.nodes.extend(corners.map(|(&uv, &id)| Node { uv, id }));
         last = uv.last().copied();
     }
     let (Some(end), Some(start)) = (last, path.nodes.first().copied()) else {
@@ -259,16 +255,12 @@ fn trace_uv(
         }
     };
     let mut previous = hint;
-    for i in from..to {
-        let wanted = match previous {
-            Some(h) if i > 0 && i > from => {
-                follow(chart, h, t.points[i], &|s| at(i - 1, s), 0.0, 1.0, 0)
-            }
-            Some(h) => chart.invert(t.points[i], Some(h)),
-            None => chart.invert(t.points[i], None),
+    for (i, slot) in uv.iter_mut().enumerate().take(to).skip(from) {
+        *slot = match previous {
+            Some(h) if i > from => follow(chart, h, t.points[i], &|s| at(i - 1, s), 0.0, 1.0, 0),
+            hint => chart.invert(t.points[i], hint),
         };
-        uv[i] = wanted;
-        previous = Some(wanted);
+        previous = Some(*slot);
     }
     // An edge between two poles with nothing between: its middle says which meridian it is.
     if from >= to {

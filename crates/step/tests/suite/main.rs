@@ -2,7 +2,10 @@
 
 mod analytic;
 mod build;
+mod damaged;
 mod freeform;
+mod shapes;
+mod truth;
 mod mutation;
 mod part21;
 mod read_assembly;

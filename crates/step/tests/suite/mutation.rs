@@ -28,6 +28,7 @@ fn seeds() -> Vec<(String, Vec<u8>)> {
         "generated/tessellated_bracket.step",
         "generated/assembly_inch.step",
         "generated/revolved_spline.step",
+        "generated/open_shell.step",
     ];
     names
         .iter()

@@ -57,6 +57,40 @@ fn swapped_representations_are_put_right() {
 }
 
 #[test]
+fn swapped_items_are_put_right() {
+    // Products are in order, but item 1 is an item of the assembly and item 2 one of the part.
+    let data = context_mm(100)
+        + &block(1000, 1.0, 2.0, 3.0)
+        + &placement(500, O, Z, X)
+        + &placement(510, [10.0, 0.0, 0.0], Z, Y)
+        + &product(200, "block", "#1000,#500", 100)
+        + &product(220, "whole", "#510", 100)
+        + &usage(300, 220, 200, 510, 500);
+    let place = read(&data).solids[0].placements[0];
+    assert_near(place.transform_point3(DVec3::X), [10.0, 1.0, 0.0]);
+}
+
+#[test]
+fn large_flat_assemblies_are_linear() {
+    // Every usage asks for the contexts of the same long representation.
+    let count = 5000u64;
+    let items: Vec<String> = (0..count).map(|k| format!("#{}", 100_000 + 10 * k)).collect();
+    let mut data = context_mm(100)
+        + &block(1000, 1.0, 2.0, 3.0)
+        + &placement(500, O, Z, X)
+        + &product(200, "block", "#1000,#500", 100)
+        + &product(220, "whole", &items.join(","), 100);
+    for k in 0..count {
+        let at = 100_000 + 10 * k;
+        data += &placement(at, [k as f64, 0.0, 0.0], Z, X);
+        data += &usage(200_000 + 10 * k, 220, 200, 500, at);
+    }
+    let brep = read(&data);
+    assert!(brep.reservations.is_empty(), "{:?}", brep.reservations.first());
+    assert_eq!(brep.solids[0].placements.len(), 5000);
+}
+
+#[test]
 fn item_one_need_not_be_the_origin() {
     // The frame at (1,2,3) in the block comes to lie on (11,2,3) turned about z.
     let places = placement(510, [1.0, 2.0, 3.0], Z, X) + &placement(520, [11.0, 2.0, 3.0], Z, Y);
@@ -299,4 +333,20 @@ fn replicas_stand_where_they_are_sent() {
     assert_eq!(brep.solids.len(), 1);
     assert_near(bounds(&brep)[0], [5.0, 0.0, 0.0]);
     assert_near(bounds(&brep)[1], [8.0, 6.0, 9.0]);
+}
+
+#[test]
+fn drawings_are_no_parts() {
+    // A view maps the shape of the part; one system makes it a shape representation as well.
+    let data = context_mm(100)
+        + &block(1000, 1.0, 2.0, 3.0)
+        + &placement(500, O, Z, X)
+        + &placement(510, [10.0, 0.0, 0.0], Z, X)
+        + &product(200, "p", "#1000", 100)
+        + "#401=REPRESENTATION_MAP(#500,#205);#402=MAPPED_ITEM('',#401,#510);\
+           #403=(CHARACTERIZED_OBJECT('','')CHARACTERIZED_REPRESENTATION()DRAUGHTING_MODEL()REPRESENTATION('',(#402),#100)SHAPE_REPRESENTATION());\
+           #404=DRAUGHTING_MODEL('',(#402),#100);";
+    let brep = read(&data);
+    assert_eq!(brep.solids[0].placements, [DMat4::IDENTITY]);
+    assert!(brep.reservations.is_empty(), "{:?}", brep.reservations);
 }

@@ -480,6 +480,32 @@ fn subedges_and_nested_oriented_edges() {
 }
 
 #[test]
+fn edges_of_no_length_are_left_out() {
+    let data = |loop_edges: &str| {
+        context_mm(100)
+            + COMMON
+            + &product(200, "p", "#60", 100)
+            + "#60=MANIFOLD_SOLID_BREP('',#61);#61=CLOSED_SHELL('',(#62));#62=ADVANCED_FACE('',(#63),#65,.T.);\
+               #63=FACE_BOUND('',#64,.T.);#65=PLANE('',#20);\
+               #66=ORIENTED_EDGE('',*,*,#70,.T.);#70=EDGE_CURVE('',#40,#40,#50,.T.);#50=CIRCLE('',#20,2.);\
+               #67=ORIENTED_EDGE('',*,*,#71,.T.);#71=EDGE_CURVE('',#40,#40,#51,.T.);#51=LINE('',#10,#52);#52=VECTOR('',#53,0.);#53=DIRECTION('',(0.,0.,0.));\
+               #68=ORIENTED_EDGE('',*,*,#72,.T.);#72=EDGE_CURVE('',#40,#41,#51,.T.);"
+            + &format!("#64=EDGE_LOOP('',({loop_edges}));")
+    };
+    let kept = read(&data("#66,#67"));
+    assert_eq!(kept.solids[0].faces.len(), 1, "{:?}", kept.reservations);
+    assert_eq!(kept.solids[0].edges.len(), 1);
+    // Between different vertices the curve is needed.
+    let lost = read(&data("#66,#68"));
+    assert!(lost.solids[0].faces.is_empty());
+    assert!(
+        lost.reservations
+            .iter()
+            .any(|r| r.text.contains("face #62 is missing"))
+    );
+}
+
+#[test]
 fn voids_are_turned_as_the_file_says() {
     let data = context_mm(100)
         + &block(1000, 9.0, 9.0, 9.0)
@@ -560,6 +586,69 @@ fn surface_models_that_close_are_solids() {
             .iter()
             .any(|s| s.id == 60 && s.closed && s.faces.len() == 6)
     );
+}
+
+#[test]
+fn surface_models_without_common_edges_may_close() {
+    // Two half balls, each face with vertices and edges of its own; the second a little off.
+    let half = |first: u64, shift: f64, sense: &str, forward: &str| {
+        let n = |k: u64| first + k;
+        format!(
+            "#{}=OPEN_SHELL('',(#{}));#{}=ADVANCED_FACE('',(#{}),#{},{sense});#{}=FACE_BOUND('',#{},.T.);\
+             #{}=EDGE_LOOP('',(#{},#{}));#{}=ORIENTED_EDGE('',*,*,#{},{forward});#{}=ORIENTED_EDGE('',*,*,#{},{forward});\
+             #{}=EDGE_CURVE('',#{},#{},#{},.T.);#{}=EDGE_CURVE('',#{},#{},#{},.T.);\
+             #{}=VERTEX_POINT('',#{});#{}=VERTEX_POINT('',#{});#{}=CARTESIAN_POINT('',({:?},0.,0.));#{}=CARTESIAN_POINT('',(-5.,0.,0.));\
+             #{}=CIRCLE('',#{},5.);#{}=SPHERICAL_SURFACE('',#{},5.);#{}=AXIS2_PLACEMENT_3D('',#10,$,$);\n",
+            n(0),
+            n(1),
+            n(1),
+            n(2),
+            n(3),
+            n(2),
+            n(4),
+            n(4),
+            n(5),
+            n(6),
+            n(5),
+            n(7),
+            n(6),
+            n(8),
+            n(7),
+            n(9),
+            n(10),
+            n(13),
+            n(8),
+            n(10),
+            n(9),
+            n(13),
+            n(9),
+            n(11),
+            n(10),
+            n(12),
+            n(11),
+            5.0 + shift,
+            n(12),
+            n(13),
+            n(14),
+            n(3),
+            n(14),
+            n(14)
+        )
+    };
+    let model = |shift: f64, second: &str| {
+        let data = context_mm(100)
+            + COMMON
+            + &product(200, "p", "#60", 100)
+            + "#60=SHELL_BASED_SURFACE_MODEL('',(#300,#400));"
+            + &half(300, 0.0, ".T.", ".T.")
+            + &half(400, shift, ".T.", second);
+        read(&data)
+    };
+    // The context states 1e-5 mm.
+    assert!(model(5e-6, ".F.").solids[0].closed);
+    assert!(!model(5e-3, ".F.").solids[0].closed);
+    // Both run the same way round: the same half twice.
+    assert!(!model(0.0, ".T.").solids[0].closed);
 }
 
 #[test]

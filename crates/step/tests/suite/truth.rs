@@ -273,3 +273,95 @@ fn same_mesh_whatever_the_thread_count() {
     };
     assert_eq!(with(1), with(3));
 }
+
+/// Distance from a point to the exact surface of a face, where there is a closed form.
+fn distance(p: glam::DVec3, surface: SurfaceKind) -> Option<f64> {
+    Some(match surface {
+        SurfaceKind::Plane { origin, normal } => (p - origin).dot(normal),
+        SurfaceKind::Cylinder {
+            origin,
+            axis,
+            radius_mm,
+        } => (p - origin).cross(axis).length() - radius_mm,
+        SurfaceKind::Cone {
+            apex,
+            axis,
+            half_angle_rad,
+        } => {
+            let d = p - apex;
+            let (s, c) = half_angle_rad.sin_cos();
+            d.cross(axis).length() * c - d.dot(axis) * s
+        }
+        SurfaceKind::Sphere { centre, radius_mm } => p.distance(centre) - radius_mm,
+        SurfaceKind::Torus {
+            centre,
+            axis,
+            major_mm,
+            minor_mm,
+        } => {
+            let d = p - centre;
+            (d.cross(axis).length() - major_mm).hypot(d.dot(axis)) - minor_mm
+        }
+        _ => return None,
+    })
+}
+
+#[test]
+fn meshes_keep_the_chord_tolerance() {
+    let chord = 0.01;
+    let options = TessellationOptions {
+        chord_mm: Some(chord),
+        angle_rad: 0.5,
+        ..TessellationOptions::default()
+    };
+    let mut problems = Vec::new();
+    let mut checked = 0;
+    let cases = [
+        ("models", "nist_ftc_06_asme1_rd.stp"),
+        ("models", "nist_ftc_10_asme1_rb.stp"),
+        ("models", "motor_antigravity_4004_custom_shaft.STEP"),
+        ("generated", "cone_fused_torus"),
+        ("generated", "cone_through_torus"),
+        ("generated", "sphere_wedge"),
+        ("generated", "torus_cut_by_planes"),
+        ("generated", "cylinders_crossing_equal"),
+        ("generated", "fillet_all_edges"),
+    ];
+    for (folder, name) in cases {
+        let m = load(folder, name, &options);
+        for s in &m.solids {
+            let mut worst = (0.0_f64, 0);
+            for (i, f) in s.mesh.face_of_triangle.iter().enumerate() {
+                let Some(face) = &s.faces[*f as usize] else {
+                    continue;
+                };
+                let [a, b, c] = s.mesh.corners(i);
+                for p in [
+                    (a + b + c) / 3.0,
+                    (a + b) / 2.0,
+                    (b + c) / 2.0,
+                    (c + a) / 2.0,
+                ] {
+                    let Some(d) = distance(p, face.surface) else {
+                        continue;
+                    };
+                    checked += 1;
+                    if d.abs() > worst.0 {
+                        worst = (d.abs(), face.id);
+                    }
+                }
+            }
+            // Edges keep it against their curve, faces against their surface: the two may add up.
+            if worst.0 > 2.0 * chord {
+                problems.push(format!(
+                    "{name}: {} mm off at face #{} {:?}",
+                    worst.0,
+                    worst.1,
+                    s.faces.iter().flatten().find(|f| f.id == worst.1)
+                ));
+            }
+        }
+    }
+    assert!(checked > 100_000, "only {checked} points");
+    assert!(problems.is_empty(), "{}", problems.join("\n"));
+}
