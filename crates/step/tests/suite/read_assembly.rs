@@ -74,7 +74,9 @@ fn swapped_items_are_put_right() {
 fn large_flat_assemblies_are_linear() {
     // Every usage asks for the contexts of the same long representation.
     let count = 5000u64;
-    let items: Vec<String> = (0..count).map(|k| format!("#{}", 100_000 + 10 * k)).collect();
+    let items: Vec<String> = (0..count)
+        .map(|k| format!("#{}", 100_000 + 10 * k))
+        .collect();
     let mut data = context_mm(100)
         + &block(1000, 1.0, 2.0, 3.0)
         + &placement(500, O, Z, X)
@@ -86,7 +88,11 @@ fn large_flat_assemblies_are_linear() {
         data += &usage(200_000 + 10 * k, 220, 200, 500, at);
     }
     let brep = read(&data);
-    assert!(brep.reservations.is_empty(), "{:?}", brep.reservations.first());
+    assert!(
+        brep.reservations.is_empty(),
+        "{:?}",
+        brep.reservations.first()
+    );
     assert_eq!(brep.solids[0].placements.len(), 5000);
 }
 
