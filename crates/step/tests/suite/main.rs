@@ -14,4 +14,3 @@ mod read_units;
 mod shapes;
 mod text;
 mod truth;
-mod truth;
