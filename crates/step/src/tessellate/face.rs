@@ -76,6 +76,8 @@ pub struct FaceMesh {
     pub uv: Vec<[DVec2; 3]>,
     /// The face's own mesh vertices.
     pub new_points: Vec<DVec3>,
+    /// True when the tolerance was not reached within the limit on points.
+    pub coarse: bool,
 }
 
 /// Boundary pieces that cross each other, as pairs of (u, v).
@@ -181,7 +183,7 @@ pub fn triangulate(
     if !conflict.pieces.is_empty() {
         return Err(conflict);
     }
-    refine(
+    let reached = refine(
         chart,
         &mut cdt,
         &even,
@@ -203,6 +205,7 @@ pub fn triangulate(
     }
     let mut out = FaceMesh {
         new_points,
+        coarse: !reached,
         ..FaceMesh::default()
     };
     for f in inside_faces(&cdt, &even) {

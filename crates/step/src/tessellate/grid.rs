@@ -12,6 +12,10 @@ pub struct Spacing {
     pub steps: DVec2,
     /// Factors from parameters to scaled parameters.
     pub metric: DVec2,
+    /// Tolerances that the steps are for: chord in mm (less its share on doubly curved surfaces).
+    pub chord_mm: f64,
+    /// Angle, rad.
+    pub angle_rad: f64,
 }
 
 /// Fraction of the chord tolerance that a step in one direction may use on doubly curved surfaces,
@@ -28,6 +32,8 @@ pub fn spacing(chart: &Chart, lo: DVec2, hi: DVec2, chord_mm: f64, angle_rad: f6
             return Spacing {
                 steps,
                 metric: DVec2::ONE,
+                chord_mm,
+                angle_rad,
             };
         }
         Surface::Cylinder { .. } => steps = chart.steps_at(middle, chord_mm, angle_rad),
@@ -71,7 +77,17 @@ pub fn spacing(chart: &Chart, lo: DVec2, hi: DVec2, chord_mm: f64, angle_rad: f6
         (false, true) => DVec2::new(speed.x / (steps.y * speed.y).max(length.x), 1.0 / steps.y),
         (false, false) => speed,
     };
-    Spacing { steps, metric }
+    let double = matches!(
+        chart.surface,
+        Surface::Sphere { .. } | Surface::Torus { .. }
+    );
+    let share = if double { DOUBLE_CURVED } else { 1.0 };
+    Spacing {
+        steps,
+        metric,
+        chord_mm: share * chord_mm,
+        angle_rad,
+    }
 }
 
 /// Most points put into one face ahead of refinement.

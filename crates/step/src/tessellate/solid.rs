@@ -67,6 +67,8 @@ enum Outcome {
 const ROUNDS: usize = 4;
 /// Most pieces a chord ends up in; edges that still cross then cross in truth.
 const MOST_DIVISION: usize = 30;
+/// Most pieces of an edge that is divided again.
+const MOST_PIECES: usize = 4_000;
 /// What crossing chords are divided into per round.
 const CROSSING: usize = 3;
 /// Most pieces a chord is divided into in one round for straying sideways.
@@ -141,7 +143,8 @@ pub fn tessellate(
         }
         again.retain(|e, by| {
             let so_far = divide.entry(*e).or_insert(1);
-            let grows = *so_far * *by <= MOST_DIVISION;
+            let pieces = prepared.samples[*e].points.len() * *by;
+            let grows = *so_far * *by <= MOST_DIVISION && pieces <= MOST_PIECES;
             if grows {
                 *so_far *= *by;
             }
@@ -258,6 +261,11 @@ impl Worker<'_> {
                 clip(self.chart, &domain, space.metric)
             }
         };
+        if mesh.coarse {
+            notes.push(
+                "its mesh is coarser than asked: too many points would be needed".to_string(),
+            );
+        }
         let exact = integrate(self.chart, &domain, self.solid, self.origin);
         Outcome::Done(Box::new(FaceWork {
             chart: self.chart.clone(),
@@ -343,18 +351,24 @@ impl Worker<'_> {
                     continue;
                 };
                 let params = &self.solid.samples[edge].params;
-                let mut worst = 0.0_f64;
-                for i in 0..run.count {
-                    let k = if forward { i } else { run.count - i };
-                    let next = if forward { k + 1 } else { k - 1 };
-                    let middle = 0.5 * (params[k] + params[next]);
-                    let [p, d, _] = self.solid.edges[edge].curve.eval(middle, 1);
-                    let uv = 0.5 * (path.uv(run.first + i) + path.uv(run.first + i + 1));
+                let off = |t: f64, uv: DVec2| {
+                    let [p, d, _] = self.solid.edges[edge].curve.eval(t, 1);
                     let gap = self.chart.point(uv) - p;
                     let along = d.normalize_or_zero();
-                    worst = worst.max((gap - along * gap.dot(along)).length());
+                    (gap - along * gap.dot(along)).length()
+                };
+                let at = |i: usize| params[if forward { i } else { run.count - i }];
+                let mut worst = 0.0_f64;
+                let mut before = off(at(0), path.uv(run.first));
+                for i in 0..run.count {
+                    let after = off(at(i + 1), path.uv(run.first + i + 1));
+                    let uv = 0.5 * (path.uv(run.first + i) + path.uv(run.first + i + 1));
+                    // An edge that lies off its surface altogether is no better for being divided.
+                    let own = before.max(after);
+                    worst = worst.max(off(0.5 * (at(i) + at(i + 1)), uv) - 2.0 * own);
+                    before = after;
                 }
-                if worst > 1.5 * self.chord_mm + 4.0 * self.solid.join_mm {
+                if worst > 1.5 * self.chord_mm && worst < 0.2 * self.solid.diagonal_mm {
                     let by = (worst / self.chord_mm).sqrt().ceil() as usize;
                     out.push((edge, by.clamp(2, STRAYING)));
                 }
