@@ -26,7 +26,7 @@ pub fn write(file: &Path, answer: &Answer) -> io::Result<()> {
                 ),
                 None => Default::default(),
             };
-            let ask: Vec<&str> = fit.ask.iter().map(|a| a.field.key()).collect();
+            let ask: Vec<&str> = fit.ask.iter().map(|a| a.about.key()).collect();
             writeln!(
                 out,
                 "{},{},{},{},{},{},{},{cycle},{hours},{bound},{}",

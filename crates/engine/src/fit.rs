@@ -17,4 +17,4 @@ pub use stack::stack_up;
 pub use tools::distinct_tools;
 pub use travel::tool_centre_travel;
 pub(crate) use travel::{MOST_ALONG_X, MOST_ALONG_Y, least_travel};
-pub use verdict::{Ask, Capability, Fit, Limit, Margin, SetupFit, StackUp, Verdict};
+pub use verdict::{Ask, Asked, Capability, Fit, Limit, Margin, SetupFit, StackUp, Verdict};

@@ -166,6 +166,10 @@ pub fn too_coarse() -> String {
     "measure in place and correct, or have this feature made outside".to_owned()
 }
 
+/// The question for a taper nobody stated.
+pub const ASK_TAPER: &str =
+    "Which taper has the spindle, and how far do its usual holders reach from nose to collet?";
+
 /// The taper is not stated, and the answer turns on the length of its holders.
 pub fn ask_taper(longest: Length) -> String {
     format!(

@@ -1,13 +1,14 @@
 //! `firstchip part`: measures models.
 
 use crate::cli::PartArgs;
+use crate::contract::Note;
 use crate::contract::part::{Part, Parts};
 use crate::output::{self, Outcome};
 use anyhow::{Context, Result};
 use geometry::model;
 use std::fmt::Write;
 use std::path::Path;
-use units::{Length, System, show};
+use units::{Length, Severity, System, show};
 
 /// Runs the command. Models that cannot be read are all named; the others are still measured.
 pub fn run(args: &PartArgs) -> Result<Outcome> {
@@ -44,7 +45,15 @@ fn measure(path: &Path, args: &PartArgs) -> Result<Part> {
     let name = path.display().to_string();
     let bytes = std::fs::read(path).with_context(|| format!("{name}: cannot be read"))?;
     let model = model::load(&bytes, &name, args.unit).with_context(|| name.clone())?;
-    Ok(Part::new(&name, &model))
+    let mut part = Part::new(&name, &model);
+    if let Some(material) = &args.material {
+        part.notes.push(Note::new(
+            Severity::Info,
+            name,
+            format!("the material '{material}' changes nothing here yet: no cutting is worked out from the shape"),
+        ));
+    }
+    Ok(part)
 }
 
 fn describe(part: &Part) -> String {

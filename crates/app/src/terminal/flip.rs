@@ -35,6 +35,9 @@ fn amount(page: &Page<'_>, input: &str, base: f64) -> String {
     if key == Field::price.key() {
         return page.money(units::Money::amount(base));
     }
+    if key == "taper" {
+        return units::show(Length::mm(base), page.system);
+    }
     let mut unit = UnitOf { key, found: "" };
     EnteredProperties::default().for_each(&mut unit);
     match unit.found {

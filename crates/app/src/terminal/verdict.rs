@@ -15,7 +15,9 @@ pub fn section(page: &Page<'_>) -> String {
                 format!(" with {}", decision.options.join(" and "))
             };
             out.push_str(&paragraph(&format!(
-                "Buy {}{with}. It is the best of the {} purchases you entered in {} of the draws.",
+                "Buy {}{with}. Of the {} purchases you entered it is the best in {} of the draws of \
+                 costs and budget. Whether the parts fit and how long they take is taken at its \
+                 likely value and not drawn, so this is not all the doubt there is.",
                 page.offer_name(offer),
                 decision.among,
                 percent(decision.chance_best),

@@ -90,7 +90,7 @@ fn of_candidate(candidate: &Candidate<'_>, situation: &Situation<'_>) -> Vec<Que
             list.push(Question {
                 input: ask.input.clone(),
                 offer: Some(offer.clone()),
-                about: ask.field.ask().to_owned(),
+                about: ask.about.question().to_owned(),
                 flips_at: vec![ask.flips_at],
                 at_least: ask.at_least,
                 likely: ask.likely,

@@ -79,12 +79,15 @@ fn compare_height(
             &mut other,
         );
         if !other.limits.iter().any(|l| l.rules_out) {
-            tally.open = true;
             let gauge = practice.gauge(machine);
+            let mut longest = gauge;
             for limit in tally.limits[before..].iter_mut().filter(|l| l.rules_out) {
+                let would_do = gauge - Length::mm(limit.short_by);
+                longest = longest.min(would_do);
                 limit.rules_out = false;
-                limit.mend = texts::ask_taper(gauge - Length::mm(limit.short_by));
+                limit.mend = texts::ask_taper(would_do);
             }
+            tally.ask_taper(longest);
         }
     }
 }

@@ -1,18 +1,16 @@
 //! Gathers margins, reasons and questions, and draws the verdict from them.
 
-use super::{Ask, Capability, Limit, Margin, Verdict};
+use super::{Ask, Asked, Capability, Limit, Margin, Verdict};
 use crate::ids::OfferId;
 use crate::machine::{Field, Known};
 use std::collections::BTreeMap;
-use units::{LENGTH_SLACK, Quantity, Time};
+use units::{LENGTH_SLACK, Length, Quantity, Time};
 
 pub(super) struct Tally {
     offer: OfferId,
     margins: BTreeMap<Capability, f64>,
     pub limits: Vec<Limit>,
     pub ask: Vec<Ask>,
-    /// The answer turns on something that is no measurable property (the taper).
-    pub open: bool,
 }
 
 impl Tally {
@@ -22,7 +20,6 @@ impl Tally {
             margins: BTreeMap::new(),
             limits: Vec::new(),
             ask: Vec::new(),
-            open: false,
         }
     }
 
@@ -66,14 +63,23 @@ impl Tally {
             }
             _ => None,
         };
+        self.keep(Asked::Property(field), flips_at, at_least, likely);
+    }
+
+    /// The question for the taper: holders of at most this gauge length would do.
+    pub fn ask_taper(&mut self, longest: Length) {
+        self.keep(Asked::Taper, longest.base(), false, None);
+    }
+
+    fn keep(&mut self, about: Asked, flips_at: f64, at_least: bool, likely: Option<bool>) {
         let ask = Ask {
-            field,
-            input: format!("offers/{}/{}", self.offer, field.key()),
+            about,
+            input: format!("offers/{}/{}", self.offer, about.key()),
             flips_at,
             at_least,
             likely,
         };
-        match self.ask.iter_mut().find(|a| a.field == field) {
+        match self.ask.iter_mut().find(|a| a.about == about) {
             Some(old) => {
                 let harder = if at_least {
                     ask.flips_at > old.flips_at
@@ -91,7 +97,7 @@ impl Tally {
     pub fn verdict(&self, clampings: u32, setups: u32) -> Verdict {
         if self.limits.iter().any(|l| l.rules_out) {
             Verdict::DoesNotFit
-        } else if self.open || !self.ask.is_empty() {
+        } else if !self.ask.is_empty() {
             Verdict::CannotSay
         } else if clampings > setups {
             Verdict::FitsWithMoreClampings

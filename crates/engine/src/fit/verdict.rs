@@ -81,12 +81,39 @@ pub struct Limit {
     pub rules_out: bool,
 }
 
+/// What a question is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Asked {
+    /// A measurable property.
+    Property(Field),
+    /// The spindle taper, by the gauge length of the holders it takes.
+    Taper,
+}
+
+impl Asked {
+    /// Key in offer files.
+    pub fn key(self) -> &'static str {
+        match self {
+            Asked::Property(field) => field.key(),
+            Asked::Taper => "taper",
+        }
+    }
+
+    /// The question to a seller.
+    pub fn question(self) -> &'static str {
+        match self {
+            Asked::Property(field) => field.ask(),
+            Asked::Taper => crate::texts::ASK_TAPER,
+        }
+    }
+}
+
 /// A question the verdict turns on.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Ask {
-    /// Property that is missing.
+    /// What is missing.
     #[serde(skip)]
-    pub field: Field,
+    pub about: Asked,
     /// Name of the input ("offers/x/nose_to_table_max").
     pub input: String,
     /// Value in base units at which the verdict flips.

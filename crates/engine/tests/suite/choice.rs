@@ -5,7 +5,7 @@ use engine::choice::{
     Candidate, Change, Decision, Situation, Status, Wish, decide, option_sets, questions, ways_out,
 };
 use engine::entered::Aim;
-use engine::fit::{Ask, Capability, Fit, Limit, Margin, Verdict};
+use engine::fit::{Ask, Asked, Capability, Fit, Limit, Margin, Verdict};
 use engine::ids::{OfferId, PartId};
 use engine::machine::{Field, Machine, Properties};
 use engine::money::{AllIn, Line, Payback, Percentiles, Worth, draw};
@@ -126,7 +126,7 @@ fn fit(offer: &OfferId, part: &str, verdict: Verdict) -> Fit {
     };
     let ask = if verdict == Verdict::CannotSay {
         vec![Ask {
-            field: Field::nose_to_table_max,
+            about: Asked::Property(Field::nose_to_table_max),
             input: format!("offers/{offer}/nose_to_table_max"),
             flips_at: 406.4,
             at_least: true,

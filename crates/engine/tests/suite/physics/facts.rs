@@ -3,7 +3,7 @@
 use super::build::*;
 use engine::cycle::{Bound, Habits, time};
 use engine::demand::{self, Demand, FeatureKind, Holding, PlainPart, Side};
-use engine::fit::{Capability, Fit, Limit, Practice, Verdict, fit};
+use engine::fit::{Asked, Capability, Fit, Limit, Practice, Verdict, fit};
 use engine::machine::{EnteredProperties, Field, Known, Machine, SaleOption};
 use units::{
     Acceleration, Draw, Length, Mass, Number, Place, Power, Rpm, Speed, Time, Torque, Value,
@@ -148,7 +148,7 @@ fn z_travel_alone_cannot_say() {
     let high = answer
         .ask
         .iter()
-        .find(|a| a.field == Field::nose_to_table_max)
+        .find(|a| a.about == Asked::Property(Field::nose_to_table_max))
         .expect("asks how high the nose rises");
     assert!(high.at_least && (high.flips_at - 15.5 * 25.4).abs() < 1e-9);
     assert_eq!(high.input, "offers/mill/nose_to_table_max");
@@ -156,7 +156,7 @@ fn z_travel_alone_cannot_say() {
         answer
             .ask
             .iter()
-            .any(|a| a.field == Field::nose_to_table_min && !a.at_least)
+            .any(|a| a.about == Asked::Property(Field::nose_to_table_min) && !a.at_least)
     );
     // With one end and the travel the other end follows.
     assert_eq!(
@@ -258,6 +258,15 @@ fn an_unstated_taper_leaves_open_what_a_shorter_holder_would_mend() {
         "{}",
         taper.mend
     );
+    let ask = open
+        .ask
+        .iter()
+        .find(|a| a.about == Asked::Taper)
+        .expect("a question");
+    assert!(
+        (ask.flips_at - 60.0).abs() < 0.1 && !ask.at_least,
+        "{ask:?}"
+    );
     assert_eq!(on(None, 12.0).verdict, Verdict::DoesNotFit);
     assert_eq!(on(None, 20.0).verdict, Verdict::Fits);
 }
@@ -356,7 +365,10 @@ fn travel_that_is_not_stated_is_asked_with_the_least_that_would_do() {
     let answer = fit(&of(&plate), &m, &materials(), &practice());
     assert_eq!(answer.verdict, Verdict::CannotSay);
     let ask = &answer.ask[0];
-    assert_eq!((ask.field, ask.at_least), (Field::travel_y, true));
+    assert_eq!(
+        (ask.about, ask.at_least),
+        (Asked::Property(Field::travel_y), true)
+    );
     // Two clampings of the shorter side, lapped.
     assert!((ask.flips_at - (12.0 * 25.4 - 6.0 + 10.0) / 2.0).abs() < 1e-9);
     for (delta, verdict) in [

@@ -3,7 +3,7 @@
 use super::build::*;
 use engine::cycle::{Habits, time};
 use engine::demand::{self, Demand, FeatureKind, Holding, PlainPart, Side};
-use engine::fit::{Fit, Practice, Verdict, fit, stack_up};
+use engine::fit::{Asked, Fit, Practice, Verdict, fit, stack_up};
 use engine::ids::MaterialId;
 use engine::machine::{EnteredProperties, Field, ForEachEntered};
 use proptest::prelude::*;
@@ -212,7 +212,7 @@ proptest! {
             // What alone decided is what is asked.
             let open = after.verdict == Verdict::CannotSay;
             if open && before.verdict != Verdict::CannotSay {
-                prop_assert!(after.ask.iter().any(|a| a.field == field), "{field:?} {after:?}");
+                prop_assert!(after.ask.iter().any(|a| a.about == Asked::Property(field)), "{field:?} {after:?}");
             }
             forgotten.forget(Field::ALL[other]);
             let later = fitted(&demand, forgotten);
@@ -233,12 +233,15 @@ proptest! {
         open.forget(Field::travel_z);
         let answer = fitted(&demand, open.clone());
         if let (Verdict::CannotSay, [ask]) = (answer.verdict, answer.ask.as_slice()) {
+            let Asked::Property(field) = ask.about else {
+                return Err(TestCaseError::fail(format!("the taper is stated, yet {ask:?}")));
+            };
             let toward = if ask.at_least { 1.0 } else { -1.0 };
             // Past the rounding slack of a length, times the clampings it may be shared by.
             let hair = 1.0e-3 * toward;
             for (at, yes) in [(ask.flips_at + hair, true), (ask.flips_at - hair, false)] {
                 let mut told = open.clone();
-                told.for_each(&mut Tell { field: ask.field, base: at });
+                told.for_each(&mut Tell { field, base: at });
                 let verdict = fitted(&demand, told).verdict;
                 prop_assert_eq!(is_yes(verdict), yes, "{:?} at {}", ask, at);
             }
@@ -254,6 +257,8 @@ proptest! {
         m.taper = None;
         let after = fit(&demand, &m, &materials(), &Practice::default());
         prop_assert!(is_yes(before.verdict) || !is_yes(after.verdict), "{before:?} {after:?}");
+        // What cannot be said is always something to ask.
+        prop_assert!(after.verdict != Verdict::CannotSay || !after.ask.is_empty(), "{after:?}");
     }
 
     #[test]
