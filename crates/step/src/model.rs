@@ -154,9 +154,13 @@ impl Model {
             .reduce(|a, b| [a[0].min(b[0]), a[1].max(b[1])])
     }
 
-    /// Number of solids, every occurrence counted.
+    /// Number of solids, every occurrence counted; bare shells are none.
     pub fn solid_count(&self) -> usize {
-        self.solids.iter().map(|s| s.placements.len()).sum()
+        self.solids
+            .iter()
+            .filter(|s| s.closed)
+            .map(|s| s.placements.len())
+            .sum()
     }
 
     /// Number of faces in solids, every occurrence counted.

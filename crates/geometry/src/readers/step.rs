@@ -72,7 +72,13 @@ pub fn read(bytes: &[u8]) -> Result<StepRead, StepReadError> {
     let units = model.length_units.clone();
     let whole = shape(&model)?;
     let mut bodies = Vec::new();
-    if model.solid_count() > 1 {
+    if model
+        .solids
+        .iter()
+        .map(|s| s.placements.len())
+        .sum::<usize>()
+        > 1
+    {
         for solid in &model.solids {
             let count = solid.placements.len();
             let mut one = solid.clone();

@@ -211,3 +211,14 @@ fn hostile_files_stay_harmless() {
         let _ = step::read::read(text.as_bytes(), &Default::default());
     }
 }
+
+/// A generated file in which numbers were changed; its triangulation once ran out of its points.
+#[test]
+fn a_damaged_spline_solid_is_read_without_a_panic() {
+    let file = PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+        .join("tests/data/damaged/nurbs_round_parts_numbers.step");
+    let bytes = std::fs::read(file).expect("the damaged file");
+    let model = step::load(&bytes, &step::TessellationOptions::default(), None).expect("a file");
+    // Something is wrong with it, and that is said.
+    assert!(!model.reservations.is_empty());
+}

@@ -102,8 +102,8 @@ fn differences(name: &str, m: &Model, t: &Value, problems: &mut Vec<String>) {
         }
     };
     let open = t["kind"] == "open";
+    check("solids", m.solid_count() as f64, number(&t["solids"]), 0.0);
     if !open {
-        check("solids", m.solid_count() as f64, number(&t["solids"]), 0.0);
         let volume = number(&t["volume_mm3"]);
         check("volume", m.volume_mm3(), volume, slack * volume);
         let mesh = m.mesh().volume_mm3();
