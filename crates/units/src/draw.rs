@@ -68,21 +68,37 @@ impl Stream {
 
     /// Uniform number in (0, 1) of the input in a draw.
     pub fn uniform(&self, seed: u64, index: u64) -> f64 {
+        let common = self
+            .common()
+            .map_or(0.0, |common| common.score(seed, index));
+        self.uniform_with(seed, index, common)
+    }
+
+    /// What the input shares with the others of its group.
+    pub fn common(&self) -> Option<Common> {
+        self.group.map(|(group, _)| Common(group))
+    }
+
+    /// [`Stream::uniform`] with the group's score already known.
+    pub fn uniform_with(&self, seed: u64, index: u64, common: f64) -> f64 {
         let own = stratified(seed ^ self.own, index);
         match self.group {
             None => own,
-            Some((group, strength)) => {
-                let common = normal_score(stratified(seed ^ group, index));
+            Some((_, strength)) => {
                 normal_share(strength.sqrt() * common + (1.0 - strength).sqrt() * normal_score(own))
             }
         }
     }
+}
 
-    /// The same for draws `first..first + out.len()`.
-    pub fn fill(&self, seed: u64, first: u64, out: &mut [f64]) {
-        for (u, index) in out.iter_mut().zip(first..) {
-            *u = self.uniform(seed, index);
-        }
+/// The stream the members of a group share.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Common(u64);
+
+impl Common {
+    /// Standard normal score of the group in a draw.
+    pub fn score(self, seed: u64, index: u64) -> f64 {
+        normal_score(stratified(seed ^ self.0, index))
     }
 }
 
@@ -242,8 +258,9 @@ mod tests {
     fn every_block_puts_one_draw_in_each_stratum_in_an_order_of_its_own() {
         for (name, block) in [("a", 0), ("a", 1), ("offers/x/price", 7)] {
             let stream = Stream::named(name, None);
-            let mut us = vec![0.0; DRAW_BLOCK as usize];
-            stream.fill(3, block * DRAW_BLOCK, &mut us);
+            let us: Vec<f64> = (0..DRAW_BLOCK)
+                .map(|i| stream.uniform(3, block * DRAW_BLOCK + i))
+                .collect();
             let strata: Vec<usize> = us
                 .iter()
                 .map(|u| (u * DRAW_BLOCK as f64) as usize)
