@@ -4,6 +4,7 @@ mod all_in;
 mod ceiling;
 mod default;
 mod drivers;
+pub mod finance;
 mod line;
 pub mod lines;
 mod running;
