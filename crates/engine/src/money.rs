@@ -17,4 +17,5 @@ pub use ceiling::{Ceiling, PriceRoom, by_class, highest_price};
 pub use drivers::{Driver, drivers};
 pub use line::{Amount, Line, Percentiles, ShareOf};
 pub use running::{PartMoney, Running, per_year};
+pub use sums::{Uncertain, uncertain};
 pub use value::{Horizon, Payback, Worth, saved, worth};

@@ -56,10 +56,15 @@ pub struct Stream {
 impl Stream {
     /// Stream of an input: its name and group decide it.
     pub fn of<Q: Quantity>(value: &Value<Q>) -> Self {
-        Self::named(&value.id.0, value.group.as_ref())
+        Self::in_group(&value.id.0, value.group.as_ref())
     }
 
-    fn named(id: &str, group: Option<&Group>) -> Self {
+    /// Stream of an input of which only the name is known.
+    pub fn named(id: &str) -> Self {
+        Self::in_group(id, None)
+    }
+
+    fn in_group(id: &str, group: Option<&Group>) -> Self {
         Self {
             own: hash(id),
             group: group.map(|g| (hash(&g.name) ^ GROUP_SALT, g.strength.clamp(0.0, 1.0))),
@@ -244,7 +249,7 @@ mod tests {
     #[test]
     fn streams_are_uniform_and_unrelated() {
         let n = 40_000u64;
-        let [a, b] = ["a", "b"].map(|name| Stream::named(name, None));
+        let [a, b] = ["a", "b"].map(|name| Stream::named(name));
         let us: Vec<(f64, f64)> = (0..n).map(|i| (a.uniform(7, i), b.uniform(7, i))).collect();
         let mean = us.iter().map(|u| u.0).sum::<f64>() / n as f64;
         let cross = us.iter().map(|u| (u.0 - 0.5) * (u.1 - 0.5)).sum::<f64>() / n as f64 * 12.0;
@@ -257,7 +262,7 @@ mod tests {
     #[test]
     fn every_block_puts_one_draw_in_each_stratum_in_an_order_of_its_own() {
         for (name, block) in [("a", 0), ("a", 1), ("offers/x/price", 7)] {
-            let stream = Stream::named(name, None);
+            let stream = Stream::named(name);
             let us: Vec<f64> = (0..DRAW_BLOCK)
                 .map(|i| stream.uniform(3, block * DRAW_BLOCK + i))
                 .collect();
@@ -277,7 +282,7 @@ mod tests {
             assert!((within - 0.5).abs() < 4.0 / (12.0 * DRAW_BLOCK as f64).sqrt());
         }
         let order = |name: &str, block: u64| -> Vec<u64> {
-            let stream = Stream::named(name, None);
+            let stream = Stream::named(name);
             (0..DRAW_BLOCK)
                 .map(|i| (stream.uniform(3, block * DRAW_BLOCK + i) * DRAW_BLOCK as f64) as u64)
                 .collect()
@@ -293,7 +298,7 @@ mod tests {
         let n = 4096u64;
         let mut worst: f64 = 0.0;
         for pair in 0..40 {
-            let [a, b] = [0, 1].map(|k| Stream::named(&format!("input-{}", 2 * pair + k), None));
+            let [a, b] = [0, 1].map(|k| Stream::named(&format!("input-{}", 2 * pair + k)));
             let mut table = [0.0f64; 256];
             for i in 0..n {
                 let cell = |s: &Stream| (s.uniform(11, i) * 16.0) as usize;
@@ -317,7 +322,7 @@ mod tests {
             strength: 0.6,
         };
         let n = 40_000u64;
-        let [x, y] = ["x", "y"].map(|name| Stream::named(name, Some(&g)));
+        let [x, y] = ["x", "y"].map(|name| Stream::in_group(name, Some(&g)));
         let score = |stream: &Stream, i| normal_score(stream.uniform(1, i));
         let sum: f64 = (0..n).map(|i| score(&x, i) * score(&y, i)).sum();
         // Var of a product of standard normals with correlation r is 1 + r^2.

@@ -50,6 +50,14 @@ pub struct AllIn {
     pub budgets: Vec<f64>,
 }
 
+impl AllIn {
+    /// The machine's own price, where the lines hold it.
+    pub fn price(&self) -> Option<Money> {
+        let line = self.lines.iter().find(|l| l.name == Line::PRICE)?;
+        Some(line.likely)
+    }
+}
+
 /// Standard errors, from the scatter of the blocks of draws, which are scrambled independently.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Errors {

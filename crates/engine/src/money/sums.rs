@@ -243,6 +243,37 @@ impl Factor {
     }
 }
 
+/// An uncertain number of a cost line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Uncertain {
+    /// Line it belongs to.
+    pub line: String,
+    /// The number in base units.
+    pub value: Value<Number>,
+}
+
+/// The uncertain numbers of some lines.
+pub fn uncertain(lines: &[Line]) -> Vec<Uncertain> {
+    let mut list = Vec::new();
+    for line in lines {
+        let mut add = |value: Value<Number>| {
+            if value.spread != Spread::None {
+                let line = line.name.clone();
+                list.push(Uncertain { line, value });
+            }
+        };
+        match &line.amount {
+            Amount::Fixed(v) => add(v.in_base_units()),
+            Amount::Share { share, .. } => add(share.clone()),
+            Amount::Times { count, each } => {
+                add(count.clone());
+                add(each.in_base_units());
+            }
+        }
+    }
+    list
+}
+
 #[derive(Default)]
 struct Inputs {
     list: Vec<(InputId, Stream)>,
@@ -255,22 +286,10 @@ impl Inputs {
             self.list.push((value.id.clone(), Stream::of(value)));
             self.list.len() - 1
         });
-        let plain = |q: Q| Number::from_base(q.base());
         Factor {
             input,
             likely: value.likely.base(),
-            spread: match value.spread {
-                Spread::None => Spread::None,
-                Spread::Range { low, high } => Spread::Range {
-                    low: plain(low),
-                    high: plain(high),
-                },
-                Spread::LowLikelyHigh { low, likely, high } => Spread::LowLikelyHigh {
-                    low: plain(low),
-                    likely: plain(likely),
-                    high: plain(high),
-                },
-            },
+            spread: value.spread.in_base_units(),
         }
     }
 }
