@@ -6,6 +6,7 @@ mod decision;
 mod information;
 mod learn;
 mod options;
+pub mod purchase;
 mod questions;
 mod rank;
 mod reasons;

@@ -154,9 +154,15 @@ pub(super) fn judged<'a>(
 }
 
 fn judge<'a>(situation: &Situation<'_>, candidate: &'a Candidate<'a>) -> Judged<'a> {
+    // What is asked about is ranked by what it may turn out to be: that decides whether to ask.
+    let score = if candidate.asks(situation.wishes) {
+        Score::hoped(candidate, situation.wishes)
+    } else {
+        Score::of(candidate, situation.wishes)
+    };
     let mut judged = Judged {
         candidate,
-        score: Score::of(candidate, situation.wishes),
+        score,
         status: Status::No,
     };
     judged.status = if judged.impossible(situation) {

@@ -158,11 +158,8 @@ mod tests {
     use units::normal_share;
 
     fn stream(name: &str, seed: u64, draws: u64) -> Vec<f64> {
-        let value: Value<units::Number> =
-            Value::stated(name, units::Number::ZERO, Place::default());
-        (0..draws)
-            .map(|i| Stream::of(&value).uniform(seed, i))
-            .collect()
+        let stream = Stream::named(name);
+        (0..draws).map(|i| stream.uniform(seed, i)).collect()
     }
 
     /// Mean of max(0, m + s Z) less max(0, m) in closed form (Raiffa and Schlaifer, Applied

@@ -190,7 +190,9 @@ fn sets(purchase: &Purchase) -> Vec<(f64, Vec<usize>)> {
             }
         }
     }
-    let bounded = sets.into_iter().filter_map(|set| Some((bound(purchase, &set)?, set)));
+    let bounded = sets
+        .into_iter()
+        .filter_map(|set| Some((bound(purchase, &set)?, set)));
     bounded.collect()
 }
 
@@ -272,10 +274,8 @@ fn of_set(purchase: &Purchase, set: &[usize]) -> Solved {
         kit.add(over, -1.0);
         programme.add_constraint(kit, ComparisonOp::Le, (purchase.budget - spent) / 1e3);
     }
-    let options = SolveOptions {
-        node_limit: Some(NODES),
-        ..SolveOptions::default()
-    };
+    let mut options = SolveOptions::default();
+    options.node_limit = Some(NODES);
     let outcome = match programme.solve_with(options) {
         Ok(outcome) => outcome,
         Err(microlp::Error::Infeasible) => return Solved::Impossible,

@@ -4,5 +4,6 @@ mod choice;
 mod finance;
 mod money;
 mod physics;
+mod purchase;
 mod shop;
 mod worth;
