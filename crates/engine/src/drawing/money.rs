@@ -33,7 +33,7 @@ pub fn ceilings(ceilings: &[Ceiling], names: &Names<'_>) -> Scene {
             let price = c.room.price.map(|p| p.to_amount());
             let below = usual.is_some_and(|(least, _)| price.is_none_or(|p| p < least));
             Row {
-                label: format!("{}, {}", c.name, c.condition.word()),
+                label: format!("{}: {}", c.condition.word(), c.name),
                 bar: usual,
                 fill: Fill::Machine,
                 mark: price,
@@ -79,7 +79,11 @@ pub fn build_up(name: &str, all_in: &AllIn, budget: Money, names: &Names<'_>) ->
             },
             mark: None,
             whisker: None,
-            note: names.money(line.amount),
+            note: if line.assumed {
+                texts::assumed(&names.money(line.amount))
+            } else {
+                names.money(line.amount)
+            },
             short: false,
         });
         sum = next;

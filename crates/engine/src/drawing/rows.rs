@@ -42,19 +42,26 @@ pub(super) struct Rows {
 /// Height of the letters of rows.
 const TEXT: f64 = 3.2;
 const TITLE: f64 = 4.2;
-const WIDTH: f64 = 190.0;
+const WIDTH: f64 = 210.0;
 const TOP: f64 = 22.0;
+/// Without a reference line there is no name above the rows.
+const TOP_BARE: f64 = 15.0;
 const ROW: f64 = 9.0;
 const BAR: f64 = 4.6;
 /// Letters that fit the columns at the sides.
-const LABEL_LETTERS: usize = 28;
-const LABEL_MM: f64 = 54.0;
-const NOTE_MM: f64 = 46.0;
+const LABEL_LETTERS: usize = 32;
+const LABEL_MM: f64 = 72.0;
+const NOTE_MM: f64 = 48.0;
 
 impl Rows {
     /// The drawing; `write` turns a value of the axis into words.
     pub fn scene(&self, write: impl Fn(f64) -> String) -> Scene {
-        let bottom = TOP + ROW * self.rows.len() as f64;
+        let top = if self.reference.is_some() {
+            TOP
+        } else {
+            TOP_BARE
+        };
+        let bottom = top + ROW * self.rows.len() as f64;
         let mut scene = Scene {
             id: self.id.clone(),
             title: self.title.clone(),
@@ -73,7 +80,7 @@ impl Rows {
         let axis = Axis::new(values.chain(reference), self.with_zero, ends);
         for tick in axis.ticks() {
             let x = axis.at(tick);
-            scene.line([x, TOP - 2.0], [x, bottom], Stroke::Thin);
+            scene.line([x, top - 2.0], [x, bottom], Stroke::Thin);
             scene.text([x, bottom + 4.6], write(tick), 0.9 * TEXT, Anchor::Middle);
         }
         let middle = 0.5 * (ends[0] + ends[1]);
@@ -90,11 +97,11 @@ impl Rows {
             Anchor::Start,
         );
         for (at, row) in self.rows.iter().enumerate() {
-            draw(&mut scene, row, TOP + ROW * (at as f64 + 0.5), &axis);
+            draw(&mut scene, row, top + ROW * (at as f64 + 0.5), &axis);
         }
         if let Some((value, name)) = &self.reference {
             let x = axis.at(*value);
-            scene.line([x, TOP - 5.0], [x, bottom], Stroke::Outline);
+            scene.line([x, top - 5.0], [x, bottom], Stroke::Outline);
             // The name stays on the sheet wherever the line is.
             let anchor = if x > middle {
                 Anchor::End
@@ -103,7 +110,7 @@ impl Rows {
             };
             let side = if x > middle { -1.2 } else { 1.2 };
             scene.items.push(Item::Text {
-                at: [x + side, TOP - 4.0],
+                at: [x + side, top - 4.0],
                 text: format!("{name} {}", write(*value)),
                 size_mm: TEXT,
                 anchor,
@@ -130,7 +137,7 @@ fn draw(scene: &mut Scene, row: &Row, y: f64, axis: &Axis) {
         bold: row.short,
         short: row.short,
     });
-    if let Some((from, to)) = row.bar {
+    if let Some((from, to)) = row.bar.filter(|(from, to)| from != to) {
         let (a, b) = (axis.at(from.min(to)), axis.at(from.max(to)));
         // An amount too small to see is a line.
         let b = b.max(a + 0.3);

@@ -52,7 +52,7 @@ pub const CEILINGS_WORDS: &str = "For each class of machine: the highest price t
 pub const CEILINGS_AXIS: &str = "price of the machine alone";
 pub const CEILINGS_LEGEND: &str = "Bar: usual prices. Diamond: highest price that keeps the budget. \
      Whisker: nine draws of ten to one of ten.";
-pub const BUILD_UP_LEGEND: &str = "Grey: stated; green: assumed. All-in: bar to the half, whisker one \
+pub const BUILD_UP_LEGEND: &str = "All-in: bar to the half, whisker one \
      to nine in ten, diamond eight in ten.";
 pub const TORNADO_WORDS: &str =
     "Each bar: the all-in cost as one number alone goes from its lower to its upper tenth.";
@@ -73,6 +73,9 @@ pub fn up_to(money: &str) -> String {
 }
 pub fn below_usual(money: &str) -> String {
     format!("only {money}")
+}
+pub fn assumed(money: &str) -> String {
+    format!("{money}, assumed")
 }
 pub fn eight_in_ten(money: &str) -> String {
     format!("8 in 10: {money}")
