@@ -50,6 +50,12 @@ pub enum Command {
     /// Writes the tessellation of every solid, where it stands in the assembly, as binary STL in
     /// millimetres. What could not be read is named, and the file is still written.
     Step(StepArgs),
+    /// Ten questions to a first answer and a search brief
+    ///
+    /// No model and no offer is needed: which classes of machine serve, up to which price, what a
+    /// machine must have, what to ask every seller. Answers are read a line each; an empty line
+    /// means 'not known'. With --save they become a shop folder to grow from.
+    Ask(AskArgs),
     /// Start a shop folder
     ///
     /// Writes commented files to fill in. Nothing that exists is overwritten.
@@ -101,6 +107,17 @@ pub struct StepArgs {
     /// diagonal. A bare number is millimetres.
     #[arg(long, value_parser = tolerance)]
     pub tolerance: Option<Length>,
+}
+
+/// Arguments of `ask`.
+#[derive(Debug, Args)]
+pub struct AskArgs {
+    /// Write the answers as a shop folder; nothing that exists is overwritten
+    #[arg(long, value_name = "FOLDER")]
+    pub save: Option<PathBuf>,
+    /// One JSON document on standard output, nothing else there
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// Arguments of `new`.

@@ -22,6 +22,7 @@ fn main() -> ExitCode {
     let cli = cli::Cli::parse();
     let outcome = match &cli.command {
         cli::Command::Study(args) => commands::study::run(args),
+        cli::Command::Ask(args) => commands::ask::run(args),
         cli::Command::Part(args) => commands::part::run(args),
         cli::Command::Step(args) => commands::step::run(args),
         cli::Command::New(args) => commands::new::run(args),

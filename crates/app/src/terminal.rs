@@ -1,5 +1,6 @@
 //! Answers as a buyer reads them in a terminal.
 
+pub mod ask;
 mod cost;
 mod fit;
 mod flip;

@@ -1,6 +1,7 @@
 //! Which offer, by comparing every one of them and none at all; the reason for each no; the ways
 //! out; the questions worth asking. Every best is "among what was entered".
 
+mod brief;
 mod candidate;
 mod decision;
 mod information;
@@ -13,6 +14,7 @@ mod reasons;
 mod texts;
 mod ways_out;
 
+pub use brief::{Brief, BriefClass, MustAsk, Trap, brief};
 pub use candidate::{Candidate, Situation, Wish};
 pub use decision::{Alternative, AskFirst, Decision, Shortfall, Status, decide};
 pub use information::{Information, information};

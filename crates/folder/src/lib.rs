@@ -8,6 +8,7 @@
 
 mod demo;
 mod document;
+mod evening;
 mod features;
 mod model;
 mod offers;
@@ -27,6 +28,7 @@ mod texts;
 mod thread;
 
 pub use demo::{demo, demo_source};
+pub use evening::{Asked, Evening, Wording};
 pub use source::{Source, Unread};
 pub use start::{NotWritten, new_folder};
 pub use study::{Study, read, read_source};

@@ -1,5 +1,6 @@
 //! Where the files of a shop folder come from: a disk, or the demo inside the program.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// A folder to read from.
@@ -9,6 +10,8 @@ pub enum Source {
     Disk(PathBuf),
     /// Files inside the program, by their names relative to the folder, sorted.
     Embedded(&'static [(&'static str, &'static [u8])]),
+    /// Files made by the program, by name.
+    Memory(BTreeMap<String, Vec<u8>>),
 }
 
 /// What reading a file came to when it did not give bytes.
@@ -35,6 +38,7 @@ impl Source {
                 .find(|(file, _)| *file == name)
                 .map(|(_, bytes)| bytes.to_vec())
                 .ok_or(Unread::Missing),
+            Source::Memory(files) => files.get(name).cloned().ok_or(Unread::Missing),
             Source::Disk(folder) => read_disk(&folder.join(name)),
         }
     }
@@ -46,6 +50,11 @@ impl Source {
             Source::Embedded(files) => files
                 .iter()
                 .filter_map(|(file, _)| file.strip_prefix(folder)?.strip_prefix('/'))
+                .map(str::to_owned)
+                .collect(),
+            Source::Memory(files) => files
+                .keys()
+                .filter_map(|file| file.strip_prefix(folder)?.strip_prefix('/'))
                 .map(str::to_owned)
                 .collect(),
             Source::Disk(root) => match std::fs::read_dir(root.join(folder)) {
@@ -67,7 +76,7 @@ impl Source {
     /// True when the folder itself is there.
     pub fn exists(&self) -> bool {
         match self {
-            Source::Embedded(_) => true,
+            Source::Embedded(_) | Source::Memory(_) => true,
             Source::Disk(folder) => folder.is_dir(),
         }
     }
@@ -76,6 +85,7 @@ impl Source {
     pub fn name(&self) -> String {
         match self {
             Source::Embedded(_) => "the demo".to_owned(),
+            Source::Memory(_) => "the answers".to_owned(),
             Source::Disk(folder) => folder.display().to_string(),
         }
     }

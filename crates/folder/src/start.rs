@@ -32,7 +32,14 @@ impl std::error::Error for NotWritten {}
 /// Writes a new folder with commented files, or with the demo shop, and names the files. Nothing
 /// that is there already is touched: if any of the files exists, none is written.
 pub fn new_folder(dir: &Path, demo: bool) -> Result<Vec<&'static str>, NotWritten> {
-    let files = if demo { crate::demo::FILES } else { TEMPLATE };
+    write_files(dir, if demo { crate::demo::FILES } else { TEMPLATE })
+}
+
+/// Writes files that do not exist yet, all or none, and names them.
+pub(crate) fn write_files(
+    dir: &Path,
+    files: &[(&'static str, &[u8])],
+) -> Result<Vec<&'static str>, NotWritten> {
     let taken: Vec<Problem> = files
         .iter()
         .filter(|(name, _)| dir.join(name).symlink_metadata().is_ok())

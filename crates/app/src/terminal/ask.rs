@@ -1,0 +1,99 @@
+//! What the first evening comes to: a line after each answer, and the search brief at the end.
+
+use super::needs;
+use super::study::Page;
+use super::table::{bullet, heading, paragraph, table};
+use crate::commands::ask::First;
+use engine::study::Answer;
+use folder::Study as Entered;
+use units::{System, show_money};
+
+/// What is known after an answer, in a line or two.
+pub fn so_far(entered: &Entered, answer: &Answer) -> String {
+    let serving: Vec<String> = answer
+        .ceilings
+        .iter()
+        .filter(|ceiling| {
+            let enough = answer
+                .classes
+                .iter()
+                .any(|c| c.class == ceiling.class && c.enough);
+            let least = ceiling.usual.map(|u| u[0]);
+            enough
+                && ceiling
+                    .room
+                    .price
+                    .is_some_and(|p| least.is_none_or(|l| p >= l))
+        })
+        .filter_map(|ceiling| {
+            let price = show_money(ceiling.room.price?, Some(entered.shop.currency), 3);
+            Some(format!("{} up to {price}", ceiling.name))
+        })
+        .collect();
+    if serving.is_empty() {
+        "   so far: no class of machine both makes these parts and stays within the budget\n"
+            .to_owned()
+    } else {
+        format!("   so far: {}\n", serving.join("; "))
+    }
+}
+
+/// The brief.
+pub fn describe(first: &First) -> String {
+    let page = Page {
+        entered: &first.entered,
+        answer: &first.answer,
+        system: if first.entered.shop.us_units {
+            System::Us
+        } else {
+            System::Metric
+        },
+        currency: first.entered.shop.currency,
+    };
+    let mut out = needs::ceilings(&page);
+    out.push_str(&needs::classes(&page));
+    out.push_str(&heading("What to look for"));
+    let brief = &first.brief;
+    let rows = brief
+        .classes
+        .iter()
+        .map(|c| {
+            vec![
+                c.name.clone(),
+                c.taper.clone().unwrap_or_default(),
+                c.price_ceiling
+                    .map_or("nothing left".to_owned(), |p| page.money(p)),
+                match (c.serves, c.within_reach) {
+                    (true, true) => "look here",
+                    (true, false) => "would do, but costs more",
+                    (false, true) => "affordable, but not enough",
+                    (false, false) => "neither",
+                }
+                .to_owned(),
+            ]
+        })
+        .collect();
+    out.push_str(&table(&["class", "nose", "pay at most", ""], &[2], rows));
+    out.push_str(&needs::specification(&page));
+    if let Some(tools) = brief.pockets {
+        out.push_str(&paragraph(&format!(
+            "A changer with {tools} places would hold the tools of a part; fewer means changing by \
+             hand."
+        )));
+    }
+    out.push_str(&heading("What to ask every seller"));
+    for (number, ask) in brief.must_ask.iter().enumerate() {
+        out.push_str(&bullet(&format!("{}.", number + 1), ask.question));
+    }
+    out.push('\n');
+    out.push_str(&heading("Traps of used machines"));
+    for trap in &brief.traps {
+        let text = format!(
+            "Others found: {}. So: {}. ({})",
+            trap.trap, trap.instead, trap.source
+        );
+        out.push_str(&bullet("-", &text));
+    }
+    out.push('\n');
+    out
+}
