@@ -1,14 +1,21 @@
 //! Drawings: scenes in millimetres of paper, written as SVG that follows the reader's light or dark
 //! theme and prints in black on white. Meaning never rests on colour alone.
 
+mod hours;
 mod labels;
 mod layout;
+mod matrix;
 mod nose_range;
+mod plan;
 mod scene;
 mod stack_up;
 mod svg;
 mod texts;
+mod words;
 
+pub use hours::{HoursBar, HoursDrawing, hours};
+pub use matrix::{Cell, MatrixDrawing, matrix};
+pub use plan::{PlanDrawing, plan};
 pub use scene::{Anchor, Fill, Item, Scene, Stroke, TextBox};
 pub use stack_up::{StackUpDrawing, stack_up};
 pub use svg::{Theme, svg};

@@ -17,7 +17,7 @@ use crate::money::lines::{Bill, Demanded};
 use crate::money::{Ceiling, by_class};
 use crate::resolve;
 use crate::site::{Room, UsdRate, Work};
-use crate::specification::{Requirement, specify};
+use crate::specification::{ClassPicture, Requirement, class_picture, specify};
 use rayon::prelude::*;
 use units::{Cancelled, Draw, Problem, Watch};
 
@@ -28,6 +28,8 @@ pub struct Answer {
     pub demands: Vec<Demand>,
     /// What all parts together ask for.
     pub specification: Vec<Requirement>,
+    /// What each class of machine does with the parts, for buyers without offers.
+    pub classes: Vec<ClassPicture>,
     /// Highest price to look at, by class.
     pub ceilings: Vec<Ceiling>,
     /// Every offer with every set of its options; the set as entered comes first for each offer.
@@ -72,6 +74,21 @@ pub fn run(
         .collect();
     let demanded = demanded(&demands);
     let specification = specify(&demands, &materials, &settings.practice);
+    let classes = inputs
+        .classes
+        .par_iter()
+        .map(|class| {
+            watch.check()?;
+            Ok(class_picture(
+                class,
+                &resolve::class_machine(class, Draw::Likely),
+                &demands,
+                &materials,
+                &settings.practice,
+                &settings.habits,
+            ))
+        })
+        .collect::<Result<_, Cancelled>>()?;
     let ceilings = ceilings(inputs, settings, &demanded);
 
     let mut notes = Vec::new();
@@ -128,6 +145,7 @@ pub fn run(
         shown: shown(inputs, &variants, &decision),
         demands,
         specification,
+        classes,
         ceilings,
         variants,
         decision,
