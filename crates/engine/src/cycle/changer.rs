@@ -40,7 +40,7 @@ pub fn changer<'a>(
     let (none, many) = (with(0.0), with(1.0e4));
     let mut sum = Changer::default();
     for (demand, fit, time) in made {
-        let pieces = demand.per_year.to_number().max(0.0);
+        let pieces = time.started_per_year;
         let of = |m: &Machine| {
             let filled = magazine(demand, m, practice);
             hand_changes_of(demand, fit, &filled, &time.per_loading) * pieces

@@ -5,7 +5,7 @@ use super::learning::first_year_factor;
 use super::pass::beside_the_cut;
 use super::{Bound, Habits, PartTime, TimeParts, smooth_move_time};
 use crate::cutting::{Cut, Materials, possible_cut};
-use crate::demand::{Basis, Demand, Holding, Setup, Task, TaskKind};
+use crate::demand::{Basis, Demand, Holding, Task, TaskKind};
 use crate::fit::{
     Fit, Held, Practice, SetupFit, block_feed, budget, distinct_tools, magazine, split_programs,
 };
@@ -106,22 +106,36 @@ pub fn time(
     let split = split_programs(demand, machine);
     parts.clamping += split;
 
+    let pieces = demand.per_year.to_number().max(0.0);
+    let started = pieces / (1.0 - habits.scrap.clamp(0.0, 0.9));
+    let batch = demand.batch.to_number().max(1.0);
+    let batches = (pieces / batch).ceil();
+    let in_batch = if batches > 0.0 {
+        started / batches
+    } else {
+        batch
+    };
     // Everything that depends on how many parts are clamped side by side.
-    let places: Vec<Places> = demand
-        .setups
+    let tools = distinct_tools(demand);
+    let filled = magazine(demand, machine, practice);
+    let by_changer = changer_time(machine, habits);
+    let places: Vec<Places> = crate::fit::changes(demand)
         .iter()
         .enumerate()
-        .map(|(at, setup)| {
-            let on = fit.setups_on.get(at);
-            Places::best(demand, setup, on, machine, habits)
+        .map(|(at, order)| {
+            let change = |tool: &usize| match (tools.len(), filled.by_hand[*tool]) {
+                // One tool that does it all stays in.
+                (1, _) => Time::ZERO,
+                (_, true) => habits.hand_change,
+                (_, false) => by_changer,
+            };
+            let each_loading: Time = order.iter().map(|t| change(t) + habits.spindle_start).sum();
+            Places::best(each_loading, in_batch, fit.setups_on.get(at), machine, habits)
         })
         .collect();
     let per_loading: Vec<u32> = places.iter().map(|p| p.parts).collect();
-    let tools = distinct_tools(demand);
-    let filled = magazine(demand, machine, practice);
     let changes = per_piece(demand, fit, &per_loading, |_| true);
     let by_hand = hand_changes_of(demand, fit, &filled, &per_loading).min(changes);
-    let by_changer = changer_time(machine, habits);
     let hand_time = habits.hand_change * by_hand;
     parts.tool_changes = hand_time + by_changer * (changes - by_hand);
     parts.spindle += habits.spindle_start * starts(demand, fit, &per_loading);
@@ -132,13 +146,6 @@ pub fn time(
     let batch_setup =
         places.iter().map(|p| p.setting).sum::<Time>() + habits.setting_tool * tools.len() as f64;
     let preparation = preparation(demand, fit, habits, tools.len());
-    let pieces = demand.per_year.to_number().max(0.0);
-    let started = pieces / (1.0 - habits.scrap.clamp(0.0, 0.9));
-    let batches = if pieces > 0.0 {
-        (pieces / demand.batch.to_number().max(1.0)).ceil()
-    } else {
-        0.0
-    };
     let attended = parts.clamping + parts.probing + parts.checking + parts.deburring + hand_time;
     let per_year = cycle * started + batch_setup * batches;
     let attended_per_year = attended * started + batch_setup * batches;
@@ -213,20 +220,13 @@ fn surface(
 /// Starts of the spindle for one piece: once for each tool of each clamping, even when it is the
 /// only one.
 fn starts(demand: &Demand, fit: &Fit, per_loading: &[u32]) -> f64 {
-    demand
-        .setups
+    crate::fit::changes(demand)
         .iter()
         .enumerate()
-        .map(|(at, setup)| {
+        .map(|(at, order)| {
             let clampings = fit.setups_on.get(at).map_or(1, |s| s.clampings.max(1));
             let parts = per_loading.get(at).copied().unwrap_or(1).max(1);
-            let mut tools: Vec<_> = setup
-                .tasks
-                .iter()
-                .map(|t| (t.tool.shape, t.tool.diameter.to_um().round() as i64))
-                .collect();
-            tools.dedup();
-            tools.len() as f64 * f64::from(clampings) / f64::from(parts)
+            order.len() as f64 * f64::from(clampings) / f64::from(parts)
         })
         .sum()
 }
@@ -253,6 +253,9 @@ fn preparation(demand: &Demand, fit: &Fit, habits: &Habits, tools: usize) -> Tim
         + once(any(&|s| s.rotary), habits.fixture_rotary)
 }
 
+/// Places set up side by side at most (common practice, no source).
+const MOST_PLACES: u32 = 64;
+
 /// A setup with a number of parts side by side.
 #[derive(Clone, Copy)]
 struct Places {
@@ -266,33 +269,23 @@ struct Places {
 }
 
 impl Places {
-    /// The number of parts with which a batch is done soonest; setting up more places takes time
-    /// too.
+    /// The number of parts with which a batch is done soonest: more places share what is done once
+    /// a loading, and take longer to set up.
     fn best(
-        demand: &Demand,
-        setup: &Setup,
+        each_loading: Time,
+        in_batch: f64,
         on: Option<&SetupFit>,
         machine: &Machine,
         habits: &Habits,
     ) -> Self {
         let most = on.map_or(1, |s| s.per_loading.max(1));
-        let batch = demand.batch.to_number().max(1.0);
-        let mut tools: Vec<_> = setup
-            .tasks
-            .iter()
-            .map(|t| t.tool.diameter.to_um() as i64)
-            .collect();
-        tools.dedup();
-        // Each tool of a loading is put in, started and stopped once.
-        let each_loading =
-            (changer_time(machine, habits) + habits.spindle_start) * tools.len() as f64;
-        let of = |parts: u32| {
-            let own = Self::with(parts, on, machine, habits);
-            let time = own.setting + (own.clamping + each_loading / f64::from(parts)) * batch;
-            (time, own)
-        };
-        (1..=most.min(64))
-            .map(of)
+        let clampings = f64::from(on.map_or(1, |s| s.clampings.max(1)));
+        (1..=most.min(MOST_PLACES))
+            .map(|parts| {
+                let own = Self::with(parts, on, machine, habits);
+                let shared = each_loading * (clampings / f64::from(parts));
+                (own.setting + (own.clamping + shared) * in_batch, own)
+            })
             .min_by(|a, b| a.0.total_cmp(&b.0))
             .map_or_else(|| Self::with(1, on, machine, habits), |(_, own)| own)
     }
