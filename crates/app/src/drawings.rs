@@ -13,7 +13,8 @@ use folder::Study as Entered;
 use std::path::Path;
 
 /// Writes them: heights of the highest setup and plan of the most spacious one of every part on
-/// every offer shown, the part-by-offer table, the hours of every offer.
+/// every offer shown (unless there are too many pairs to look at), the part-by-offer table, the hours
+/// of every offer.
 pub fn write(folder: &Path, entered: &Entered, answer: &Answer) -> Result<()> {
     std::fs::create_dir_all(folder)
         .with_context(|| format!("{}: cannot be made", folder.display()))?;

@@ -21,6 +21,10 @@ use crate::specification::{ClassPicture, Requirement, class_picture, specify};
 use rayon::prelude::*;
 use units::{Cancelled, Draw, Problem, Watch};
 
+/// Above so many pairs of part and offer a study keeps of each pair only what decides, and documents
+/// summarise pairs by offer: a whole fit takes about two kilobytes.
+pub const LARGE_PAIRS: usize = 20_000;
+
 /// Everything a study answers.
 #[derive(Clone, Debug)]
 pub struct Answer {
@@ -47,6 +51,11 @@ pub struct Answer {
 }
 
 impl Answer {
+    /// True when only what decides was kept of each pair.
+    pub fn is_large(&self) -> bool {
+        self.demands.len().saturating_mul(self.variants.len()) > LARGE_PAIRS
+    }
+
     /// The variant to show for each offer.
     pub fn offers(&self) -> impl Iterator<Item = &OfferAnswer> {
         self.shown.iter().map(|&at| &self.variants[at])
@@ -112,6 +121,7 @@ pub fn run(
         materials: &materials,
         demands: &demands,
         demanded: &demanded,
+        slim: demands.len().saturating_mul(bought.len()) > LARGE_PAIRS,
     };
     let variants: Vec<OfferAnswer> = bought
         .par_iter()

@@ -31,7 +31,10 @@ pub fn run(args: &StudyArgs) -> Result<Outcome> {
     let answer = engine::study::run(&inputs, &settings, watch)?;
     progress.finish();
 
-    let notes = notes(&entered, &answer);
+    let mut notes = notes(&entered, &answer);
+    if answer.is_large() && args.json {
+        notes.push(Note::new(Severity::Info, "pairs", MANY_PAIRS));
+    }
     if let Some(file) = &args.pairs {
         crate::pairs::write(file, &answer)
             .with_context(|| format!("{}: cannot be written", file.display()))?;
@@ -53,6 +56,9 @@ pub fn run(args: &StudyArgs) -> Result<Outcome> {
         Outcome::NoAnswer
     })
 }
+
+const MANY_PAIRS: &str =
+    "so many pairs of part and offer are summarised by offer; --pairs FILE.csv writes every one";
 
 /// Remarks of reading and computing, and the reasons when nothing can be named.
 fn notes(entered: &Entered, answer: &Answer) -> Vec<Note> {

@@ -3,7 +3,7 @@
 use super::Note;
 use engine::choice::{Alternative, AskFirst, Score};
 use engine::cycle::{Changer, Load, PartTime};
-use engine::fit::{Ask, Fit, Limit, SetupFit};
+use engine::fit::{Ask, Fit, Limit, SetupFit, Verdict};
 use engine::money::{Ceiling, LineSummary, Payback, Percentiles};
 use engine::site::SiteAnswer;
 use engine::specification::ClassPicture;
@@ -24,6 +24,7 @@ pub struct Study<'a> {
     ceilings: Vec<Value>,
     specification: Vec<Value>,
     classes: Vec<Value>,
+    pairs: Vec<Value>,
     fits: Vec<FitDocument<'a>>,
     times: Vec<Value>,
     offers: Vec<OfferDocument<'a>>,
@@ -39,7 +40,7 @@ pub struct Study<'a> {
 pub struct FitDocument<'a> {
     part: &'a str,
     offer: &'a str,
-    verdict: engine::fit::Verdict,
+    verdict: Verdict,
     setups: u32,
     clampings: u32,
     margins: Map<String, Value>,
@@ -123,12 +124,15 @@ impl<'a> Study<'a> {
                 })
                 .collect(),
             classes: answer.classes.iter().map(|c| class(c, answer)).collect(),
+            pairs: answer.offers().map(pairs).collect(),
             fits: answer
                 .offers()
+                .filter(|_| !answer.is_large())
                 .flat_map(|o| o.fits.iter().map(fit))
                 .collect(),
             times: answer
                 .offers()
+                .filter(|_| !answer.is_large())
                 .flat_map(|o| o.times.iter().flatten().map(time))
                 .collect(),
             offers: answer.offers().map(offer).collect(),
@@ -194,6 +198,18 @@ pub fn reaches(ceiling: &Ceiling) -> Option<&'static str> {
         Some(price) if price >= likely => "yes",
         Some(price) if price >= low => "some",
         _ => "no",
+    })
+}
+
+/// All parts on one offer, counted.
+fn pairs(offer: &OfferAnswer) -> Value {
+    let count = |verdict| offer.fits.iter().filter(|f| f.verdict == verdict).count();
+    json!({
+        "offer": offer.offer, "fits": count(Verdict::Fits),
+        "fits_with_more_clampings": count(Verdict::FitsWithMoreClampings),
+        "cannot_say": count(Verdict::CannotSay), "does_not_fit": count(Verdict::DoesNotFit),
+        "clampings": offer.fits.iter().map(|f| u64::from(f.clampings)).sum::<u64>(),
+        "hours_per_year": offer.hours_per_year.to_h(),
     })
 }
 

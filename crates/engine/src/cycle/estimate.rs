@@ -130,7 +130,13 @@ pub fn time(
                 (_, false) => by_changer,
             };
             let each_loading: Time = order.iter().map(|t| change(t) + habits.spindle_start).sum();
-            Places::best(each_loading, in_batch, fit.setups_on.get(at), machine, habits)
+            Places::best(
+                each_loading,
+                in_batch,
+                fit.setups_on.get(at),
+                machine,
+                habits,
+            )
         })
         .collect();
     let per_loading: Vec<u32> = places.iter().map(|p| p.parts).collect();

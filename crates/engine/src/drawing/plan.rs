@@ -221,12 +221,19 @@ fn picture(scene: &mut Scene, drawing: &PlanDrawing<'_>, scale: &Scale) {
     let [tx, ty] = drawing.travel();
     if let (Some(tx), Some(ty)) = (tx, ty) {
         let [a, b] = rect([finite(tx), finite(ty)]);
-        scene.rect(a, b, Stroke::Short, Fill::None);
+        let need = drawing.setup.travel_need;
+        let is_short = !need[0].fits(tx) || !need[1].fits(ty);
+        let stroke = if is_short {
+            Stroke::Short
+        } else {
+            Stroke::Outline
+        };
+        scene.rect(a, b, stroke, Fill::None);
         let top = ROOM[1] - 4.0;
         scene.level_dimension(a[1], top, [a[0], b[0]], Stroke::Thin);
         scene.text(
             [0.5 * (a[0] + b[0]), top - 1.2],
-            format!("X {}", drawing.length(tx)),
+            format!("X travels {}", drawing.length(tx)),
             TEXT,
             Anchor::Middle,
         );
@@ -273,6 +280,9 @@ fn words(drawing: &PlanDrawing<'_>) -> Vec<(String, bool)> {
         texts::clampings_are(setup.clampings, setup.along[1] > 1),
         false,
     ));
+    if setup.along != [1, 1] {
+        words.push((texts::DASHED.to_owned(), false));
+    }
     if setup.per_loading > 1 {
         words.push((texts::loading_is(setup.per_loading), false));
     }

@@ -39,6 +39,7 @@ pub fn unknown_bottom() -> String {
     format!("comes down to ? ({ASK})")
 }
 
+pub const DASHED: &str = "dashed: where it lies in the others";
 pub const AT_LEAST: &str = "at least";
 pub const HOURS_NOTE: &str =
     "machine hours a year for the parts it makes; the tick: of which attended";

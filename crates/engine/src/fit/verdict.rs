@@ -204,3 +204,15 @@ pub struct Fit {
     /// Distinct tools the part needs.
     pub tools: u32,
 }
+
+impl Fit {
+    /// Forgets how each setup lies and what does not decide, so that very many pairs can be held:
+    /// verdict, clampings, reasons of a no, questions and headroom stay.
+    pub fn slim(&mut self) {
+        self.setups_on = Vec::new();
+        self.limits.retain(|l| l.rules_out);
+        self.limits.shrink_to_fit();
+        self.margins.retain(|m| m.capability <= Capability::NoseLow);
+        self.margins.shrink_to_fit();
+    }
+}

@@ -24,6 +24,8 @@ pub(super) struct Context<'a> {
     pub materials: &'a Materials,
     pub demands: &'a [Demand],
     pub demanded: &'a Demanded,
+    /// True when there are so many pairs that only what decides is kept of each.
+    pub slim: bool,
 }
 
 /// Everything found out about an offer with a set of options.
@@ -107,10 +109,11 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
         materials,
         demands,
         demanded,
+        slim,
     } = *context;
     let shop = inputs.shop;
     let machine = resolve::machine(offer, class, Draw::Likely);
-    let fits: Vec<Fit> = demands
+    let mut fits: Vec<Fit> = demands
         .iter()
         .map(|d| fit(d, &machine, materials, &settings.practice))
         .collect();
@@ -139,6 +142,9 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
         &settings.habits,
     );
     let hours_by_kind = cycle::hours_by_kind(made());
+    if slim {
+        fits.iter_mut().for_each(Fit::slim);
+    }
     let site = check(
         &machine,
         &Room::resolve(inputs.site, Draw::Likely),
