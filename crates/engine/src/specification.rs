@@ -293,9 +293,9 @@ fn of_part(
     // Re-clamping eats into the tolerance, so a machine that needs it must position more finely;
     // what is needed is without.
     let left = budget(demand, materials, &machine, &practice.errors, 0);
-    if let Some(left) = left.filter(|b| b.positioning < practice.errors.machines[1]) {
-        let need = left.positioning.to_mm();
-        put(Capability::Accuracy, need, need, true, false);
+    if let Some(left) = left.filter(|b| b.at_best < practice.errors.machines[1]) {
+        let (need, comfort) = (left.at_best.to_mm(), left.positioning.to_mm());
+        put(Capability::Accuracy, need, comfort, true, false);
     }
     asked.into_iter().collect()
 }

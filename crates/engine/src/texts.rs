@@ -272,3 +272,9 @@ pub fn split_program() -> String {
 pub fn drip_feed() -> String {
     "the program of the curved surface is longer than the memory: run it from outside".to_owned()
 }
+
+/// The accuracy holds only where warmth and bending are kept away.
+pub fn with_care() -> String {
+    "let part and machine come to one temperature, run walls over again, and measure in place"
+        .to_owned()
+}

@@ -51,16 +51,18 @@ const RIGHT: f64 = 144.0;
 const TOP: f64 = 34.0;
 const ROW: f64 = 8.0;
 const BAR: f64 = 5.0;
+/// The hours there are, over the longest bar, up to which both are drawn.
+const FAR: f64 = 1.5;
 
 /// Draws the bars.
 pub fn hours(drawing: &HoursDrawing<'_>) -> Scene {
     let bars = &drawing.bars[..drawing.bars.len().min(MOST_OFFERS)];
     let total = |bar: &HoursBar| bar.kinds.iter().map(|(_, h)| positive(*h)).sum::<f64>();
-    let most = bars
-        .iter()
-        .map(total)
-        .chain(drawing.available_h.map(positive))
-        .fold(1.0, f64::max);
+    let longest = bars.iter().map(total).fold(1.0, f64::max);
+    // Far more hours than any bar would leave the bars too small to read: then they are only told.
+    let available = drawing.available_h.map(positive);
+    let shown = available.filter(|h| *h <= FAR * longest);
+    let most = longest.max(shown.unwrap_or(0.0));
     let paper_per_h = (RIGHT - LEFT) / most;
     let mut scene = Scene {
         id: drawing.id.to_owned(),
@@ -81,7 +83,15 @@ pub fn hours(drawing: &HoursDrawing<'_>) -> Scene {
     scene.text([6.0, 15.0], texts::HOURS_NOTE, TEXT, Anchor::Start);
     legend(&mut scene);
     let bottom = TOP + ROW * bars.len() as f64;
-    if let Some(available) = drawing.available_h.map(positive) {
+    if let (Some(available), None) = (available, shown) {
+        scene.text(
+            [RIGHT, bottom + 5.0],
+            format!("{available:.0} h there are: off the sheet"),
+            TEXT,
+            Anchor::End,
+        );
+    }
+    if let Some(available) = shown {
         let x = LEFT + available * paper_per_h;
         scene.line([x, TOP - 1.0], [x, bottom + 1.0], Stroke::Short);
         scene.text(

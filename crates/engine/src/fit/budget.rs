@@ -58,6 +58,9 @@ pub struct Budget {
     pub spring_passes: u32,
     /// Left for positioning; zero when the rest takes all.
     pub positioning: Length,
+    /// Left when part and machine are brought to one temperature and walls are cut until no tool
+    /// bends: what no care can add to. Only this decides, as how warm a shop is nobody stated.
+    pub at_best: Length,
 }
 
 /// Share of the tolerance the tool's bending may take before spring passes are added.
@@ -96,10 +99,8 @@ pub fn budget(
     let thermal = longest.min(errors.span) * (expansion * errors.kelvins);
     let (deflection, spring_passes) = bending(demand, material, tolerance, errors);
     let half = 0.5 * tolerance.to_mm();
-    let left = half * half
-        - re_clamping.to_mm().powi(2)
-        - thermal.to_mm().powi(2)
-        - deflection.to_mm().powi(2);
+    let at_best = (half * half - re_clamping.to_mm().powi(2)).max(0.0);
+    let left = at_best - thermal.to_mm().powi(2) - deflection.to_mm().powi(2);
     Some(Budget {
         tolerance,
         re_clamping,
@@ -107,6 +108,7 @@ pub fn budget(
         deflection,
         spring_passes,
         positioning: Length::mm(left.max(0.0).sqrt()),
+        at_best: Length::mm(at_best.sqrt()),
     })
 }
 

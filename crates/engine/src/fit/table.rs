@@ -156,18 +156,17 @@ pub(super) fn accuracy(
     let Some(budget) = budget(demand, materials, machine, errors, further) else {
         return;
     };
-    let need = budget.positioning;
+    let need = budget.at_best;
     let [best, worst] = errors.machines;
     let any_holds = need >= worst;
     let known = machine.properties.positioning_accuracy;
     let short_of = |have: Length, tally: &mut Tally| {
-        let alone = budget.re_clamping > Length::ZERO;
-        let (mend, costs) = if alone {
-            (texts::one_clamping(), practice.mends.measure)
+        let mend = if budget.re_clamping > Length::ZERO {
+            texts::one_clamping()
         } else {
-            (texts::too_coarse(), practice.mends.measure)
+            texts::too_coarse()
         };
-        let by = (have - need).to_mm();
+        let (by, costs) = ((have - need).to_mm(), practice.mends.measure);
         tally.limit(Capability::Accuracy, by, mend, Some(costs), !any_holds);
     };
     match known.stated() {
@@ -175,6 +174,15 @@ pub(super) fn accuracy(
             tally.margin(Capability::Accuracy, (need - stated).to_mm());
             if (need - stated).to_mm() < -1.0e-9 {
                 short_of(stated, tally);
+            } else if stated > budget.positioning && !any_holds {
+                // Holds only with care.
+                tally.limit(
+                    Capability::Accuracy,
+                    (stated - budget.positioning).to_mm(),
+                    texts::with_care(),
+                    Some(practice.mends.measure),
+                    false,
+                );
             }
         }
         None if any_holds => {}

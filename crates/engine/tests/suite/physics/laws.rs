@@ -247,15 +247,15 @@ proptest! {
             budget(&demand, &materials(), &m, &Errors::default(), further).unwrap()
         };
         let (coarse, fine) = (left(wide), left(wide * share));
-        prop_assert!(fine.positioning <= coarse.positioning, "{coarse:?} {fine:?}");
+        prop_assert!(fine.positioning <= coarse.positioning && fine.at_best <= coarse.at_best, "{coarse:?} {fine:?}");
         // Nor does one more clamping.
         let mut own = part.clone();
         own.tolerance = Some(mm(wide));
         let demand = demand::of(&own, &materials());
         let again = budget(&demand, &materials(), &m, &Errors::default(), further + 1).unwrap();
-        prop_assert!(again.positioning <= coarse.positioning);
+        prop_assert!(again.positioning <= coarse.positioning && again.at_best <= coarse.at_best);
         // Half the tolerance is what there is to share.
-        prop_assert!(coarse.positioning.to_mm() <= 0.5 * wide);
+        prop_assert!(coarse.positioning <= coarse.at_best && coarse.at_best.to_mm() <= 0.5 * wide);
     }
 
     #[test]
