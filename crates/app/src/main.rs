@@ -9,7 +9,7 @@
 mod cli;
 mod commands;
 mod contract;
-mod money_drawings;
+mod drawings;
 mod output;
 mod pairs;
 mod progress;

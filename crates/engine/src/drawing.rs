@@ -2,17 +2,27 @@
 //! theme and prints in black on white. Meaning never rests on colour alone.
 
 mod axis;
+mod hours;
+mod labels;
 mod labels;
 mod layout;
+mod layout;
+mod matrix;
 mod money;
 mod nose_range;
+mod nose_range;
+mod plan;
 mod rows;
 mod scene;
 mod stack_up;
 mod svg;
 mod texts;
+mod words;
 
+pub use hours::{HoursBar, HoursDrawing, hours};
+pub use matrix::{Cell, MatrixDrawing, matrix};
 pub use money::{Names, build_up, ceilings, confidence, questions, tornado};
+pub use plan::{PlanDrawing, plan};
 pub use scene::{Anchor, Fill, Item, Scene, Stroke, TextBox};
 pub use stack_up::{StackUpDrawing, stack_up};
 pub use svg::{Theme, svg};

@@ -1,17 +1,21 @@
 //! What a machine must have to make all the parts: every capability with the part that drives it.
 //! Need is what does with a second clamping, a riser or a slower cut; comfort is without.
 
+mod classes;
+
+pub use classes::{ClassPicture, class_picture};
+
 use crate::cutting::{EFFICIENCY, Materials, best_cut};
 use crate::cycle::{Habits, changes_per_piece};
 use crate::demand::{Demand, TaskKind};
 use crate::fit::{
-    Capability, MOST_ALONG_X, MOST_ALONG_Y, Practice, StackUp, distinct_tools, least_travel,
-    stack_up, tool_centre_travel,
+    Capability, MOST_ALONG_X, MOST_ALONG_Y, Practice, StackUp, budget, distinct_tools,
+    least_travel, lowest_stack, stack_up, tool_centre_travel,
 };
 use crate::ids::{OfferId, PartId};
 use crate::machine::{Known, Machine, Properties};
 use serde::Serialize;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use units::{Length, Mass, Power, Quantity, Rpm, Time, Torque};
 
 /// One line of the specification, in the capability's base unit.
@@ -31,6 +35,10 @@ pub struct Requirement {
     pub driver: PartId,
     /// Part that drives the comfort.
     pub comfort_driver: PartId,
+    /// The need when the driver is dropped or made outside; `None` when no other part asks.
+    pub need_without_driver: Option<f64>,
+    /// The comfort when its driver is dropped or made outside.
+    pub comfort_without_driver: Option<f64>,
     /// True when only wishes drive it, or when less of it only costs time.
     pub want: bool,
     /// Hours a year of standing by that its lack costs, where that is the reason for it (pockets).
@@ -53,15 +61,64 @@ struct Asked {
     soft: bool,
 }
 
+/// What one part asks for.
+struct Asks<'a> {
+    demand: &'a Demand,
+    of: Vec<(Capability, Asked)>,
+}
+
 /// The specification all parts together ask for, in the order of [`Capability`]. Wishes count only
 /// where no other part asks for the capability more: then the line is marked as a want.
 pub fn specify(demands: &[Demand], materials: &Materials, practice: &Practice) -> Vec<Requirement> {
-    let mut lines: BTreeMap<Capability, Requirement> = BTreeMap::new();
     // Parts that must be made first, so that a wish never takes their line.
     let mut order: Vec<&Demand> = demands.iter().collect();
     order.sort_by_key(|d| d.want);
-    for demand in order {
-        for (capability, asked) in of_part(demand, materials, practice) {
+    let asks: Vec<Asks<'_>> = order
+        .into_iter()
+        .map(|demand| Asks {
+            demand,
+            of: of_part(demand, materials, practice),
+        })
+        .collect();
+    let mut lines = lines(&asks, None);
+    let drivers: BTreeSet<PartId> = lines
+        .values()
+        .flat_map(|l| [l.driver.clone(), l.comfort_driver.clone()])
+        .collect();
+    // What is asked for when a driver is dropped: the smaller machine that then becomes possible.
+    for driver in drivers {
+        let without = self::lines(&asks, Some(&driver));
+        for line in lines.values_mut() {
+            let left = without.get(&line.capability);
+            if line.driver == driver {
+                line.need_without_driver = left.map(|l| l.need);
+            }
+            if line.comfort_driver == driver {
+                line.comfort_without_driver = left.map(|l| l.comfort);
+            }
+        }
+    }
+    if let Some(line) = lines.get_mut(&Capability::Pockets) {
+        let hand_change = Habits::default().hand_change;
+        let changes: f64 = demands
+            .iter()
+            .map(|d| changes_per_piece(d, |_| 1) * d.per_year.to_number().max(0.0))
+            .sum();
+        line.hours_per_year = Some(hand_change * changes);
+    }
+    lines.into_values().collect()
+}
+
+fn lines(asks: &[Asks<'_>], dropped: Option<&PartId>) -> BTreeMap<Capability, Requirement> {
+    let mut lines: BTreeMap<Capability, Requirement> = BTreeMap::new();
+    let wishes: BTreeSet<&PartId> = asks
+        .iter()
+        .filter(|a| a.demand.want)
+        .map(|a| &a.demand.part)
+        .collect();
+    for Asks { demand, of } in asks.iter().filter(|a| Some(&a.demand.part) != dropped) {
+        for (capability, asked) in of {
+            let capability = *capability;
             let worse = |new: f64, old: f64| {
                 if asked.at_most { new < old } else { new > old }
             };
@@ -77,6 +134,8 @@ pub fn specify(demands: &[Demand], materials: &Materials, practice: &Practice) -
                             at_most: asked.at_most,
                             driver: demand.part.clone(),
                             comfort_driver: demand.part.clone(),
+                            need_without_driver: None,
+                            comfort_without_driver: None,
                             want: demand.want || asked.soft,
                             hours_per_year: None,
                         },
@@ -84,7 +143,7 @@ pub fn specify(demands: &[Demand], materials: &Materials, practice: &Practice) -
                 }
                 Some(line) => {
                     // A wish raises the comfort, never the need of what must be made.
-                    let counts = !demand.want || line_is_wish(line, demands);
+                    let counts = !demand.want || wishes.contains(&line.driver);
                     if counts && worse(asked.need, line.need) {
                         line.need = asked.need;
                         line.driver = demand.part.clone();
@@ -104,19 +163,7 @@ pub fn specify(demands: &[Demand], materials: &Materials, practice: &Practice) -
             }
         }
     }
-    if let Some(line) = lines.get_mut(&Capability::Pockets) {
-        let hand_change = Habits::default().hand_change;
-        let changes: f64 = demands
-            .iter()
-            .map(|d| changes_per_piece(d, |_| 1) * d.per_year.to_number().max(0.0))
-            .sum();
-        line.hours_per_year = Some(hand_change * changes);
-    }
-    lines.into_values().collect()
-}
-
-fn line_is_wish(line: &Requirement, demands: &[Demand]) -> bool {
-    demands.iter().any(|d| d.part == line.driver && d.want)
+    lines
 }
 
 /// A machine that limits nothing, to read off what the usual cuts take.
@@ -166,9 +213,10 @@ fn of_part(
             let again = least_travel(need, most, practice.overlap).min(need);
             put(capability, again.to_mm(), need.to_mm(), false, false);
         }
-        // Need with the shortest holders there are, comfort with the longest usual ones.
-        let stack = |gauge| stack_up(setup, &machine, practice, gauge);
-        let (short, long) = (stack(shortest), stack(gauge));
+        // Need in the lowest work holding with the shortest holders there are, comfort in the usual one
+        // with the longest usual ones.
+        let short = lowest_stack(setup, &machine, practice, shortest);
+        let long = stack_up(setup, &machine, practice, gauge);
         let z = |s: &StackUp| (s.nose_high_need - s.nose_low_need).to_mm();
         put(Capability::TravelZ, z(&short), z(&long), false, false);
         put(
@@ -182,7 +230,9 @@ fn of_part(
         put(
             Capability::NoseLow,
             long.nose_low_need.to_mm(),
-            short.nose_low_need.to_mm(),
+            stack_up(setup, &machine, practice, shortest)
+                .nose_low_need
+                .to_mm(),
             true,
             true,
         );
@@ -240,18 +290,12 @@ fn of_part(
             true,
         );
     }
-    if let Some(tolerance) = demand
-        .tolerance
-        .filter(|t| *t < practice.ordinary_tolerance)
-    {
-        let need: Length = tolerance * practice.accuracy_share;
-        put(
-            Capability::Accuracy,
-            need.to_mm(),
-            need.to_mm(),
-            true,
-            false,
-        );
+    // Re-clamping eats into the tolerance, so a machine that needs it must position more finely;
+    // what is needed is without.
+    let left = budget(demand, materials, &machine, &practice.errors, 0);
+    if let Some(left) = left.filter(|b| b.at_best < practice.errors.machines[1]) {
+        let (need, comfort) = (left.at_best.to_mm(), left.positioning.to_mm());
+        put(Capability::Accuracy, need, comfort, true, false);
     }
     asked.into_iter().collect()
 }

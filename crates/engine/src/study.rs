@@ -19,9 +19,13 @@ use crate::money::lines::{Bill, Demanded};
 use crate::money::{Ceiling, by_class};
 use crate::resolve;
 use crate::site::{Room, UsdRate, Work};
-use crate::specification::{Requirement, specify};
+use crate::specification::{ClassPicture, Requirement, class_picture, specify};
 use rayon::prelude::*;
 use units::{Cancelled, Draw, Problem, Watch};
+
+/// Above so many pairs of part and offer a study keeps of each pair only what decides, and documents
+/// summarise pairs by offer: a whole fit takes about two kilobytes.
+pub const LARGE_PAIRS: usize = 20_000;
 
 /// Everything a study answers.
 #[derive(Clone, Debug)]
@@ -30,6 +34,8 @@ pub struct Answer {
     pub demands: Vec<Demand>,
     /// What all parts together ask for.
     pub specification: Vec<Requirement>,
+    /// What each class of machine does with the parts, for buyers without offers.
+    pub classes: Vec<ClassPicture>,
     /// Highest price to look at, by class.
     pub ceilings: Vec<Ceiling>,
     /// Every offer with every set of its options; the set as entered comes first for each offer.
@@ -47,6 +53,11 @@ pub struct Answer {
 }
 
 impl Answer {
+    /// True when only what decides was kept of each pair.
+    pub fn is_large(&self) -> bool {
+        self.demands.len().saturating_mul(self.variants.len()) > LARGE_PAIRS
+    }
+
     /// The variant to show for each offer.
     pub fn offers(&self) -> impl Iterator<Item = &OfferAnswer> {
         self.shown.iter().map(|&at| &self.variants[at])
@@ -74,6 +85,21 @@ pub fn run(
         .collect();
     let demanded = demanded(&demands);
     let specification = specify(&demands, &materials, &settings.practice);
+    let classes = inputs
+        .classes
+        .par_iter()
+        .map(|class| {
+            watch.check()?;
+            Ok(class_picture(
+                class,
+                &resolve::class_machine(class, Draw::Likely),
+                &demands,
+                &materials,
+                &settings.practice,
+                &settings.habits,
+            ))
+        })
+        .collect::<Result<_, Cancelled>>()?;
     let ceilings = ceilings(inputs, settings, &demanded);
 
     let mut notes = Vec::new();
@@ -97,6 +123,7 @@ pub fn run(
         materials: &materials,
         demands: &demands,
         demanded: &demanded,
+        slim: demands.len().saturating_mul(bought.len()) > LARGE_PAIRS,
     };
     let variants: Vec<OfferAnswer> = bought
         .par_iter()
@@ -140,6 +167,7 @@ pub fn run(
         shown: shown(inputs, &variants, &decision),
         demands,
         specification,
+        classes,
         ceilings,
         variants,
         decision,

@@ -177,3 +177,104 @@ pub fn ask_taper(longest: Length) -> String {
         both(longest)
     )
 }
+
+/// Other work holding than the usual suits the nose range.
+pub fn other_holding(held: &str, height: Length) -> String {
+    format!("hold it in a {held}: {} above the table", both(height))
+}
+
+/// A shorter holder mends it.
+pub fn shorter_holder(gauge: Length) -> String {
+    format!("a shorter holder: gauge length at most {}", both(gauge))
+}
+
+/// Clamping flat mends it.
+pub fn flat_on_plate() -> String {
+    "clamp it flat on a plate instead of in the vise".to_owned()
+}
+
+/// Both together mend it.
+pub fn flat_and_shorter(gauge: Length) -> String {
+    format!(
+        "clamp it flat on a plate instead of in the vise, with a shorter holder: gauge length at most {}",
+        both(gauge)
+    )
+}
+
+/// A part far over the table.
+pub fn prop_up(axis: char) -> String {
+    format!(
+        "it stands far over the table along {axis}: clamp it on a sub-plate and prop up the free end in each clamping"
+    )
+}
+
+/// The machine's own door is too narrow.
+pub fn door_too_narrow() -> String {
+    "too heavy to be carried in and wider than the door: lower it in from above where the roof opens, or have it made outside"
+        .to_owned()
+}
+
+/// Narrow T-slots.
+pub fn narrow_slots() -> String {
+    "the T-slots take thinner bolts than the usual vise wants: a lighter vise, or a sub-plate bolted down in more places"
+        .to_owned()
+}
+
+/// The table carries the stock, not the vise.
+pub fn without_vise(stock: Mass, holding: Mass) -> String {
+    format!(
+        "stock {:.0} kg and work holding {:.0} kg: clamp the stock to the table without the vise",
+        stock.to_kg(),
+        holding.to_kg()
+    )
+}
+
+/// Re-clamping loses the tolerance.
+pub fn one_clamping() -> String {
+    "keep what the tolerance ties together in one clamping, or measure in place and correct; else have it made outside"
+        .to_owned()
+}
+
+/// A wide tool stands between empty pockets.
+pub fn empty_neighbours() -> String {
+    "leave the pockets beside that tool empty".to_owned()
+}
+
+/// The part lies at an angle.
+pub fn at_an_angle(angle: units::Angle) -> String {
+    format!(
+        "turn it by {:.0} degrees on the table: all of it in one clamping",
+        angle.to_deg()
+    )
+}
+
+/// The column is in the way even of one half.
+pub fn column_too_near() -> String {
+    "even turned round it meets the column: have this part made outside".to_owned()
+}
+
+/// A smaller cutter for the outline reaches.
+pub fn smaller_outline_cutter(diameter: Length) -> String {
+    format!("follow the outline with a cutter of {}", both(diameter))
+}
+
+/// The holes are what is out of reach.
+pub fn drill_press(holes: u32) -> String {
+    format!("spot what is in reach and finish the {holes} holes on a drill press, or farm them out")
+}
+
+/// A program longer than the memory.
+pub fn split_program() -> String {
+    "the program of the curved surface is longer than the memory: load it piece by piece".to_owned()
+}
+
+/// A program longer than the memory, on a control that runs it while loading.
+pub fn drip_feed() -> String {
+    "the program of the curved surface is longer than the memory: run it from outside".to_owned()
+}
+
+/// The accuracy holds only where warmth and bending are kept away.
+pub fn with_care() -> String {
+    "let part and machine come to one temperature, run walls over again, and measure in place"
+        .to_owned()
+}

@@ -49,12 +49,16 @@ impl ReadEach<'_, '_> {
 }
 
 /// Zero makes sense for a nose that touches the table, a spindle that starts from standstill, a
-/// machine without a changer, a machine never used.
+/// machine without a changer, coolant, probe, rotary axis or transfer, a machine never used.
 fn least(field: Field) -> Least {
     match field {
         Field::nose_to_table_min
         | Field::spindle_rpm_min
         | Field::changer_pockets
+        | Field::coolant
+        | Field::probe
+        | Field::rotary_axes
+        | Field::drip_feed
         | Field::hours_power_on
         | Field::hours_cutting
         | Field::air_flow => Least::Zero,

@@ -5,10 +5,8 @@ use crate::contract::{Note, study::Study};
 use crate::output::{self, Outcome};
 use crate::{progress, terminal};
 use anyhow::{Context, Result, anyhow};
-use engine::drawing::{StackUpDrawing, Theme, stack_up, svg};
 use engine::study::{Answer, Inputs, Settings};
 use folder::Study as Entered;
-use std::path::Path;
 use units::{Severity, Watch};
 
 /// Runs the command.
@@ -33,13 +31,16 @@ pub fn run(args: &StudyArgs) -> Result<Outcome> {
     let answer = engine::study::run(&inputs, &settings, watch)?;
     progress.finish();
 
-    let notes = notes(&entered, &answer);
+    let mut notes = notes(&entered, &answer);
+    if answer.is_large() && args.json {
+        notes.push(Note::new(Severity::Info, "pairs", MANY_PAIRS));
+    }
     if let Some(file) = &args.pairs {
         crate::pairs::write(file, &answer)
             .with_context(|| format!("{}: cannot be written", file.display()))?;
     }
     if let Some(folder) = &args.drawings {
-        write_drawings(folder, &entered, &answer)?;
+        crate::drawings::write(folder, &entered, &answer)?;
     }
     if args.json {
         output::print_json(&Study::new(&entered, &answer, notes))?;
@@ -55,6 +56,9 @@ pub fn run(args: &StudyArgs) -> Result<Outcome> {
         Outcome::NoAnswer
     })
 }
+
+const MANY_PAIRS: &str =
+    "so many pairs of part and offer are summarised by offer; --pairs FILE.csv writes every one";
 
 /// Remarks of reading and computing, and the reasons when nothing can be named.
 fn notes(entered: &Entered, answer: &Answer) -> Vec<Note> {
@@ -75,40 +79,4 @@ fn notes(entered: &Entered, answer: &Answer) -> Vec<Note> {
         );
     }
     notes
-}
-
-/// The stack-up elevation of the highest setup of every part on every offer shown.
-fn write_drawings(folder: &Path, entered: &Entered, answer: &Answer) -> Result<()> {
-    std::fs::create_dir_all(folder)
-        .with_context(|| format!("{}: cannot be made", folder.display()))?;
-    for offer in answer.offers() {
-        for ((fit, demand), part) in offer.fits.iter().zip(&answer.demands).zip(&entered.parts) {
-            let highest = fit.setups_on.iter().zip(&demand.setups).max_by(|a, b| {
-                a.0.stack
-                    .nose_high_need
-                    .total_cmp(&b.0.stack.nose_high_need)
-            });
-            let Some((setup_fit, setup)) = highest else {
-                continue;
-            };
-            let id = format!("heights-{}-{}", part.id, offer.offer);
-            let scene = stack_up(&StackUpDrawing {
-                id: &id,
-                part: &part.name,
-                offer: &offer.name,
-                stack: &setup_fit.stack,
-                holding: setup.holding,
-                us_units: entered.shop.us_units,
-            });
-            let file = folder.join(format!("{id}.svg"));
-            std::fs::write(&file, svg(&scene, Theme::Light))
-                .with_context(|| format!("{}: cannot be written", file.display()))?;
-        }
-    }
-    for (name, scene) in crate::money_drawings::scenes(entered, answer) {
-        let file = folder.join(format!("{name}.svg"));
-        std::fs::write(&file, svg(&scene, Theme::Light))
-            .with_context(|| format!("{}: cannot be written", file.display()))?;
-    }
-    Ok(())
 }

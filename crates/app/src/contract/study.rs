@@ -2,10 +2,11 @@
 
 use super::Note;
 use engine::choice::{Alternative, AskFirst, Score};
-use engine::cycle::{PartTime, TimeParts};
-use engine::fit::{Ask, Fit, Limit, SetupFit};
-use engine::money::{Driver, Errors, LineSummary, Payback, Percentiles};
+use engine::cycle::{Changer, Load, PartTime};
+use engine::fit::{Ask, Fit, Limit, SetupFit, Verdict};
+use engine::money::{Ceiling, Driver, Errors, LineSummary, Payback, Percentiles};
 use engine::site::SiteAnswer;
+use engine::specification::ClassPicture;
 use engine::study::{Answer, OfferAnswer};
 use folder::Study as Entered;
 use serde::Serialize;
@@ -22,6 +23,8 @@ pub struct Study<'a> {
     keep_chance: f64,
     ceilings: Vec<Value>,
     specification: Vec<Value>,
+    classes: Vec<Value>,
+    pairs: Vec<Value>,
     fits: Vec<FitDocument<'a>>,
     times: Vec<Value>,
     offers: Vec<OfferDocument<'a>>,
@@ -37,7 +40,7 @@ pub struct Study<'a> {
 pub struct FitDocument<'a> {
     part: &'a str,
     offer: &'a str,
-    verdict: engine::fit::Verdict,
+    verdict: Verdict,
     setups: u32,
     clampings: u32,
     margins: Map<String, Value>,
@@ -65,6 +68,9 @@ struct OfferDocument<'a> {
     highest_price: Option<Money>,
     price_stated: bool,
     hours_per_year: f64,
+    hours_by_kind: Map<String, Value>,
+    load: Load,
+    changer: Changer,
     missing: Vec<&'static str>,
 }
 
@@ -113,15 +119,22 @@ impl<'a> Study<'a> {
                         "capability": r.capability, "need": r.need, "comfort": r.comfort,
                         "unit": r.unit, "at_most": r.at_most, "driver": r.driver,
                         "comfort_driver": r.comfort_driver, "want": r.want,
+                        "need_without_driver": r.need_without_driver,
+                        "comfort_without_driver": r.comfort_without_driver,
+                        "by_hand_h": r.hours_per_year.map(units::Time::to_h),
                     })
                 })
                 .collect(),
+            classes: answer.classes.iter().map(|c| class(c, answer)).collect(),
+            pairs: answer.offers().map(pairs).collect(),
             fits: answer
                 .offers()
+                .filter(|_| !answer.is_large())
                 .flat_map(|o| o.fits.iter().map(fit))
                 .collect(),
             times: answer
                 .offers()
+                .filter(|_| !answer.is_large())
                 .flat_map(|o| o.times.iter().flatten().map(time))
                 .collect(),
             offers: answer.offers().map(offer).collect(),
@@ -166,6 +179,42 @@ impl<'a> Study<'a> {
     }
 }
 
+/// One class, with the price the budget leaves for it and whether that reaches its usual prices.
+fn class(picture: &ClassPicture, answer: &Answer) -> Value {
+    let mut value = serde_json::to_value(picture).unwrap_or_default();
+    let ceiling = answer.ceilings.iter().find(|c| c.class == picture.class);
+    if let (Value::Object(map), Some(ceiling)) = (&mut value, ceiling) {
+        map.insert("ceiling".into(), json!(ceiling.room.price));
+        map.insert("usual".into(), json!(ceiling.usual));
+        map.insert("condition".into(), json!(ceiling.condition));
+        map.insert("ceiling_reaches".into(), json!(reaches(ceiling)));
+    }
+    value
+}
+
+/// Whether the price the budget leaves reaches the usual price of the class: "yes" the likely one,
+/// "some" the least one, "no" not even that; nothing when no usual price is known.
+pub fn reaches(ceiling: &Ceiling) -> Option<&'static str> {
+    let [low, likely, _] = ceiling.usual?;
+    Some(match ceiling.room.price {
+        Some(price) if price >= likely => "yes",
+        Some(price) if price >= low => "some",
+        _ => "no",
+    })
+}
+
+/// All parts on one offer, counted.
+fn pairs(offer: &OfferAnswer) -> Value {
+    let count = |verdict| offer.fits.iter().filter(|f| f.verdict == verdict).count();
+    json!({
+        "offer": offer.offer, "fits": count(Verdict::Fits),
+        "fits_with_more_clampings": count(Verdict::FitsWithMoreClampings),
+        "cannot_say": count(Verdict::CannotSay), "does_not_fit": count(Verdict::DoesNotFit),
+        "clampings": offer.fits.iter().map(|f| u64::from(f.clampings)).sum::<u64>(),
+        "hours_per_year": offer.hours_per_year.to_h(),
+    })
+}
+
 /// The document of one fit.
 pub fn fit(fit: &Fit) -> FitDocument<'_> {
     FitDocument {
@@ -204,23 +253,22 @@ pub fn name(of: &impl Serialize) -> String {
 }
 
 fn time(time: &PartTime) -> Value {
-    let TimeParts {
-        cut,
-        moves,
-        tool_changes,
-        clamping,
-        checking,
-    } = time.cycle;
+    let kinds: Map<String, Value> = time
+        .cycle
+        .kinds()
+        .into_iter()
+        .map(|(name, each)| (name.to_owned(), json!(each)))
+        .collect();
     json!({
         "part": time.part, "offer": time.offer, "first_part_h": time.first_part.to_h(),
         "cycle_s": time.cycle.total().to_s(), "hours_per_year": time.per_year.to_h(),
         "bound": time.bound, "attended_s": time.attended.to_s(),
         "preparation_h": time.preparation.to_h(), "batch_setup_h": time.batch_setup.to_h(),
-        "tool_changes_per_year": time.tool_changes_per_year,
-        "kinds_s": {
-            "cut": cut, "moves": moves, "tool_changes": tool_changes, "clamping": clamping,
-            "checking": checking,
-        },
+        "first_year_h": time.first_year.to_h(),
+        "attended_h_per_year": time.attended_per_year.to_h(),
+        "batches_per_year": time.batches_per_year, "pieces_started": time.started_per_year,
+        "tool_changes_per_year": time.tool_changes_per_year, "per_loading": time.per_loading,
+        "kinds_s": kinds,
     })
 }
 
@@ -241,6 +289,13 @@ fn offer(offer: &OfferAnswer) -> OfferDocument<'_> {
         highest_price: offer.highest_price.price,
         price_stated: offer.price_stated,
         hours_per_year: offer.hours_per_year.to_h(),
+        hours_by_kind: offer
+            .hours_by_kind
+            .iter()
+            .map(|(kind, h)| ((*kind).to_owned(), json!(h)))
+            .collect(),
+        load: offer.load,
+        changer: offer.changer,
         missing: offer.missing.iter().map(|f| f.json_name()).collect(),
     }
 }

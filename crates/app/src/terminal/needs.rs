@@ -2,7 +2,7 @@
 
 use super::study::Page;
 use super::table::{heading, paragraph, percent, table};
-use crate::contract::study::name;
+use crate::contract::study::{name, reaches};
 use engine::fit::Capability;
 use units::{Length, Mass, Power, Rpm, Show, System, Torque, show, show_money, show_money_range};
 
@@ -75,6 +75,60 @@ pub fn specification(page: &Page<'_>) -> String {
     out
 }
 
+/// What a usual machine of each class does with the parts, and whether the ceiling reaches it.
+pub fn classes(page: &Page<'_>) -> String {
+    let mut out = heading("Which class of machine would do");
+    out.push_str(&paragraph(
+        "A usual machine of each class, from the ranges of the trade: a picture for looking around, \
+         no verdict on any offer.",
+    ));
+    let rows = page
+        .answer
+        .classes
+        .iter()
+        .map(|c| {
+            let reach = page
+                .answer
+                .ceilings
+                .iter()
+                .find(|r| r.class == c.class)
+                .and_then(reaches);
+            let blocked = match (&c.drop_one, c.enough) {
+                (_, true) => "every part you must make".to_owned(),
+                (Some(part), _) => format!("all you must make but {}", page.part_name(part)),
+                _ => String::new(),
+            };
+            vec![
+                c.name.clone(),
+                format!("{} of {}", c.parts_met, c.parts),
+                format!("{:.0} %", 100.0 * c.share_of_pieces),
+                if c.further_clampings > 0 {
+                    format!("{} (+{})", c.clampings, c.further_clampings)
+                } else {
+                    c.clampings.to_string()
+                },
+                format!("{:.0}", c.hours_per_year),
+                reach.unwrap_or("?").to_owned(),
+                blocked,
+            ]
+        })
+        .collect();
+    out.push_str(&table(
+        &[
+            "class",
+            "parts",
+            "pieces",
+            "clampings",
+            "h a year",
+            "in reach",
+            "makes",
+        ],
+        &[1, 2, 3, 4],
+        rows,
+    ));
+    out
+}
+
 /// A capability in words.
 pub fn words(capability: Capability) -> &'static str {
     match capability {
@@ -95,6 +149,10 @@ pub fn words(capability: Capability) -> &'static str {
         Capability::ToolDiameter => "tool diameter",
         Capability::Pockets => "tools in the changer",
         Capability::Accuracy => "positioning accuracy",
+        Capability::Door => "machine door",
+        Capability::Slots => "T-slots",
+        Capability::ToolWeight => "tool weight",
+        Capability::ProgramMemory => "program memory",
     }
 }
 
@@ -104,7 +162,8 @@ pub fn amount(capability: Capability, base: f64, system: System) -> String {
         show(Q::from_base(base), system)
     }
     match capability {
-        Capability::TableLoad => of::<Mass>(base, system),
+        Capability::TableLoad | Capability::ToolWeight => of::<Mass>(base, system),
+        Capability::ProgramMemory => format!("{base:.0} kB"),
         Capability::Power => of::<Power>(base, system),
         Capability::Torque => of::<Torque>(base, system),
         Capability::SpindleSpeed => of::<Rpm>(base, system),

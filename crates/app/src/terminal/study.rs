@@ -58,6 +58,7 @@ pub fn describe(entered: &Entered, answer: &Answer) -> String {
         verdict::section(&page),
         needs::ceilings(&page),
         needs::specification(&page),
+        needs::classes(&page),
         fit::section(&page),
         cost::section(&page),
         next::assumed(&page),

@@ -149,8 +149,9 @@ fn pairs_and_drawings_are_written() {
     let drawings = std::fs::read_dir(dir.path().join("drawings"))
         .expect("drawings")
         .count();
-    assert_eq!(pairs.lines().count() - 1, drawings);
-    assert!(drawings >= 6 * 7, "{drawings}");
+    // Heights and plan of every pair, the table of parts and offers, the hours.
+    assert_eq!(2 * (pairs.lines().count() - 1) + 2, drawings);
+    assert!(drawings >= 2 * 6 * 7, "{drawings}");
 }
 
 #[test]
@@ -162,4 +163,68 @@ fn a_folder_is_never_overwritten_and_a_missing_one_is_named() {
     assert_eq!(output.status.code(), Some(2));
     assert!(output.stdout.is_empty());
     assert!(String::from_utf8_lossy(&output.stderr).contains("nowhere"));
+}
+
+#[test]
+fn every_no_carries_a_mend_with_its_time_and_each_class_its_share() {
+    let dir = demo();
+    let document = study(&dir.path().join("shop"), "2");
+    let list = |key: &str| document[key].as_array().cloned().unwrap_or_default();
+    let mut nos = 0;
+    for fit in list("fits") {
+        if fit["verdict"] == "does_not_fit" {
+            let limits = fit["limits"].as_array().cloned().unwrap_or_default();
+            let ruling: Vec<_> = limits.iter().filter(|l| l["rules_out"] == true).collect();
+            assert!(!ruling.is_empty(), "{fit}");
+            for limit in ruling {
+                nos += 1;
+                assert!(limit["costs_s"].is_number(), "{limit}");
+                assert!(
+                    !limit["mend"].as_str().unwrap_or_default().is_empty(),
+                    "{limit}"
+                );
+            }
+        }
+    }
+    assert!(nos > 0, "the demo has machines too small for some part");
+    let classes = list("classes");
+    assert!(classes.len() >= 5, "{classes:?}");
+    for class in &classes {
+        let share = class["share_of_pieces"].as_f64().unwrap_or(-1.0);
+        assert!((0.0..=1.0).contains(&share), "{class}");
+        assert!(
+            ["yes", "some", "no"].contains(&class["ceiling_reaches"].as_str().unwrap_or("")),
+            "{class}"
+        );
+    }
+    // The counts of each offer are those of its fits, its kinds of time make up its hours.
+    for (pairs, offer) in list("pairs").iter().zip(list("offers")) {
+        let of = |verdict: &str| {
+            list("fits")
+                .iter()
+                .filter(|f| f["offer"] == offer["offer"] && f["verdict"] == verdict)
+                .count()
+        };
+        for verdict in [
+            "fits",
+            "fits_with_more_clampings",
+            "cannot_say",
+            "does_not_fit",
+        ] {
+            assert_eq!(pairs[verdict], of(verdict), "{pairs}");
+        }
+        let hours = offer["hours_per_year"].as_f64().unwrap_or(-1.0);
+        let kinds: f64 = offer["hours_by_kind"]
+            .as_object()
+            .into_iter()
+            .flatten()
+            .filter_map(|(_, h)| h.as_f64())
+            .sum();
+        assert!((hours - kinds).abs() <= 1e-9 * hours, "{offer}");
+        let load = &offer["load"];
+        assert!(
+            load["utilisation"].as_f64() > Some(0.0) || hours == 0.0,
+            "{load}"
+        );
+    }
 }

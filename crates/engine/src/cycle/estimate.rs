@@ -1,50 +1,16 @@
-//! The plain estimate: cuts, rapid moves, tool changes, clamping, checking, and what is done once.
+//! The estimate: cuts, moves, tool changes, clamping, checking, and what is done once.
 
-use super::{Bound, PartTime, TimeParts, move_time};
-use crate::cutting::{Materials, possible_cut};
-use crate::demand::{Basis, Demand, Task, TaskKind};
-use crate::fit::{CLAMPING, Fit, distinct_tools};
+use super::changer::{hand_changes_of, per_piece};
+use super::learning::first_year_factor;
+use super::pass::beside_the_cut;
+use super::{Bound, Habits, PartTime, TimeParts, smooth_move_time};
+use crate::cutting::{Cut, Materials, possible_cut};
+use crate::demand::{Basis, Demand, Holding, Task, TaskKind};
+use crate::fit::{
+    Fit, Held, Practice, SetupFit, block_feed, budget, distinct_tools, magazine, split_programs,
+};
 use crate::machine::Machine;
-use units::{Acceleration, Length, Mass, Speed, Time};
-
-/// Habits a time rests on (common practice, no source, each).
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Habits {
-    /// Clamping a piece, each clamping: cleaning, loading, tightening.
-    pub clamping: Time,
-    /// Changing a tool by hand: 30 to 60 s.
-    pub hand_change: Time,
-    /// Checking and deburring, each setup of each piece.
-    pub checking: Time,
-    /// Programming, each setup.
-    pub programming_setup: Time,
-    /// Programming, each distinct tool.
-    pub programming_tool: Time,
-    /// Setting up a batch: vise and datum, each clamping.
-    pub setting_clamping: Time,
-    /// Setting up a batch: loading and measuring a tool.
-    pub setting_tool: Time,
-    /// Proving the first piece takes this many times its cycle.
-    pub first_piece: f64,
-    /// Machines under this weight, of which nobody told the heaviest cut, give lower bounds.
-    pub light_machine: Mass,
-}
-
-impl Default for Habits {
-    fn default() -> Self {
-        Self {
-            clamping: CLAMPING,
-            hand_change: Time::s(45.0),
-            checking: Time::minutes(2.0),
-            programming_setup: Time::minutes(45.0),
-            programming_tool: Time::minutes(10.0),
-            setting_clamping: Time::minutes(15.0),
-            setting_tool: Time::minutes(3.0),
-            first_piece: 2.0,
-            light_machine: Mass::kg(1500.0),
-        }
-    }
-}
+use units::{Acceleration, Length, Speed, Time};
 
 /// Rapid rate, acceleration and tool change where neither the seller nor the class says anything:
 /// the slow ends of the trade ranges (from memory).
@@ -57,6 +23,40 @@ const RETRACT: Length = Length::mm(15.0);
 /// Bulk of unknown cutting on a machine without a known spindle: the removal of a light cut in
 /// any metal, 1 cm3/min, so that the time is at least finite; shown as a lower bound.
 const LIGHT_REMOVAL_MM3_MIN: f64 = 1000.0;
+/// Holes deeper than this many diameters want coolant to bring the chips out (common practice, no
+/// source).
+const DEEP: f64 = 3.0;
+/// Tolerances finer than this are measured piece by piece (common practice, no source).
+const MEASURED: Length = Length::mm(0.05);
+
+/// How fast a machine moves.
+struct Motion {
+    rapid: Speed,
+    acceleration: Acceleration,
+    ramp: Time,
+}
+
+impl Motion {
+    fn of(machine: &Machine, habits: &Habits) -> Self {
+        let p = &machine.properties;
+        let positive = |v: Option<f64>, or: f64| v.filter(|v| *v > 0.0).unwrap_or(or);
+        Self {
+            rapid: Speed::m_min(positive(
+                p.rapid.estimate().map(Speed::to_m_min),
+                SLOW_RAPID.to_m_min(),
+            )),
+            acceleration: Acceleration::m_s2(positive(
+                p.acceleration.estimate().map(Acceleration::to_m_s2),
+                SLOW_ACCELERATION.to_m_s2(),
+            )),
+            ramp: habits.acceleration_ramp,
+        }
+    }
+
+    fn rapid_over(&self, distance: Length) -> Time {
+        smooth_move_time(distance, self.rapid, self.acceleration, self.ramp)
+    }
+}
 
 /// How long a part takes on a machine.
 pub fn time(
@@ -64,61 +64,103 @@ pub fn time(
     fit: &Fit,
     machine: &Machine,
     materials: &Materials,
+    practice: &Practice,
     habits: &Habits,
 ) -> PartTime {
-    let p = &machine.properties;
-    let tools = distinct_tools(demand);
+    let motion = Motion::of(machine, habits);
     let mut known = true;
-    let cut = demand
-        .tasks()
-        .map(|task| {
-            let cut = materials
-                .0
-                .get(&demand.material)
-                .and_then(|m| possible_cut(task, m, machine));
-            match cut {
-                Some(cut) => cut.time,
-                None => {
-                    known = false;
-                    Time::minutes(task.volume.to_mm3() / LIGHT_REMOVAL_MM3_MIN)
-                }
-            }
-        })
-        .sum();
-    let positive = |v: Option<f64>, or: f64| v.filter(|v| *v > 0.0).unwrap_or(or);
-    let rapid = Speed::m_min(positive(
-        p.rapid.estimate().map(Speed::to_m_min),
-        SLOW_RAPID.to_m_min(),
-    ));
-    let acceleration = Acceleration::m_s2(positive(
-        p.acceleration.estimate().map(Acceleration::to_m_s2),
-        SLOW_ACCELERATION.to_m_s2(),
-    ));
-    let moves = moves(demand, rapid, acceleration);
-    let changes = changes_per_piece(demand, |i| fit.setups_on.get(i).map_or(1, |s| s.clampings));
-    let by_hand = changes.min(f64::from(fit.hand_changes) * changes / tools.len().max(1) as f64);
-    let automatic = p.tool_change.estimate().filter(|t| *t > Time::ZERO);
-    let by_changer = automatic.unwrap_or(SLOW_CHANGE).min(habits.hand_change);
-    let hand_time = habits.hand_change * by_hand;
-    let parts = TimeParts {
-        cut,
-        moves,
-        tool_changes: hand_time + by_changer * (changes - by_hand),
-        clamping: habits.clamping * f64::from(fit.clampings),
+    let mut parts = TimeParts {
         checking: habits.checking * demand.setups.len() as f64,
+        deburring: habits.deburring * demand.setups.len() as f64,
+        ..TimeParts::default()
     };
-    let cycle = parts.total();
-    let batch_setup = habits.setting_clamping * f64::from(fit.clampings)
-        + habits.setting_tool * tools.len() as f64;
-    let preparation = habits.programming_setup * demand.setups.len() as f64
-        + habits.programming_tool * tools.len() as f64;
+    if demand.tolerance.is_some_and(|t| t < MEASURED) {
+        parts.checking += habits.measuring;
+    }
+    let springs =
+        budget(demand, materials, machine, &practice.errors, 0).map_or(0, |b| b.spring_passes);
+    for task in demand.tasks() {
+        let cut = materials
+            .0
+            .get(&demand.material)
+            .and_then(|m| possible_cut(task, m, machine));
+        let Some(cut) = cut else {
+            known = false;
+            parts.cut += Time::minutes(task.volume.to_mm3() / LIGHT_REMOVAL_MM3_MIN);
+            continue;
+        };
+        let (in_cut, beside) = surface(task, &cut, machine, &motion, habits);
+        // A spring pass runs over the wall again.
+        let over = if task.kind == TaskKind::Side {
+            f64::from(1 + springs)
+        } else {
+            1.0
+        };
+        parts.cut += in_cut * over;
+        parts.moves += beside * over;
+        if task.kind == TaskKind::Tap {
+            parts.spindle += habits.tap_reversal * (2.0 * f64::from(task.count.max(1)));
+        }
+    }
+    parts.moves += moves(demand, &motion);
+    let split = split_programs(demand, machine);
+    parts.clamping += split;
+
     let pieces = demand.per_year.to_number().max(0.0);
-    let batches = if pieces > 0.0 {
-        (pieces / demand.batch.to_number().max(1.0)).ceil()
+    let started = pieces / (1.0 - habits.scrap.clamp(0.0, 0.9));
+    let batch = demand.batch.to_number().max(1.0);
+    let batches = (pieces / batch).ceil();
+    let in_batch = if batches > 0.0 {
+        started / batches
     } else {
-        0.0
+        batch
     };
-    let light = p.weight.estimate().is_none_or(|w| w < habits.light_machine);
+    // Everything that depends on how many parts are clamped side by side.
+    let tools = distinct_tools(demand);
+    let filled = magazine(demand, machine, practice);
+    let by_changer = changer_time(machine, habits);
+    let places: Vec<Places> = crate::fit::changes(demand)
+        .iter()
+        .enumerate()
+        .map(|(at, order)| {
+            let change = |tool: &usize| match (tools.len(), filled.by_hand[*tool]) {
+                // One tool that does it all stays in.
+                (1, _) => Time::ZERO,
+                (_, true) => habits.hand_change,
+                (_, false) => by_changer,
+            };
+            let each_loading: Time = order.iter().map(|t| change(t) + habits.spindle_start).sum();
+            Places::best(
+                each_loading,
+                in_batch,
+                fit.setups_on.get(at),
+                machine,
+                habits,
+            )
+        })
+        .collect();
+    let per_loading: Vec<u32> = places.iter().map(|p| p.parts).collect();
+    let changes = per_piece(demand, fit, &per_loading, |_| true);
+    let by_hand = hand_changes_of(demand, fit, &filled, &per_loading).min(changes);
+    let hand_time = habits.hand_change * by_hand;
+    parts.tool_changes = hand_time + by_changer * (changes - by_hand);
+    parts.spindle += habits.spindle_start * starts(demand, fit, &per_loading);
+    parts.clamping += places.iter().map(|p| p.clamping).sum();
+    parts.probing = places.iter().map(|p| p.pick_up).sum();
+
+    let cycle = parts.total();
+    let batch_setup =
+        places.iter().map(|p| p.setting).sum::<Time>() + habits.setting_tool * tools.len() as f64;
+    let preparation = preparation(demand, fit, habits, tools.len());
+    let attended = parts.clamping + parts.probing + parts.checking + parts.deburring + hand_time;
+    let per_year = cycle * started + batch_setup * batches;
+    let attended_per_year = attended * started + batch_setup * batches;
+    let learning = first_year_factor(habits.learning, habits.practised_after, started);
+    let light = machine
+        .properties
+        .weight
+        .estimate()
+        .is_none_or(|w| w < habits.light_machine);
     let bound = if demand.basis == Basis::Bulk || light || !known {
         Bound::LowerBound
     } else {
@@ -128,45 +170,186 @@ pub fn time(
         part: demand.part.clone(),
         offer: machine.offer.clone(),
         cycle: parts,
-        attended: parts.clamping + parts.checking + hand_time,
+        attended,
         preparation,
         batch_setup,
         first_part: preparation + batch_setup + cycle * habits.first_piece,
-        per_year: cycle * pieces + batch_setup * batches,
-        tool_changes_per_year: changes * pieces,
+        per_year,
+        first_year: per_year + attended_per_year * (learning - 1.0) + preparation,
+        attended_per_year,
+        started_per_year: started,
+        batches_per_year: batches,
+        tool_changes_per_year: changes * started,
+        per_loading,
         bound,
+    }
+}
+
+/// A tool change by the machine, or by hand where that is quicker.
+fn changer_time(machine: &Machine, habits: &Habits) -> Time {
+    machine
+        .properties
+        .tool_change
+        .estimate()
+        .filter(|t| *t > Time::ZERO)
+        .unwrap_or(SLOW_CHANGE)
+        .min(habits.hand_change)
+}
+
+/// Time in the cut and beside it. Curved surfaces are fed no faster than the control works off
+/// their short moves; deep holes without coolant are pecked more often.
+fn surface(
+    task: &Task,
+    cut: &Cut,
+    machine: &Machine,
+    motion: &Motion,
+    habits: &Habits,
+) -> (Time, Time) {
+    let mut cut = *cut;
+    if let Some(most) = block_feed(task, machine).filter(|most| *most < cut.feed) {
+        cut.time = cut.time * (cut.feed / most);
+        cut.feed = most;
+    }
+    let deep = task.kind == TaskKind::Drill && task.cut_depth > task.tool.diameter * DEEP;
+    let dry = machine
+        .properties
+        .coolant
+        .stated()
+        .is_some_and(|n| n.to_number() < 1.0);
+    if deep && dry {
+        cut.time = cut.time * habits.dry;
+    }
+    let beside = beside_the_cut(task, &cut, motion.acceleration, motion.ramp);
+    (cut.time, beside)
+}
+
+/// Starts of the spindle for one piece: once for each tool of each clamping, even when it is the
+/// only one.
+fn starts(demand: &Demand, fit: &Fit, per_loading: &[u32]) -> f64 {
+    crate::fit::changes(demand)
+        .iter()
+        .enumerate()
+        .map(|(at, order)| {
+            let clampings = fit.setups_on.get(at).map_or(1, |s| s.clampings.max(1));
+            let parts = per_loading.get(at).copied().unwrap_or(1).max(1);
+            order.len() as f64 * f64::from(clampings) / f64::from(parts)
+        })
+        .sum()
+}
+
+/// Programming and fixtures, once.
+fn preparation(demand: &Demand, fit: &Fit, habits: &Habits, tools: usize) -> Time {
+    let setups = demand.setups.len() as f64;
+    let further: u32 = fit
+        .setups_on
+        .iter()
+        .map(|s| s.clampings.saturating_sub(1))
+        .sum();
+    let any = |of: &dyn Fn(&SetupFit) -> bool| fit.setups_on.iter().any(of);
+    let once = |has: bool, time: Time| if has { time } else { Time::ZERO };
+    let plate = demand.setups.iter().any(|s| s.holding == Holding::Plate);
+    habits.programming_setup * setups
+        + habits.programming_tool * tools as f64
+        + habits.programming_clamping * f64::from(further)
+        + once(plate, habits.fixture_plate)
+        + once(
+            any(&|s| s.stack.held == Held::SoftJaws),
+            habits.fixture_jaws,
+        )
+        + once(any(&|s| s.rotary), habits.fixture_rotary)
+}
+
+/// Places set up side by side at most (common practice, no source).
+const MOST_PLACES: u32 = 64;
+
+/// A setup with a number of parts side by side.
+#[derive(Clone, Copy)]
+struct Places {
+    parts: u32,
+    /// Clamping, each piece.
+    clamping: Time,
+    /// Finding the datum again in further clampings, each piece.
+    pick_up: Time,
+    /// Setting up, each batch.
+    setting: Time,
+}
+
+impl Places {
+    /// The number of parts with which a batch is done soonest: more places share what is done once
+    /// a loading, and take longer to set up.
+    fn best(
+        each_loading: Time,
+        in_batch: f64,
+        on: Option<&SetupFit>,
+        machine: &Machine,
+        habits: &Habits,
+    ) -> Self {
+        let most = on.map_or(1, |s| s.per_loading.max(1));
+        let clampings = f64::from(on.map_or(1, |s| s.clampings.max(1)));
+        (1..=most.min(MOST_PLACES))
+            .map(|parts| {
+                let own = Self::with(parts, on, machine, habits);
+                let shared = each_loading * (clampings / f64::from(parts));
+                (own.setting + (own.clamping + shared) * in_batch, own)
+            })
+            .min_by(|a, b| a.0.total_cmp(&b.0))
+            .map_or_else(|| Self::with(1, on, machine, habits), |(_, own)| own)
+    }
+
+    fn with(parts: u32, on: Option<&SetupFit>, machine: &Machine, habits: &Habits) -> Self {
+        let clampings = f64::from(on.map_or(1, |s| s.clampings));
+        let own = habits.clamping - habits.loading_shared;
+        let probe = machine
+            .properties
+            .probe
+            .stated()
+            .is_some_and(|n| n.to_number() > 0.0);
+        let pick_up = if probe {
+            habits.pick_up_probe
+        } else {
+            habits.pick_up
+        };
+        let once = |has: bool, time: Time| if has { time } else { Time::ZERO };
+        let angled = on.is_some_and(|s| s.angle_deg > 0.0 && s.angle_deg < 90.0);
+        let other = on.is_some_and(|s| {
+            s.stack.riser > Length::ZERO || matches!(s.stack.held, Held::LowVise | Held::SoftJaws)
+        });
+        let rotary = on.is_some_and(|s| s.rotary && s.clampings > 0);
+        Self {
+            parts,
+            clamping: (own + habits.loading_shared / f64::from(parts)) * clampings,
+            pick_up: pick_up * (clampings - 1.0).max(0.0),
+            setting: habits.setting_clamping * clampings
+                + habits.setting_place * f64::from(parts - 1)
+                + once(angled, habits.setting_angle)
+                + once(other, habits.setting_holding)
+                + once(rotary, habits.setting_rotary),
+        }
     }
 }
 
 /// Tools put into the spindle for one piece: every tool of every setup in its order, again for each
 /// further clamping of that setup; none when one tool does it all and stays in.
 pub fn changes_per_piece(demand: &Demand, clampings_of: impl Fn(usize) -> u32) -> f64 {
+    let changes = crate::fit::changes(demand);
     if distinct_tools(demand).len() <= 1 {
         return 0.0;
     }
-    let um = |l: Length| l.to_um().round() as i64;
-    let mut changes = 0.0;
-    for (i, setup) in demand.setups.iter().enumerate() {
-        let mut in_order: Vec<_> = setup
-            .tasks
-            .iter()
-            .map(|t| (t.tool.shape, um(t.tool.diameter), t.pitch.map_or(0, um)))
-            .collect();
-        in_order.dedup();
-        changes += in_order.len() as f64 * f64::from(clampings_of(i).max(1));
-    }
     changes
+        .iter()
+        .enumerate()
+        .map(|(at, order)| order.len() as f64 * f64::from(clampings_of(at).max(1)))
+        .sum()
 }
 
 /// Rapid moves: to and from every place, and between places a third of the part's longer side.
-fn moves(demand: &Demand, rapid: Speed, acceleration: Acceleration) -> Time {
+fn moves(demand: &Demand, motion: &Motion) -> Time {
     let mut total = Time::ZERO;
     for setup in &demand.setups {
-        let between = setup.extent[0].max(setup.extent[1]) / 3.0;
+        let between = motion.rapid_over(setup.extent[0].max(setup.extent[1]) / 3.0);
         for task in &setup.tasks {
             let places = f64::from(task.count.max(1)) * lifts(task);
-            let hop = move_time(between, rapid, acceleration)
-                + 2.0 * move_time(RETRACT + task.depth, rapid, acceleration);
+            let hop = between + motion.rapid_over(RETRACT + task.depth) * 2.0;
             total += hop * places;
         }
     }

@@ -28,6 +28,10 @@ pub enum Fill {
     Ground,
     /// What is missing: dense hatching, rising.
     Missing,
+    /// Level hatching.
+    Level,
+    /// Upright hatching.
+    Upright,
 }
 
 /// Where a text stands against its point.
@@ -174,6 +178,24 @@ impl Scene {
             self.items.push(Item::Arrow {
                 tip,
                 toward: [0.0, y],
+                stroke,
+            });
+        }
+    }
+
+    /// A level dimension: extension lines from `edge_y` to the line at `y`, arrow heads at both ends.
+    pub fn level_dimension(&mut self, edge_y: f64, y: f64, [x0, x1]: [f64; 2], stroke: Stroke) {
+        const OVERSHOOT: f64 = 1.2;
+        let (left, right) = (x0.min(x1), x0.max(x1));
+        let beyond = y + OVERSHOOT * (y - edge_y).signum();
+        for x in [left, right] {
+            self.line([x, edge_y], [x, beyond], Stroke::Thin);
+        }
+        self.line([left, y], [right, y], stroke);
+        for (x, toward) in [(left, -1.0), (right, 1.0)] {
+            self.items.push(Item::Arrow {
+                tip: [x, y],
+                toward: [toward, 0.0],
                 stroke,
             });
         }

@@ -5,6 +5,7 @@ use super::labels::{Label, TEXT, place};
 use super::nose_range::needs_and_range;
 use super::scene::{Anchor, Fill, Item, Scene, Stroke};
 use super::texts;
+use super::words::shortened;
 use crate::demand::Holding;
 use crate::fit::StackUp;
 use units::{LENGTH_SLACK, Length, System, show};
@@ -119,16 +120,6 @@ fn title(scene: &mut Scene, drawing: &StackUpDrawing<'_>) {
         "heights above the table in millimetres; widths not to scale"
     };
     scene.text([6.0, 15.0], note, TEXT, Anchor::Start);
-}
-
-/// At most so many letters, so that a long name cannot run off the sheet.
-fn shortened(text: &str, most: usize) -> String {
-    if text.chars().count() <= most {
-        return text.to_owned();
-    }
-    let mut short: String = text.chars().take(most - 1).collect();
-    short.push('…');
-    short
 }
 
 fn picture(scene: &mut Scene, drawing: &StackUpDrawing<'_>, scale: &Scale) {

@@ -39,7 +39,7 @@ pub fn svg(scene: &Scene, theme: Theme) -> String {
     );
     let _ = write!(
         out,
-        "<defs><pattern id=\"{id}-ground\" width=\"2.4\" height=\"2.4\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\"><path class=\"thin\" d=\"M0 0V2.4\"/></pattern><pattern id=\"{id}-missing\" width=\"1.4\" height=\"1.4\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(-45)\"><path class=\"short\" d=\"M0 0V1.4\"/></pattern></defs>\n<path class=\"paper\" d=\"M0 0H{w}V{h}H0Z\"/>\n"
+        "<defs><pattern id=\"{id}-ground\" width=\"2.4\" height=\"2.4\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\"><path class=\"thin\" d=\"M0 0V2.4\"/></pattern><pattern id=\"{id}-missing\" width=\"1.4\" height=\"1.4\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(-45)\"><path class=\"short\" d=\"M0 0V1.4\"/></pattern><pattern id=\"{id}-level\" width=\"1.6\" height=\"1.6\" patternUnits=\"userSpaceOnUse\"><path class=\"thin\" d=\"M0 .8H1.6\"/></pattern><pattern id=\"{id}-upright\" width=\"1.6\" height=\"1.6\" patternUnits=\"userSpaceOnUse\"><path class=\"thin\" d=\"M.8 0V1.6\"/></pattern></defs>\n<path class=\"paper\" d=\"M0 0H{w}V{h}H0Z\"/>\n"
     );
     for item in &scene.items {
         write_item(&mut out, item, &id);
@@ -121,6 +121,8 @@ fn write_item(out: &mut String, item: &Item, id: &str) {
                 Fill::Spare => (" fill-spare", String::new()),
                 Fill::Ground => ("", format!(" style=\"fill:url(#{id}-ground)\"")),
                 Fill::Missing => ("", format!(" style=\"fill:url(#{id}-missing)\"")),
+                Fill::Level => ("", format!(" style=\"fill:url(#{id}-level)\"")),
+                Fill::Upright => ("", format!(" style=\"fill:url(#{id}-upright)\"")),
             };
             let stroke = stroke_class(*stroke);
             let _ = writeln!(out, "<path class=\"{stroke}{class}\"{style} d=\"{d}\"/>");

@@ -1,6 +1,7 @@
 use super::*;
 use crate::demand::Holding;
-use crate::fit::StackUp;
+use crate::fit::{SetupFit, StackUp, Verdict};
+use crate::machine::{Known, Properties};
 use units::Length;
 
 /// Heights in inches: riser, holding, part, clearance, tool, lowest need, nose range.
@@ -10,6 +11,7 @@ pub(super) fn heights(
     high: Option<f64>,
 ) -> StackUp {
     StackUp {
+        held: crate::fit::Held::Vise,
         riser: Length::inch(riser),
         holding: Length::inch(holding),
         part: Length::inch(part),
@@ -87,24 +89,226 @@ fn check_well_formed(xml: &str) {
     assert_eq!(rest.trim(), "");
 }
 
+/// How a setup lies: angle, clampings along X and Y, travel needed and size as it lies, inches.
+fn lies(angle_deg: f64, along: [u32; 2], need: [f64; 2], size: [f64; 2]) -> SetupFit {
+    SetupFit {
+        turned: angle_deg > 0.0,
+        angle_deg,
+        clampings: along[0] * along[1],
+        along,
+        rotary: false,
+        per_loading: 1,
+        stack: cases().remove(0).1,
+        travel_need: need.map(Length::inch),
+        size: size.map(Length::inch),
+    }
+}
+
+fn plans() -> Vec<(&'static str, SetupFit, [f64; 2], Properties)> {
+    let mill = |x: f64, y: f64, table: Option<[f64; 2]>| Properties {
+        travel_x: Known::Yes(Length::inch(x)),
+        travel_y: Known::Yes(Length::inch(y)),
+        table_x: table.map_or(Known::No, |t| Known::Yes(Length::inch(t[0]))),
+        table_y: table.map_or(Known::No, |t| Known::Yes(Length::inch(t[1]))),
+        ..Properties::default()
+    };
+    let (small, large) = (
+        mill(18.0, 9.5, Some([26.0, 8.0])),
+        mill(30.0, 16.0, Some([36.0, 14.0])),
+    );
+    vec![
+        (
+            "plan-one",
+            lies(0.0, [1, 1], [16.5, 12.5], [16.0, 12.0]),
+            [16.0, 12.0],
+            large.clone(),
+        ),
+        (
+            "plan-turned-round",
+            lies(0.0, [1, 2], [16.5, 12.5], [16.0, 12.0]),
+            [16.0, 12.0],
+            small.clone(),
+        ),
+        (
+            "plan-shifted",
+            lies(0.0, [3, 1], [44.0, 6.0], [44.0, 6.0]),
+            [44.0, 6.0],
+            small.clone(),
+        ),
+        (
+            "plan-across",
+            lies(33.0, [1, 1], [17.5, 9.4], [18.0, 11.0]),
+            [20.0, 1.5],
+            small.clone(),
+        ),
+        (
+            "plan-quarter",
+            lies(90.0, [1, 1], [4.0, 9.0], [4.0, 9.0]),
+            [9.0, 4.0],
+            small,
+        ),
+        (
+            "plan-row",
+            SetupFit {
+                per_loading: 4,
+                ..lies(0.0, [1, 1], [4.0, 3.0], [4.0, 3.0])
+            },
+            [4.0, 3.0],
+            large,
+        ),
+        (
+            "plan-unknown",
+            lies(0.0, [1, 1], [4.0, 3.0], [4.0, 3.0]),
+            [4.0, 3.0],
+            Properties::default(),
+        ),
+        (
+            "plan-tiny",
+            lies(0.0, [1, 1], [0.1, 0.1], [0.2, 0.1]),
+            [0.2, 0.1],
+            mill(30.0, 0.5, None),
+        ),
+    ]
+}
+
+fn tables() -> Vec<(&'static str, Vec<(String, bool)>, Vec<(String, Vec<Cell>)>)> {
+    let of = |parts: usize, offers: usize| {
+        let all = [
+            Verdict::Fits,
+            Verdict::FitsWithMoreClampings,
+            Verdict::CannotSay,
+            Verdict::DoesNotFit,
+        ];
+        let names = (0..parts).map(|p| (format!("part number {p} with a long name"), p % 3 > 0));
+        let rows = (0..offers).map(|o| {
+            let cells = (0..parts).map(|p| Cell {
+                verdict: all[(p + o) % 4],
+                clampings: (p + 2) as u32,
+            });
+            (
+                format!("offer {o}, a machining centre with a name"),
+                cells.collect(),
+            )
+        });
+        (names.collect(), rows.collect())
+    };
+    let named = |name, (parts, offers)| (name, parts, offers);
+    vec![
+        named("matrix", of(8, 9)),
+        named("matrix-one", of(1, 1)),
+        named("matrix-none", of(0, 0)),
+        named("matrix-many", of(60, 70)),
+    ]
+}
+
+fn bars(offers: usize, scale: f64) -> Vec<HoursBar> {
+    let kinds = [
+        "cut",
+        "moves",
+        "tool_changes",
+        "spindle",
+        "clamping",
+        "probing",
+        "deburring",
+        "checking",
+        "setting_up",
+    ];
+    (0..offers)
+        .map(|o| HoursBar {
+            offer: format!("offer {o}, a machining centre with a name"),
+            parts: [o % 9, 8],
+            kinds: kinds
+                .iter()
+                .enumerate()
+                .map(|(k, name)| (*name, scale * ((o * 7 + k * 5) % 11) as f64))
+                .collect(),
+            attended_h: 12.0 * scale,
+            at_least: o % 2 == 0,
+        })
+        .collect()
+}
+
+/// Every scene there is, by name.
+fn scenes() -> Vec<(String, Scene)> {
+    let mut all = Vec::new();
+    for us_units in [false, true] {
+        for (name, stack) in cases() {
+            all.push((
+                format!("{name}-{us_units}"),
+                stack_up(&drawing(name, &stack, us_units)),
+            ));
+        }
+        for (name, setup, size, machine) in plans() {
+            let scene = plan(&PlanDrawing {
+                id: name,
+                part: "drive-base plate",
+                offer: "used 40-taper centre",
+                setup: &setup,
+                size: size.map(Length::inch),
+                machine: &machine,
+                us_units,
+            });
+            all.push((format!("{name}-{us_units}"), scene));
+        }
+    }
+    for (name, parts, offers) in tables() {
+        let scene = matrix(&MatrixDrawing {
+            id: name,
+            parts: &parts,
+            offers: &offers,
+        });
+        all.push((name.to_owned(), scene));
+    }
+    for (name, offers, scale, available) in [
+        ("hours", 9, 8.0, Some(600.0)),
+        ("hours-full", 5, 20.0, Some(100.0)),
+        ("hours-none", 0, 1.0, None),
+        ("hours-nan", 3, f64::NAN, Some(f64::INFINITY)),
+        ("hours-many", 90, 1.0, Some(20.0)),
+    ] {
+        let bars = bars(offers, scale);
+        let scene = hours(&HoursDrawing {
+            id: name,
+            bars: &bars,
+            available_h: available,
+        });
+        all.push((name.to_owned(), scene));
+    }
+    all
+}
+
 #[test]
 fn no_text_runs_into_another_or_off_the_sheet() {
-    for (name, stack) in cases() {
-        for us in [false, true] {
-            let scene = stack_up(&drawing(name, &stack, us));
-            let boxes = scene.text_boxes();
-            for (i, (text, own)) in boxes.iter().enumerate() {
-                for (other_text, other) in &boxes[i + 1..] {
-                    assert!(
-                        !own.overlaps(other),
-                        "{name} {us}: {text:?} over {other_text:?}"
-                    );
-                }
+    for (name, scene) in scenes() {
+        let boxes = scene.text_boxes();
+        for (i, (text, own)) in boxes.iter().enumerate() {
+            for (other_text, other) in &boxes[i + 1..] {
+                assert!(!own.overlaps(other), "{name}: {text:?} over {other_text:?}");
+            }
+            assert!(
+                own.min.iter().all(|v| *v >= 0.0)
+                    && own.max[0] <= scene.width_mm
+                    && own.max[1] <= scene.height_mm,
+                "{name}: {text:?} {own:?}"
+            );
+        }
+    }
+}
+
+#[test]
+fn no_shape_leaves_the_sheet() {
+    for (name, scene) in scenes() {
+        for item in &scene.items {
+            let Item::Polyline { points, .. } = item else {
+                continue;
+            };
+            for [x, y] in points {
+                let inside =
+                    (0.0..=scene.width_mm).contains(x) && (0.0..=scene.height_mm).contains(y);
                 assert!(
-                    own.min.iter().all(|v| *v >= 0.0)
-                        && own.max[0] <= scene.width_mm
-                        && own.max[1] <= scene.height_mm,
-                    "{name} {us}: {text:?} {own:?}"
+                    inside,
+                    "{name}: {x} {y} on {} x {}",
+                    scene.width_mm, scene.height_mm
                 );
             }
         }
@@ -113,14 +317,33 @@ fn no_text_runs_into_another_or_off_the_sheet() {
 
 #[test]
 fn what_is_written_is_well_formed_and_the_same_each_time() {
-    for (name, stack) in cases() {
+    for ((_, scene), (_, again)) in scenes().into_iter().zip(scenes()) {
         for theme in [Theme::Auto, Theme::Light, Theme::Dark] {
-            let once = svg(&stack_up(&drawing(name, &stack, true)), theme);
+            let once = svg(&scene, theme);
             check_well_formed(&once);
-            assert_eq!(once, svg(&stack_up(&drawing(name, &stack, true)), theme));
+            assert_eq!(once, svg(&again, theme));
             assert!(once.contains("viewBox=") && once.contains("<title") && once.contains("<desc"));
         }
     }
+}
+
+#[test]
+fn a_plan_tells_what_is_short_and_what_to_do() {
+    let text = |name: &str| {
+        let all = scenes();
+        let (_, scene) = all.iter().find(|(n, _)| n == name).expect("a scene");
+        scene.description.clone()
+    };
+    let round = text("plan-turned-round-true");
+    assert!(round.contains("travel Y 9.5 in: SHORT by 3 in"), "{round}");
+    assert!(
+        round.contains("2 clampings, turned round")
+            && round.contains("stands over the table along Y by 4 in")
+    );
+    assert!(text("plan-shifted-true").contains("3 clampings, shifted along the table"));
+    assert!(text("plan-across-true").contains("turned by 33 degrees"));
+    assert!(text("plan-unknown-true").contains("travel X not stated (ask)"));
+    assert!(text("plan-one-false").contains("travel X 762 mm: 343 mm to spare"));
 }
 
 #[test]
@@ -179,12 +402,10 @@ fn cases_for_the_eye() {
     let Some(folder) = std::env::var_os("DRAWING_CASES") else {
         return;
     };
-    for (name, stack) in cases() {
-        for us in [false, true] {
-            for theme in [Theme::Light, Theme::Dark] {
-                let file = std::path::Path::new(&folder).join(format!("{name}-{us}-{theme:?}.svg"));
-                std::fs::write(file, svg(&stack_up(&drawing(name, &stack, us)), theme)).unwrap();
-            }
+    for (name, scene) in scenes() {
+        for theme in [Theme::Light, Theme::Dark] {
+            let file = std::path::Path::new(&folder).join(format!("{name}-{theme:?}.svg"));
+            std::fs::write(file, svg(&scene, theme)).unwrap();
         }
     }
 }

@@ -1,11 +1,12 @@
-//! Heights from the table to the spindle nose: the stack-up.
+//! Heights from the table to the spindle nose: the stack-up, and which work holding suits it.
 
+use super::practice::share;
 use super::tally::{Tally, short};
-use super::{Capability, Practice, StackUp};
-use crate::demand::Setup;
+use super::{Capability, Held, Practice, StackUp};
+use crate::demand::{Demand, Holding, Setup};
 use crate::machine::{Field, Machine};
 use crate::texts;
-use units::{LENGTH_SLACK, Length};
+use units::{LENGTH_SLACK, Length, Time};
 
 /// Ends of the nose range somebody stated; one of them derived from the other only when the travel
 /// of Z is stated as well.
@@ -22,13 +23,28 @@ fn nose_range(machine: &Machine) -> (Option<Length>, Option<Length>) {
     )
 }
 
-/// The stack-up of a setup with holders of a gauge length. The nose must come down to the tip plus
-/// stick-out plus gauge length for every task, and rise over the work for loading and tool changes
-/// with the longest tool. A riser is only needed where the nose stops above the lowest of the
-/// former.
+/// The stack-up of a setup in its usual work holding with holders of a gauge length. The nose must
+/// come down to the tip plus stick-out plus gauge length for every task, and rise over the work for
+/// loading and tool changes with the longest tool. A riser is only needed where the nose stops
+/// above the lowest of the former.
 pub fn stack_up(setup: &Setup, machine: &Machine, practice: &Practice, gauge: Length) -> StackUp {
-    let holding = practice.height(setup.holding);
+    let held = Held::usual(setup.holding);
+    stacked(setup, machine, practice, gauge, held)
+}
+
+/// The same in a given work holding.
+pub(super) fn stacked(
+    setup: &Setup,
+    machine: &Machine,
+    practice: &Practice,
+    gauge: Length,
+    held: Held,
+) -> StackUp {
     let part = setup.extent[2];
+    let holding = match held {
+        Held::Rotary => practice.rotary.centre - 0.5 * part,
+        _ => practice.height_of(held),
+    };
     let tool = |reach| gauge + practice.stick_out(reach);
     let mut longest = tool(Length::ZERO);
     let mut lowest: Option<Length> = None;
@@ -48,6 +64,7 @@ pub fn stack_up(setup: &Setup, machine: &Machine, practice: &Practice, gauge: Le
     };
     StackUp {
         riser,
+        held,
         holding,
         part,
         clearance: practice.clearance,
@@ -59,11 +76,75 @@ pub fn stack_up(setup: &Setup, machine: &Machine, practice: &Practice, gauge: Le
     }
 }
 
-/// Compares a stack-up with the nose range.
-pub(super) fn compare(stack: &StackUp, machine: &Machine, tally: &mut Tally) {
+/// Ways of holding that stand in for one another, the usual one first.
+fn variants(holding: Holding) -> &'static [Held] {
+    match holding {
+        Holding::Vise => &[Held::Vise, Held::SoftJaws, Held::LowVise],
+        Holding::Plate => &[Held::Plate],
+        Holding::Chuck => &[Held::Chuck],
+    }
+}
+
+/// The stack-up in the work holding that suits the nose range: the usual one unless the nose does
+/// not rise over it, or does not come down to it without a riser.
+pub(super) fn choose(
+    setup: &Setup,
+    machine: &Machine,
+    practice: &Practice,
+    gauge: Length,
+) -> StackUp {
+    let too_high = |s: &StackUp| {
+        s.nose_high
+            .is_some_and(|high| short((high - s.nose_high_need).to_mm()))
+    };
+    let of = |held: &Held| stacked(setup, machine, practice, gauge, *held);
+    let all = variants(setup.holding).iter().map(of);
+    let suits = all
+        .clone()
+        .filter(|s| !too_high(s))
+        .min_by_key(|s| s.riser > Length::ZERO);
+    suits
+        .or_else(|| all.min_by(|a, b| a.nose_high_need.total_cmp(&b.nose_high_need)))
+        .unwrap_or_else(|| stack_up(setup, machine, practice, gauge))
+}
+
+/// The lowest any work holding lets the part stand.
+pub(crate) fn lowest(
+    setup: &Setup,
+    machine: &Machine,
+    practice: &Practice,
+    gauge: Length,
+) -> StackUp {
+    variants(setup.holding)
+        .iter()
+        .map(|held| stacked(setup, machine, practice, gauge, *held))
+        .min_by(|a, b| a.nose_high_need.total_cmp(&b.nose_high_need))
+        .unwrap_or_else(|| stack_up(setup, machine, practice, gauge))
+}
+
+/// What a comparison of heights speaks of.
+#[derive(Clone, Copy)]
+pub(super) struct Heights<'a> {
+    pub demand: &'a Demand,
+    pub setup: &'a Setup,
+    pub machine: &'a Machine,
+    pub practice: &'a Practice,
+    pub gauge: Length,
+}
+
+/// Compares a chosen stack-up with the nose range.
+pub(super) fn compare(at: Heights<'_>, stack: &StackUp, tally: &mut Tally) {
+    let Heights {
+        demand,
+        setup,
+        machine,
+        practice,
+        gauge,
+    } = at;
     let p = &machine.properties;
+    let usual = stack_up(setup, machine, practice, gauge);
+    let other_holding = share(practice.mends.other_holding, demand);
     // Needed without any riser; a riser lifts both ends alike, so their distance stays.
-    let high_need = stack.nose_high_need - stack.riser;
     let low_need = stack.nose_low_need;
     if let Some(low) = stack.nose_low {
         tally.margin(Capability::NoseLow, (low_need - low).to_mm());
@@ -72,7 +153,15 @@ pub(super) fn compare(stack: &StackUp, machine: &Machine, tally: &mut Tally) {
                 Capability::NoseLow,
                 stack.riser.to_mm(),
                 texts::riser(stack.riser),
-                None,
+                Some(other_holding),
+                false,
+            );
+        } else if usual.riser > Length::ZERO {
+            tally.limit(
+                Capability::NoseLow,
+                usual.riser.to_mm(),
+                texts::other_holding(stack.held.word(), stack.holding),
+                Some(other_holding),
                 false,
             );
         }
@@ -82,15 +171,23 @@ pub(super) fn compare(stack: &StackUp, machine: &Machine, tally: &mut Tally) {
             let margin = (high - stack.nose_high_need).to_mm();
             tally.margin(Capability::NoseHigh, margin);
             if short(margin) {
+                let (mend, costs) = raise(at, stack, Length::mm(-margin));
+                tally.limit(Capability::NoseHigh, -margin, mend, Some(costs), true);
+                return;
+            }
+            let usual_short = (usual.nose_high_need - high).to_mm();
+            if short(-usual_short) {
                 tally.limit(
                     Capability::NoseHigh,
-                    -margin,
-                    texts::nose_too_low(stack.holding, stack.holding > Length::ZERO),
-                    None,
-                    true,
+                    usual_short,
+                    texts::other_holding(stack.held.word(), stack.holding),
+                    Some(other_holding),
+                    false,
                 );
-            } else if low.is_none() {
+            }
+            if low.is_none() {
                 // A nose that does not come down asks for a riser, and there is so much room for it.
+                let high_need = stack.nose_high_need - stack.riser;
                 tally.ask(
                     Field::nose_to_table_min,
                     p.nose_to_table_min,
@@ -102,10 +199,12 @@ pub(super) fn compare(stack: &StackUp, machine: &Machine, tally: &mut Tally) {
         (Some(_), None) => tally.ask(
             Field::nose_to_table_max,
             p.nose_to_table_max,
-            stack.nose_high_need,
+            lowest(setup, machine, practice, gauge).nose_high_need,
             true,
         ),
         (None, None) => {
+            let least = lowest(setup, machine, practice, gauge);
+            let high_need = least.nose_high_need - least.riser;
             tally.ask(
                 Field::nose_to_table_max,
                 p.nose_to_table_max,
@@ -120,18 +219,48 @@ pub(super) fn compare(stack: &StackUp, machine: &Machine, tally: &mut Tally) {
             );
             // Z must at least pass from the one to the other.
             if let Some(travel) = p.travel_z.stated() {
-                let margin = (travel - (high_need - low_need)).to_mm();
+                let margin = (travel - (high_need - least.nose_low_need)).to_mm();
                 tally.margin(Capability::TravelZ, margin);
                 if short(margin) {
-                    tally.limit(
-                        Capability::TravelZ,
-                        -margin,
-                        texts::nose_too_low(stack.holding, false),
-                        None,
-                        true,
-                    );
+                    let (mend, costs) = raise(at, &least, Length::mm(-margin));
+                    tally.limit(Capability::TravelZ, -margin, mend, Some(costs), true);
                 }
             }
         }
     }
+}
+
+/// The cheapest mend of a nose that does not rise far enough, and what it costs each piece.
+fn raise(at: Heights<'_>, stack: &StackUp, by: Length) -> (String, Time) {
+    let mends = &at.practice.mends;
+    let stub = at.practice.stub_gauge(at.machine);
+    let would_do = at.gauge - by;
+    let flat = stack.holding - at.practice.heights.plate;
+    let in_vise = at.setup.holding == Holding::Vise;
+    let mut ways = Vec::new();
+    if stub.fits(would_do) {
+        ways.push((
+            texts::shorter_holder(would_do),
+            share(mends.holder, at.demand),
+        ));
+    }
+    if in_vise && by.fits(flat) {
+        ways.push((texts::flat_on_plate(), mends.clamps));
+    } else if in_vise && by.fits(flat + (at.gauge - stub)) {
+        ways.push((
+            texts::flat_and_shorter(at.gauge - (by - flat)),
+            mends.clamps + share(mends.holder, at.demand),
+        ));
+    }
+    cheapest(ways).unwrap_or_else(|| {
+        (
+            texts::nose_too_low(stack.holding, stack.holding > Length::ZERO),
+            share(mends.outside, at.demand),
+        )
+    })
+}
+
+/// The cheapest of several ways in time; the earlier of equals.
+pub(super) fn cheapest(ways: Vec<(String, Time)>) -> Option<(String, Time)> {
+    ways.into_iter().min_by(|a, b| a.1.total_cmp(&b.1))
 }

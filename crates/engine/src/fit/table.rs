@@ -1,45 +1,109 @@
-//! The table: what it carries, what stands over it; and the accuracy a part asks for.
+//! The table and what stands around it: footprint, overhang, column, door, slots, load; and the
+//! accuracy a part asks for.
 
+use super::budget::budget;
+use super::practice::share;
 use super::tally::{Tally, short};
 use super::{Capability, Practice};
+use crate::cutting::Materials;
 use crate::demand::{Demand, Holding};
 use crate::machine::{Field, Machine};
 use crate::texts;
-use units::{Length, Mass};
+use units::{Length, Mass, Time};
 
-/// Part footprint against the table; standing over is mended by a sub-plate and rules nothing out.
-pub(super) fn footprint(extent: [Length; 2], machine: &Machine, tally: &mut Tally) {
+/// Part footprint against the table. Standing over is mended by a sub-plate; where a shifted part
+/// has its middle beyond the table's edge it is propped up as well.
+pub(super) fn footprint(
+    extent: [Length; 2],
+    clampings: [u32; 2],
+    machine: &Machine,
+    practice: &Practice,
+    tally: &mut Tally,
+) {
     let p = &machine.properties;
-    for (axis, capability, table, side) in [
-        ('X', Capability::TableX, p.table_x, extent[0]),
-        ('Y', Capability::TableY, p.table_y, extent[1]),
+    for (at, axis, capability, table) in [
+        (0, 'X', Capability::TableX, p.table_x),
+        (1, 'Y', Capability::TableY, p.table_y),
     ] {
-        if let Some(table) = table.stated() {
-            let margin = (table - side).to_mm();
-            tally.margin(capability, margin);
-            if short(margin) {
-                tally.limit(capability, -margin, texts::overhang(axis), None, false);
-            }
+        let Some(table) = table.stated() else {
+            continue;
+        };
+        let side = extent[at];
+        let margin = (table - side).to_mm();
+        tally.margin(capability, margin);
+        if !short(margin) {
+            continue;
         }
+        // Shifted for n clampings its middle lies up to (n - 1) / 2n of its length off the table's.
+        let n = f64::from(clampings[at]);
+        let off = side * ((n - 1.0) / (2.0 * n));
+        let tips = off > 0.5 * table;
+        let (mend, costs) = if tips {
+            (texts::prop_up(axis), practice.mends.prop * n)
+        } else {
+            (texts::overhang(axis), Time::ZERO)
+        };
+        tally.limit(capability, -margin, mend, Some(costs), false);
     }
 }
 
-/// What stands behind the spindle axis when the far edge comes under it, against the column. Work
-/// no wider than the travel passes, as the table itself does; wider work is turned round, so this
-/// only tells how it must lie.
-pub(super) fn throat(depth: Length, machine: &Machine, tally: &mut Tally) {
-    if let Some(throat) = machine.properties.throat.stated() {
-        let margin = (throat - depth).to_mm();
-        tally.margin(Capability::Throat, margin);
-        if short(margin) {
-            tally.limit(
-                Capability::Throat,
-                -margin,
-                texts::column_in_the_way(),
-                None,
-                false,
-            );
+/// Any enclosed mill's door lets work of this width through (common practice, no source).
+const ANY_DOOR: Length = Length::mm(300.0);
+
+/// The machine's own door: what is too heavy to be carried in at will goes in flat, its shorter
+/// side first.
+pub(super) fn door(
+    footprint: [Length; 2],
+    demand: &Demand,
+    machine: &Machine,
+    practice: &Practice,
+    tally: &mut Tally,
+) {
+    let need = footprint[0].min(footprint[1]);
+    if demand.stock_mass <= practice.carried_stock || need <= ANY_DOOR {
+        return;
+    }
+    let known = machine.properties.door_width;
+    match known.stated() {
+        Some(door) => {
+            let margin = (door - need).to_mm();
+            tally.margin(Capability::Door, margin);
+            if short(margin) {
+                tally.limit(
+                    Capability::Door,
+                    -margin,
+                    texts::door_too_narrow(),
+                    Some(share(practice.mends.outside, demand)),
+                    true,
+                );
+            }
         }
+        None => tally.ask(Field::door_width, known, need, true),
+    }
+}
+
+/// T-slots against the bolts of the usual holding: 16 mm studs ask for 18 mm slots, 12 mm for 14 mm
+/// (ISO 299, from memory). Narrower ones take thinner bolts and a lighter vise.
+pub(super) fn slots(demand: &Demand, machine: &Machine, practice: &Practice, tally: &mut Tally) {
+    let Some(slot) = machine.properties.slot_width.stated() else {
+        return;
+    };
+    let holds = |h: Holding| demand.setups.iter().any(|s| s.holding == h);
+    let need = if holds(Holding::Vise) || holds(Holding::Chuck) {
+        Length::mm(14.0)
+    } else {
+        Length::mm(10.0)
+    };
+    let margin = (slot - need).to_mm();
+    tally.margin(Capability::Slots, margin);
+    if short(margin) {
+        tally.limit(
+            Capability::Slots,
+            -margin,
+            texts::narrow_slots(),
+            Some(share(practice.mends.other_holding, demand)),
+            false,
+        );
     }
 }
 
@@ -48,8 +112,7 @@ pub(super) fn load(demand: &Demand, machine: &Machine, practice: &Practice, tall
     let holding = demand
         .setups
         .iter()
-        .map(|s| s.holding)
-        .map(|h: Holding| practice.mass(h))
+        .map(|s| practice.mass(s.holding))
         .fold(Mass::ZERO, Mass::max);
     let need = demand.stock_mass + holding;
     let light = demand.stock_mass <= practice.light_stock;
@@ -58,12 +121,20 @@ pub(super) fn load(demand: &Demand, machine: &Machine, practice: &Practice, tall
             let margin = (load - need).to_kg();
             tally.margin(Capability::TableLoad, margin);
             if margin < 0.0 {
-                let mend = if light {
-                    texts::lighter_holding()
+                let (mend, costs) = if light {
+                    (texts::lighter_holding(), practice.mends.clamps)
+                } else if demand.stock_mass <= load {
+                    (
+                        texts::without_vise(demand.stock_mass, holding),
+                        practice.mends.clamps,
+                    )
                 } else {
-                    texts::table_overloaded(demand.stock_mass, holding)
+                    (
+                        texts::table_overloaded(demand.stock_mass, holding),
+                        share(practice.mends.outside, demand),
+                    )
                 };
-                tally.limit(Capability::TableLoad, -margin, mend, None, !light);
+                tally.limit(Capability::TableLoad, -margin, mend, Some(costs), !light);
             }
         }
         None if light => {}
@@ -71,29 +142,53 @@ pub(super) fn load(demand: &Demand, machine: &Machine, practice: &Practice, tall
     }
 }
 
-/// Stated accuracy against the finest tolerance; ordinary tolerances ask nothing.
-pub(super) fn accuracy(demand: &Demand, machine: &Machine, practice: &Practice, tally: &mut Tally) {
-    let Some(tolerance) = demand
-        .tolerance
-        .filter(|t| *t < practice.ordinary_tolerance)
-    else {
+/// Stated accuracy against what the error budget leaves for it. Where any machine would hold it
+/// nothing is asked and nothing ruled out; where none would, nothing needs to be asked.
+pub(super) fn accuracy(
+    demand: &Demand,
+    machine: &Machine,
+    materials: &Materials,
+    practice: &Practice,
+    further: u32,
+    tally: &mut Tally,
+) {
+    let errors = &practice.errors;
+    let Some(budget) = budget(demand, materials, machine, errors, further) else {
         return;
     };
-    let need = tolerance * practice.accuracy_share;
+    let need = budget.at_best;
+    let [best, worst] = errors.machines;
+    let any_holds = need >= worst;
     let known = machine.properties.positioning_accuracy;
+    let short_of = |have: Length, tally: &mut Tally| {
+        let mend = if budget.re_clamping > Length::ZERO {
+            texts::one_clamping()
+        } else {
+            texts::too_coarse()
+        };
+        let (by, costs) = ((have - need).to_mm(), practice.mends.measure);
+        tally.limit(Capability::Accuracy, by, mend, Some(costs), !any_holds);
+    };
     match known.stated() {
         Some(stated) => {
-            let margin = (need - stated).to_mm();
-            tally.margin(Capability::Accuracy, margin);
-            if margin < -1.0e-9 {
+            tally.margin(Capability::Accuracy, (need - stated).to_mm());
+            if (need - stated).to_mm() < -1.0e-9 {
+                short_of(stated, tally);
+            } else if stated > budget.positioning && !any_holds {
+                // Holds only with care.
                 tally.limit(
                     Capability::Accuracy,
-                    -margin,
-                    texts::too_coarse(),
-                    None,
-                    true,
+                    (stated - budget.positioning).to_mm(),
+                    texts::with_care(),
+                    Some(practice.mends.measure),
+                    false,
                 );
             }
+        }
+        None if any_holds => {}
+        None if need < best => {
+            tally.margin(Capability::Accuracy, (need - best).to_mm());
+            short_of(best, tally);
         }
         None => tally.ask(Field::positioning_accuracy, known, need, false),
     }

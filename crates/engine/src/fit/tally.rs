@@ -94,12 +94,13 @@ impl Tally {
         }
     }
 
-    pub fn verdict(&self, clampings: u32, setups: u32) -> Verdict {
+    /// `more` when some setup takes more than its own clamping.
+    pub fn verdict(&self, more: bool) -> Verdict {
         if self.limits.iter().any(|l| l.rules_out) {
             Verdict::DoesNotFit
         } else if !self.ask.is_empty() {
             Verdict::CannotSay
-        } else if clampings > setups {
+        } else if more {
             Verdict::FitsWithMoreClampings
         } else {
             Verdict::Fits

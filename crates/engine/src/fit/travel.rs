@@ -1,7 +1,8 @@
-//! Where the tool's centre must go, and how many clampings that takes.
+//! Travel along an axis, and how many clampings it takes.
 
-use crate::demand::{Setup, TaskKind};
-use units::Length;
+use super::turn::Region;
+use crate::demand::Setup;
+use units::{Angle, Length};
 
 /// Clampings there can be along X: shifted along the table, each end may stand over.
 pub(crate) const MOST_ALONG_X: u32 = 3;
@@ -9,30 +10,9 @@ pub(crate) const MOST_ALONG_X: u32 = 3;
 /// the column.
 pub(crate) const MOST_ALONG_Y: u32 = 2;
 
-/// Travel of the tool's centre along X and Y that a setup asks for, as it lies. Outlines and faces
-/// are run off by the cutter's radius at both ends; a face is fed along the longer side. Where the
-/// places of holes and pockets are not known they may be anywhere on the part.
+/// Travel of the tool's centre along X and Y that a setup asks for, as it lies.
 pub fn tool_centre_travel(setup: &Setup) -> [Length; 2] {
-    let [x, y, _] = setup.extent;
-    let mut need = [Length::ZERO; 2];
-    let mut take = |along_x: Length, along_y: Length| {
-        need = [need[0].max(along_x), need[1].max(along_y)];
-    };
-    for task in &setup.tasks {
-        let d = task.tool.diameter;
-        if task.outside {
-            take(x + d, y + d);
-        } else if task.kind == TaskKind::Face {
-            if x >= y {
-                take(x + d, y);
-            } else {
-                take(x, y + d);
-            }
-        } else {
-            take((x - d).max(Length::ZERO), (y - d).max(Length::ZERO));
-        }
-    }
-    need
+    Region::of(setup).need(Angle::ZERO)
 }
 
 /// Clampings with a travel; `None` when more than `most` would be needed.

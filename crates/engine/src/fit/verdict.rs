@@ -1,5 +1,6 @@
 //! The answer of a fit, with margins, reasons and questions.
 
+use super::Held;
 use crate::ids::{OfferId, PartId};
 use crate::machine::Field;
 use serde::Serialize;
@@ -41,13 +42,18 @@ pub enum Capability {
     ToolDiameter,
     Pockets,
     Accuracy,
+    Door,
+    Slots,
+    ToolWeight,
+    ProgramMemory,
 }
 
 impl Capability {
     /// Base unit of its numbers.
     pub fn unit(self) -> &'static str {
         match self {
-            Self::TableLoad => "kg",
+            Self::TableLoad | Self::ToolWeight => "kg",
+            Self::ProgramMemory => "kB",
             Self::Power => "kW",
             Self::Torque => "N m",
             Self::SpindleSpeed => "1/min",
@@ -129,6 +135,8 @@ pub struct Ask {
 pub struct StackUp {
     /// Raised by this much on a riser.
     pub riser: Length,
+    /// What holds the work.
+    pub held: Held,
     /// Height of the work holding up to the part's underside.
     pub holding: Length,
     /// Part height, stock included.
@@ -150,14 +158,24 @@ pub struct StackUp {
 /// One setup on the machine.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SetupFit {
-    /// Turned by 90 degrees on the table.
+    /// Turned on the table.
     pub turned: bool,
-    /// Clampings it takes.
+    /// By how many degrees.
+    pub angle_deg: f64,
+    /// Clampings it takes; none of its own when it joins another on a rotary axis.
     pub clampings: u32,
+    /// Of which along X and along Y.
+    pub along: [u32; 2],
+    /// True when it is taken together with others on a rotary axis.
+    pub rotary: bool,
+    /// Parts there is room for side by side in one loading.
+    pub per_loading: u32,
     /// Heights.
     pub stack: StackUp,
     /// Tool-centre travel needed along X and Y as it lies.
     pub travel_need: [Length; 2],
+    /// Size along X and Y as it lies.
+    pub size: [Length; 2],
 }
 
 /// One part on one offer.
@@ -185,4 +203,16 @@ pub struct Fit {
     pub hand_changes: u32,
     /// Distinct tools the part needs.
     pub tools: u32,
+}
+
+impl Fit {
+    /// Forgets how each setup lies and what does not decide, so that very many pairs can be held:
+    /// verdict, clampings, reasons of a no, questions and headroom stay.
+    pub fn slim(&mut self) {
+        self.setups_on = Vec::new();
+        self.limits.retain(|l| l.rules_out);
+        self.limits.shrink_to_fit();
+        self.margins.retain(|m| m.capability <= Capability::NoseLow);
+        self.margins.shrink_to_fit();
+    }
 }

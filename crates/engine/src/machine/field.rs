@@ -129,6 +129,15 @@ macro_rules! machine_fields {
                 match field { $(Field::$field => matches!(self.$field, Known::Yes(_)),)+ }
             }
 
+            /// The same with every class default taken as if it were stated: what a usual machine of
+            /// the class would do. Only for pictures of classes, never for an offer.
+            pub fn as_if_stated(&self) -> Self {
+                Self { $($field: match self.$field {
+                    Known::Default { value, .. } => Known::Yes(value),
+                    known => known,
+                },)+ }
+            }
+
             /// Number of base units of the property, if there is any value at all.
             pub fn base(&self, field: Field) -> Option<f64> {
                 match field { $(Field::$field => self.$field.estimate().map(Quantity::base),)+ }
@@ -201,6 +210,20 @@ machine_fields! {
     tool_weight_max: Mass, "tool_weight_max_kg", "How heavy may a tool be?";
     /// Tool change, chip to chip.
     tool_change: Time, "tool_change_s", "How long does a tool change take, chip to chip?";
+    /// Width of the table's T-slots.
+    slot_width: Length, "slot_width_mm", "How wide are the T-slots of the table?";
+    /// Coolant: 0 none, 1 flood or mist, 2 through the spindle.
+    coolant: Number, "coolant", "Has it coolant, and through the spindle?";
+    /// Touch probe for the work: 0 or 1.
+    probe: Number, "probe", "Has it a touch probe for the work?";
+    /// Rotary axes beside X, Y, Z: 0, 1 (a 4th axis) or 2.
+    rotary_axes: Number, "rotary_axes", "Has it a 4th axis, or two rotary axes?";
+    /// Memory for part programs, kilobytes.
+    program_memory: Number, "program_memory_kb", "How many kilobytes of program does the control hold?";
+    /// Programs can be run from a computer, a stick or a network while they load: 0 or 1.
+    drip_feed: Number, "drip_feed", "Can it run programs longer than its memory from a computer, stick or network?";
+    /// Short moves the control works off in a second.
+    block_rate: Number, "block_rate_per_s", "How many blocks a second does the control work off?";
     /// Rapid traverse.
     rapid: Speed, "rapid_m_min", "How fast are the rapid moves?";
     /// Highest cutting feed.

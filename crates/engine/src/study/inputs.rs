@@ -1,6 +1,6 @@
 //! What a study is computed from.
 
-use crate::cycle::Habits;
+use crate::cycle::{Habits, Uptime};
 use crate::entered::{Part, Shop, Site};
 use crate::fit::Practice;
 use crate::machine::{MachineClass, Offer};
@@ -34,6 +34,8 @@ pub struct Settings {
     pub practice: Practice,
     /// Habits times rest on.
     pub habits: Habits,
+    /// How often a machine stands.
+    pub uptime: Uptime,
 }
 
 impl Settings {
@@ -45,6 +47,7 @@ impl Settings {
             draws: 10 * units::DRAW_BLOCK,
             practice: Practice::default(),
             habits: Habits::default(),
+            uptime: Uptime::default(),
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use super::inputs::{Inputs, Settings};
 use crate::choice::Candidate;
-use crate::cycle::{self, PartTime};
+use crate::cycle::{self, Batches, Changer, Load, PartTime};
 use crate::demand::Demand;
 use crate::fit::{Fit, Verdict, distinct_tools, fit};
 use crate::ids::OfferId;
@@ -24,6 +24,8 @@ pub(super) struct Context<'a> {
     pub materials: &'a Materials,
     pub demands: &'a [Demand],
     pub demanded: &'a Demanded,
+    /// True when there are so many pairs that only what decides is kept of each.
+    pub slim: bool,
 }
 
 /// Everything found out about an offer with a set of options.
@@ -59,6 +61,12 @@ pub struct OfferAnswer {
     pub price_stated: bool,
     /// Machine hours a year for the parts it makes.
     pub hours_per_year: Time,
+    /// The same by kind of time.
+    pub hours_by_kind: Vec<(&'static str, f64)>,
+    /// Load and lead time.
+    pub load: Load,
+    /// What a tool changer saves, or would.
+    pub changer: Changer,
     /// Properties nobody stated.
     pub missing: Vec<Field>,
 }
@@ -105,10 +113,11 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
         materials,
         demands,
         demanded,
+        slim,
     } = *context;
     let shop = inputs.shop;
     let machine = resolve::machine(offer, class, Draw::Likely);
-    let fits: Vec<Fit> = demands
+    let mut fits: Vec<Fit> = demands
         .iter()
         .map(|d| fit(d, &machine, materials, &settings.practice))
         .collect();
@@ -116,11 +125,30 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
         .iter()
         .zip(&fits)
         .map(|(demand, fit)| {
-            (fit.verdict != Verdict::DoesNotFit)
-                .then(|| cycle::time(demand, fit, &machine, materials, &settings.habits))
+            (fit.verdict != Verdict::DoesNotFit).then(|| {
+                let (practice, habits) = (&settings.practice, &settings.habits);
+                cycle::time(demand, fit, &machine, materials, practice, habits)
+            })
         })
         .collect();
     let hours_per_year = times.iter().flatten().map(|t| t.per_year).sum::<Time>();
+    let made = || times.iter().flatten();
+    let batches: Vec<Batches> = made().map(Batches::of).collect();
+    let load = cycle::load(&batches, shop.hours_per_year.likely, settings.uptime);
+    let changer = cycle::changer(
+        demands
+            .iter()
+            .zip(&fits)
+            .zip(&times)
+            .filter_map(|((d, f), t)| Some((d, f, t.as_ref()?))),
+        &machine,
+        &settings.practice,
+        &settings.habits,
+    );
+    let hours_by_kind = cycle::hours_by_kind(made());
+    if slim {
+        fits.iter_mut().for_each(Fit::slim);
+    }
     let site = check(
         &machine,
         &Room::resolve(inputs.site, Draw::Likely),
@@ -199,6 +227,9 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
         highest_price,
         price_stated: priced.price_stated,
         hours_per_year,
+        hours_by_kind,
+        load,
+        changer,
     }
 }
 

@@ -42,7 +42,12 @@ fn time() -> PartTime {
         batch_setup: Time::h(1.0),
         first_part: Time::h(6.0),
         per_year: Time::h(60.0),
+        first_year: Time::h(70.0),
+        attended_per_year: Time::h(24.0),
+        started_per_year: 80.0,
+        batches_per_year: 4.0,
         tool_changes_per_year: 800.0,
+        per_loading: vec![1],
         bound: Bound::Estimate,
     }
 }

@@ -142,6 +142,8 @@ pub fn practice() -> Practice {
     Practice {
         heights: HoldingHeights {
             vise: inch(4.0),
+            low_vise: inch(4.0),
+            soft_jaws: inch(4.0),
             plate: Length::ZERO,
             chuck: inch(4.0),
         },

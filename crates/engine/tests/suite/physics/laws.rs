@@ -3,7 +3,7 @@
 use super::build::*;
 use engine::cycle::{Habits, time};
 use engine::demand::{self, Demand, FeatureKind, Holding, PlainPart, Side};
-use engine::fit::{Asked, Fit, Practice, Verdict, fit, stack_up};
+use engine::fit::{Asked, Errors, Fit, Practice, Verdict, budget, fit, stack_up};
 use engine::ids::MaterialId;
 use engine::machine::{EnteredProperties, Field, ForEachEntered};
 use proptest::prelude::*;
@@ -96,9 +96,16 @@ fn mill() -> impl Strategy<Value = EnteredProperties> {
         0.0..30.0f64,
         prop::option::of(500.0..3000.0f64),
         0.5..10.0f64,
+        prop::option::of(0..3u8),
+        prop::option::of(0..2u8),
+        prop::option::of(200.0..1200.0f64),
+        prop::option::of(8.0..22.0f64),
     );
     (dims, rest).prop_map(
-        |((x, y, z, low, knee), (load, kw, nm, rpm, accuracy, pockets, base, feed))| {
+        |(
+            (x, y, z, low, knee),
+            (load, kw, nm, rpm, accuracy, pockets, base, feed, rotary, probe, door, slot),
+        )| {
             EnteredProperties {
                 travel_x: stated(mm(x)),
                 travel_y: stated(mm(y)),
@@ -118,6 +125,10 @@ fn mill() -> impl Strategy<Value = EnteredProperties> {
                 tool_diameter_max: stated(mm(60.0)),
                 tool_length_max: stated(mm(250.0)),
                 feed_max: stated(Speed::m_min(feed)),
+                rotary_axes: rotary.and_then(|n| stated(Number::of(f64::from(n)))),
+                probe: probe.and_then(|n| stated(Number::of(f64::from(n)))),
+                door_width: door.and_then(|w| stated(mm(w))),
+                slot_width: slot.and_then(|w| stated(mm(w))),
                 rapid: stated(Speed::m_min(15.0)),
                 ..Default::default()
             }
@@ -137,9 +148,18 @@ fn fitted(demand: &Demand, properties: EnteredProperties) -> Fit {
 fn duration(demand: &Demand, properties: EnteredProperties) -> Time {
     let m = machine(properties);
     let f = fit(demand, &m, &materials(), &Practice::default());
-    time(demand, &f, &m, &materials(), &Habits::default())
+    let (practice, habits) = (Practice::default(), Habits::default());
+    time(demand, &f, &m, &materials(), &practice, &habits)
         .cycle
         .total()
+}
+
+/// Machine hours of a year, setting up included.
+fn year(demand: &Demand, properties: EnteredProperties) -> Time {
+    let m = machine(properties);
+    let f = fit(demand, &m, &materials(), &Practice::default());
+    let (practice, habits) = (Practice::default(), Habits::default());
+    time(demand, &f, &m, &materials(), &practice, &habits).per_year
 }
 
 fn is_yes(verdict: Verdict) -> bool {
@@ -179,9 +199,63 @@ proptest! {
             less.nose_to_table_max = None;
             larger.nose_to_table_max = None;
         }
-        let (a, b) = (fitted(&demand, less), fitted(&demand, larger));
+        let (a, b) = (fitted(&demand, less.clone()), fitted(&demand, larger.clone()));
         prop_assert!(b.verdict <= a.verdict, "{:?} then {:?}", a, b);
-        prop_assert!(!is_yes(b.verdict) || !is_yes(a.verdict) || b.clampings <= a.clampings);
+        if is_yes(a.verdict) {
+            prop_assert!(b.clampings <= a.clampings);
+            let (before, after) = (year(&demand, less), year(&demand, larger));
+            prop_assert!(after.to_s() <= before.to_s() * (1.0 + 1e-12), "{before:?} {after:?} {a:?} {b:?}");
+        }
+    }
+
+    #[test]
+    fn more_pockets_never_cost_time_or_lose_a_fit(
+        part in part(), mill in mill(), more in 1..20u32, wide in 10.0..60.0f64, long in 80.0..250.0f64,
+    ) {
+        let demand = demand::of(&part, &materials());
+        let mut few = mill;
+        few.tool_diameter_max = stated(mm(wide));
+        few.tool_length_max = stated(mm(long));
+        let mut many = few.clone();
+        many.changer_pockets.as_mut().unwrap().likely += Number::of(f64::from(more));
+        let (a, b) = (fitted(&demand, few.clone()), fitted(&demand, many.clone()));
+        prop_assert!(b.verdict <= a.verdict && b.hand_changes <= a.hand_changes);
+        let (before, after) = (year(&demand, few), year(&demand, many));
+        prop_assert!(after.to_s() <= before.to_s() * (1.0 + 1e-12), "{before:?} {after:?}");
+    }
+
+    #[test]
+    fn every_no_names_a_mend_and_what_it_costs(part in part(), mill in mill()) {
+        let demand = demand::of(&part, &materials());
+        let answer = fitted(&demand, mill);
+        for limit in answer.limits.iter().filter(|l| l.rules_out) {
+            prop_assert!(limit.short_by > 0.0 && !limit.mend.is_empty(), "{limit:?}");
+            prop_assert!(limit.costs.is_some_and(|t| t >= Time::ZERO && t.is_finite()), "{limit:?}");
+        }
+        prop_assert_eq!(answer.verdict == Verdict::DoesNotFit, answer.limits.iter().any(|l| l.rules_out));
+    }
+
+    #[test]
+    fn a_finer_tolerance_never_loosens_the_accuracy_need(
+        part in part(), wide in 0.002..0.5f64, share in 0.05..1.0f64, further in 0..3u32,
+    ) {
+        let m = machine(EnteredProperties::default());
+        let left = |t: f64| {
+            let mut own = part.clone();
+            own.tolerance = Some(mm(t));
+            let demand = demand::of(&own, &materials());
+            budget(&demand, &materials(), &m, &Errors::default(), further).unwrap()
+        };
+        let (coarse, fine) = (left(wide), left(wide * share));
+        prop_assert!(fine.positioning <= coarse.positioning && fine.at_best <= coarse.at_best, "{coarse:?} {fine:?}");
+        // Nor does one more clamping.
+        let mut own = part.clone();
+        own.tolerance = Some(mm(wide));
+        let demand = demand::of(&own, &materials());
+        let again = budget(&demand, &materials(), &m, &Errors::default(), further + 1).unwrap();
+        prop_assert!(again.positioning <= coarse.positioning && again.at_best <= coarse.at_best);
+        // Half the tolerance is what there is to share.
+        prop_assert!(coarse.positioning <= coarse.at_best && coarse.at_best.to_mm() <= 0.5 * wide);
     }
 
     #[test]
@@ -209,6 +283,13 @@ proptest! {
             forgotten.forget(field);
             let after = fitted(&demand, forgotten.clone());
             prop_assert!(is_yes(before.verdict) || !is_yes(after.verdict), "{field:?}: {before:?} {after:?}");
+            // Nor a better yes.
+            let better = before.verdict == Verdict::FitsWithMoreClampings && after.verdict == Verdict::Fits;
+            prop_assert!(!better, "{field:?}: {before:?} {after:?}");
+            // Without the rotary axis other numbers may decide.
+            if field == Field::rotary_axes {
+                continue;
+            }
             // What alone decided is what is asked.
             let open = after.verdict == Verdict::CannotSay;
             if open && before.verdict != Verdict::CannotSay {
@@ -231,6 +312,8 @@ proptest! {
         open.forget(fields[which]);
         // Without it the other end of the nose would follow.
         open.forget(Field::travel_z);
+        // A rotary axis may do with less than what is asked for.
+        open.forget(Field::rotary_axes);
         let answer = fitted(&demand, open.clone());
         if let (Verdict::CannotSay, [ask]) = (answer.verdict, answer.ask.as_slice()) {
             let Asked::Property(field) = ask.about else {
@@ -282,9 +365,11 @@ proptest! {
 
     #[test]
     fn a_smaller_part_never_fits_less(part in part(), mill in mill(), share in [0.2..1.0f64, 0.2..1.0f64, 0.2..1.0f64]) {
-        // A bare block: features would not shrink with it.
+        // A bare block: features would not shrink with it. A slender part takes a slender cutter that
+        // bends, so without tolerance.
         let mut large = part;
         large.features.clear();
+        large.tolerance = None;
         let size = large.size();
         let mut small = large.clone();
         small.shape = engine::demand::Shape::Block([0, 1, 2].map(|i| size[i] * share[i]));

@@ -1,12 +1,12 @@
-//! The drawings of a study's money, by file name.
+//! The drawings of a study's money.
 
 use engine::drawing::{Names, Scene, build_up, ceilings, confidence, questions, tornado};
 use engine::ids::OfferId;
 use engine::study::Answer;
 use folder::Study as Entered;
 
-/// Name and scene of every drawing there is something to show on.
-pub fn scenes(entered: &Entered, answer: &Answer) -> Vec<(String, Scene)> {
+/// Every drawing there is something to show on.
+pub fn scenes(entered: &Entered, answer: &Answer) -> Vec<Scene> {
     let name = |id: &OfferId| {
         let offer = entered.offers.iter().find(|o| o.id == *id);
         offer.map_or_else(|| id.0.clone(), |o| o.name.clone())
@@ -40,4 +40,7 @@ pub fn scenes(entered: &Entered, answer: &Answer) -> Vec<(String, Scene)> {
         scenes.push(("questions".to_owned(), questions(&answer.questions, &names)));
     }
     scenes
+        .into_iter()
+        .map(|(id, scene)| Scene { id, ..scene })
+        .collect()
 }

@@ -1,0 +1,112 @@
+//! Classes of machines for buyers who have no offers yet: what share of the work a usual machine of
+//! each class meets, in how many clampings and hours.
+
+use crate::cutting::Materials;
+use crate::cycle::{Habits, PartTime, time};
+use crate::demand::Demand;
+use crate::fit::{Fit, Practice, Verdict, fit};
+use crate::ids::{ClassId, PartId};
+use crate::machine::{Machine, MachineClass};
+use serde::Serialize;
+
+/// What a usual machine of a class does with the parts.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ClassPicture {
+    /// Class.
+    pub class: ClassId,
+    /// What people call it.
+    pub name: String,
+    /// Parts it makes, of those there are.
+    pub parts_met: usize,
+    /// Parts there are.
+    pub parts: usize,
+    /// Share of the pieces of a year it makes.
+    pub share_of_pieces: f64,
+    /// Clampings of one piece of every part it makes.
+    pub clampings: u32,
+    /// Of which more than the parts themselves ask for.
+    pub further_clampings: u32,
+    /// Machine hours a year for the parts it makes.
+    pub hours_per_year: f64,
+    /// Hours a year somebody stands by.
+    pub attended_h: f64,
+    /// Parts it makes only with more clampings.
+    pub re_clamped: Vec<PartId>,
+    /// Parts it does not make.
+    pub not_made: Vec<PartId>,
+    /// Parts of which it cannot be said, since the class has no usual value of what they turn on.
+    pub open: Vec<PartId>,
+    /// The one part that must be made and keeps a machine of this class from being enough: drop it
+    /// or have it made outside, and the class will do.
+    pub drop_one: Option<PartId>,
+    /// True when every part that must be made is made.
+    pub enough: bool,
+}
+
+/// The picture of one class. `machine` is its usual machine; its defaults are taken as if stated,
+/// which no offer ever is.
+pub fn class_picture(
+    class: &MachineClass,
+    machine: &Machine,
+    demands: &[Demand],
+    materials: &Materials,
+    practice: &Practice,
+    habits: &Habits,
+) -> ClassPicture {
+    let machine = Machine {
+        properties: machine.properties.as_if_stated(),
+        taper: machine
+            .taper
+            .clone()
+            .or_else(|| machine.taper_default.clone()),
+        ..machine.clone()
+    };
+    let fits: Vec<Fit> = demands
+        .iter()
+        .map(|d| fit(d, &machine, materials, practice))
+        .collect();
+    let made = |f: &Fit| matches!(f.verdict, Verdict::Fits | Verdict::FitsWithMoreClampings);
+    let times: Vec<PartTime> = demands
+        .iter()
+        .zip(&fits)
+        .filter(|(_, f)| made(f))
+        .map(|(d, f)| time(d, f, &machine, materials, practice, habits))
+        .collect();
+    let with = |verdict: Verdict| -> Vec<PartId> {
+        fits.iter()
+            .filter(|f| f.verdict == verdict)
+            .map(|f| f.part.clone())
+            .collect()
+    };
+    let pieces = |d: &Demand| d.per_year.to_number().max(0.0);
+    let all: f64 = demands.iter().map(pieces).sum();
+    let met: f64 = demands
+        .iter()
+        .zip(&fits)
+        .filter(|(_, f)| made(f))
+        .map(|(d, _)| pieces(d))
+        .sum();
+    let mut missing = demands
+        .iter()
+        .zip(&fits)
+        .filter(|(d, f)| d.must_make && !made(f))
+        .map(|(d, _)| d.part.clone());
+    let (first, second) = (missing.next(), missing.next());
+    let of_made = |of: &dyn Fn(&Fit) -> u32| fits.iter().filter(|f| made(f)).map(of).sum::<u32>();
+    ClassPicture {
+        class: class.id.clone(),
+        name: class.name.clone(),
+        parts_met: fits.iter().filter(|f| made(f)).count(),
+        parts: demands.len(),
+        share_of_pieces: if all > 0.0 { met / all } else { 0.0 },
+        clampings: of_made(&|f| f.clampings),
+        further_clampings: of_made(&|f| f.clampings.saturating_sub(f.setups)),
+        hours_per_year: times.iter().map(|t| t.per_year.to_h()).sum(),
+        attended_h: times.iter().map(|t| t.attended_per_year.to_h()).sum(),
+        re_clamped: with(Verdict::FitsWithMoreClampings),
+        not_made: with(Verdict::DoesNotFit),
+        open: with(Verdict::CannotSay),
+        enough: first.is_none(),
+        drop_one: if second.is_none() { first } else { None },
+    }
+}
