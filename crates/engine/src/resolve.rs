@@ -68,9 +68,23 @@ pub fn materials(materials: &Materials, draw: Draw) -> Materials {
     let mut drawn = materials.clone();
     for material in drawn.0.values_mut() {
         fix(&mut material.kc11, draw);
+        fix(&mut material.mc, draw);
         fix(&mut material.speed_carbide, draw);
         fix(&mut material.speed_hss, draw);
         fix(&mut material.feed_per_diameter, draw);
+        for share in [
+            &mut material.feed_per_diameter_hss,
+            &mut material.drill_factor,
+        ] {
+            if let Some(share) = share {
+                fix(share, draw);
+            }
+        }
+        for force in [&mut material.tap_force, &mut material.tap_force_section] {
+            if let Some(force) = force {
+                fix(force, draw);
+            }
+        }
         if let Some(price) = &mut material.stock_price_kg {
             fix(price, draw);
         }

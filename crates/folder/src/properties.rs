@@ -54,6 +54,8 @@ fn least(field: Field) -> Least {
     match field {
         Field::nose_to_table_min
         | Field::spindle_rpm_min
+        | Field::rigid_tapping_rpm
+        | Field::box_ways
         | Field::changer_pockets
         | Field::hours_power_on
         | Field::hours_cutting

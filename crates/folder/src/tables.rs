@@ -150,10 +150,21 @@ fn material(section: Section<'_>, rates: &Rates, built_in: bool) -> Option<Mater
     let group = section.choice("group", &GROUPS);
     let density: Option<Number> = section.plain("density", Least::AboveZero);
     let kc11 = section.value("kc11", &prefix, Least::AboveZero);
-    let mc: Option<Number> = section.plain("mc", Least::Zero);
+    let mc: Option<Value<Number>> = section.value("mc", &prefix, Least::Zero);
+    if let Some(mc) = &mc
+        && mc.ends().1.to_number() >= 1.0
+    {
+        section.wrong("mc", texts::mc_too_large());
+    }
     let speed_carbide = section.value("speed_carbide", &prefix, Least::AboveZero);
     let speed_hss = section.value("speed_hss", &prefix, Least::AboveZero);
     let feed = section.value("feed_per_diameter", &prefix, Least::AboveZero);
+    let feed_hss = section.value("feed_per_diameter_hss", &prefix, Least::AboveZero);
+    let drill_factor = section.value("drill_factor", &prefix, Least::AboveZero);
+    let tap_force = section.value("tap_force", &prefix, Least::AboveZero);
+    let tap_force_section = section.value("tap_force_section", &prefix, Least::AboveZero);
+    let subgroup = section.text("subgroup");
+    let caution = section.text("caution");
     let price = section.money("stock_price", &prefix, Least::Zero, rates);
     section.finish();
     let source = source?;
@@ -166,10 +177,16 @@ fn material(section: Section<'_>, rates: &Rates, built_in: bool) -> Option<Mater
         group: group?,
         density_kg_m3: density?.to_number(),
         kc11: assumed(kc11?, from),
-        mc: mc?.to_number(),
+        mc: assumed(mc?, from),
+        subgroup,
         speed_carbide: assumed(speed_carbide?, from),
         speed_hss: assumed(speed_hss?, from),
         feed_per_diameter: assumed(feed?, from),
+        feed_per_diameter_hss: feed_hss.map(|v| assumed(v, from)),
+        drill_factor: drill_factor.map(|v| assumed(v, from)),
+        tap_force: tap_force.map(|v| assumed(v, from)),
+        tap_force_section: tap_force_section.map(|v| assumed(v, from)),
+        caution,
         stock_price_kg: price.map(|p: Value<Money>| assumed(p, from)),
         source,
     })

@@ -58,7 +58,7 @@ fn kc_bands_span_the_published_tables() {
         let material = study.materials.find(id).expect(id);
         let brought = milling
             .into_iter()
-            .map(|kc| kc * mean_chip_mm.powf(material.mc));
+            .map(|kc| kc * mean_chip_mm.powf(material.mc.likely.to_number()));
         let (low, high) = material.kc11.ends();
         for value in kc11.into_iter().chain(brought) {
             let value = Stress::mpa(value);
