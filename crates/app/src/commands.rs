@@ -1,5 +1,6 @@
 //! One file a command.
 
+pub mod cut;
 pub mod new;
 pub mod part;
 pub mod step;

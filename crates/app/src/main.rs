@@ -9,6 +9,7 @@
 mod cli;
 mod commands;
 mod contract;
+mod cut_args;
 mod output;
 mod pairs;
 mod progress;
@@ -23,6 +24,7 @@ fn main() -> ExitCode {
         cli::Command::Study(args) => commands::study::run(args),
         cli::Command::Part(args) => commands::part::run(args),
         cli::Command::Step(args) => commands::step::run(args),
+        cli::Command::Cut(what) => commands::cut::run(what),
         cli::Command::New(args) => commands::new::run(args),
     };
     match outcome {

@@ -1,6 +1,7 @@
 //! Answers as a buyer reads them in a terminal.
 
 mod cost;
+pub mod cut;
 mod fit;
 mod flip;
 mod needs;

@@ -1,6 +1,7 @@
 //! Drawings: scenes in millimetres of paper, written as SVG that follows the reader's light or dark
 //! theme and prints in black on white. Meaning never rests on colour alone.
 
+mod chart;
 mod labels;
 mod layout;
 mod nose_range;
@@ -8,10 +9,14 @@ mod scene;
 mod stack_up;
 mod svg;
 mod texts;
+mod torque_power;
 
 pub use scene::{Anchor, Fill, Item, Scene, Stroke, TextBox};
 pub use stack_up::{StackUpDrawing, stack_up};
 pub use svg::{Theme, svg};
+pub use torque_power::{TaskPoint, TorquePowerDrawing, torque_power};
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod torque_power_tests;

@@ -2,7 +2,11 @@
 
 use crate::ids::MaterialId;
 use std::collections::BTreeMap;
-use units::{Money, Number, Speed, Stress, Value};
+use units::{Length, Money, Number, Speed, Stress, Value};
+
+/// Chip at which the published tables are compared, 0.1 mm a tooth half-immersed: there the band of
+/// kc1.1 holds, and the band of the exponent turns about it.
+pub const PIVOT_CHIP: Length = Length::mm(0.1 * std::f64::consts::FRAC_2_PI);
 
 /// Main groups of ISO 513.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]

@@ -30,3 +30,4 @@ pub use demo::{demo, demo_source};
 pub use source::{Source, Unread};
 pub use start::{NotWritten, new_folder};
 pub use study::{Study, read, read_source};
+pub use tables::materials;

@@ -14,7 +14,7 @@ use engine::ids::{ClassId, MaterialId};
 use engine::machine::{ClassProperties, ForEachEntered, MachineClass};
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
-use units::{Currency, Money, Number, Origin, Problem, Quantity, Value};
+use units::{Currency, Money, Number, Origin, Problem, Problems, Quantity, Value};
 
 /// The built-in tables, by the names they have in messages.
 pub(crate) const MATERIALS: (&str, &str) = (
@@ -52,6 +52,46 @@ pub(crate) fn built_in(sink: &Sink) -> [&'static Table; 2] {
             &NOTHING
         }
     })
+}
+
+/// The built-in materials, with those of one file (its name and content) on top. Its prices must be
+/// in US dollars, there being no folder whose money they could be in.
+pub fn materials(own: Option<(&str, &[u8])>) -> Result<Materials, Problems> {
+    let sink = Sink::default();
+    let rates = Rates {
+        own: Currency::USD,
+        rates: Vec::new(),
+        excused: Vec::new(),
+        // Prices play no part here.
+        all_excused: true,
+    };
+    let mut materials = Materials::default();
+    let [table, _] = built_in(&sink);
+    let built_in = File {
+        name: MATERIALS.0,
+        table,
+        built_in: true,
+    };
+    add_materials(&built_in, &rates, &sink, &mut materials);
+    if let Some((name, content)) = own {
+        match document::parse(name, content) {
+            Ok(table) => {
+                let file = File {
+                    name,
+                    table: &table,
+                    built_in: false,
+                };
+                add_materials(&file, &rates, &sink, &mut materials);
+            }
+            Err(problem) => sink.push(problem),
+        }
+    }
+    let problems = sink.into_problems();
+    if problems.stop() {
+        Err(problems)
+    } else {
+        Ok(materials)
+    }
 }
 
 /// Rates with which the built-in tables are read: in a folder without a rate for the US dollar the

@@ -5,11 +5,16 @@ use crate::contract::{Note, study::Study};
 use crate::output::{self, Outcome};
 use crate::{progress, terminal};
 use anyhow::{Context, Result, anyhow};
-use engine::drawing::{StackUpDrawing, Theme, stack_up, svg};
+use engine::cutting::{Spindle, SpindleBand, ample_cut};
+use engine::demand::Task;
+use engine::drawing::{
+    StackUpDrawing, TaskPoint, Theme, TorquePowerDrawing, stack_up, svg, torque_power,
+};
+use engine::ids::OfferId;
 use engine::study::{Answer, Inputs, Settings};
 use folder::Study as Entered;
 use std::path::Path;
-use units::{Severity, Watch};
+use units::{Draw, Severity, Watch};
 
 /// Runs the command.
 pub fn run(args: &StudyArgs) -> Result<Outcome> {
@@ -77,11 +82,47 @@ fn notes(entered: &Entered, answer: &Answer) -> Vec<Note> {
     notes
 }
 
+/// Torque and power of an offer's spindle, with the tasks of all parts.
+fn write_spindle(folder: &Path, entered: &Entered, answer: &Answer, id: &OfferId) -> Result<()> {
+    let Some(offer) = entered.offers.iter().find(|o| o.id == *id) else {
+        return Ok(());
+    };
+    let Some(class) = entered.classes.iter().find(|c| c.id == offer.class) else {
+        return Ok(());
+    };
+    let machine = engine::resolve::machine(offer, class, Draw::Likely);
+    let Some(band) = SpindleBand::of(&machine.properties) else {
+        return Ok(());
+    };
+    let peak = Spindle::peak_of(&machine.properties).filter(|peak| *peak != band.likely);
+    let mut tasks = Vec::new();
+    for demand in &answer.demands {
+        if let Some(material) = entered.materials.0.get(&demand.material) {
+            let wanted =
+                |task: &Task| ample_cut(task, material).map(|cut| TaskPoint::of(&task.about, &cut));
+            tasks.extend(demand.tasks().filter_map(wanted));
+        }
+    }
+    let name = format!("torque-{id}");
+    let scene = torque_power(&TorquePowerDrawing {
+        id: &name,
+        offer: &offer.name,
+        band: &band,
+        peak: peak.as_ref(),
+        tasks: &tasks,
+        us_units: entered.shop.us_units,
+    });
+    let file = folder.join(format!("{name}.svg"));
+    std::fs::write(&file, svg(&scene, Theme::Light))
+        .with_context(|| format!("{}: cannot be written", file.display()))
+}
+
 /// The stack-up elevation of the highest setup of every part on every offer shown.
 fn write_drawings(folder: &Path, entered: &Entered, answer: &Answer) -> Result<()> {
     std::fs::create_dir_all(folder)
         .with_context(|| format!("{}: cannot be made", folder.display()))?;
     for offer in answer.offers() {
+        write_spindle(folder, entered, answer, &offer.offer)?;
         for ((fit, demand), part) in offer.fits.iter().zip(&answer.demands).zip(&entered.parts) {
             let highest = fit.setups_on.iter().zip(&demand.setups).max_by(|a, b| {
                 a.0.stack

@@ -8,6 +8,7 @@
 use super::hole;
 use super::limits::Limits;
 use super::milling;
+use super::spindle::{Range, Spindle};
 use super::tap;
 use crate::demand::{Task, TaskKind};
 use crate::machine::Machine;
@@ -136,6 +137,21 @@ pub fn best_cut_within(
     }
 }
 
+/// The cut the tool itself would like: of a machine without limits.
+pub fn ample_cut(task: &Task, material: &Material) -> Option<Cut> {
+    let boundless = Range {
+        slowest: Rpm::ZERO,
+        fastest: Rpm::rpm(1.0e6),
+        torque: Torque::nm(1.0e6),
+        power: Power::kw(1.0e6),
+    };
+    let limits = Limits {
+        rigid_tapping: Some(Rpm::rpm(1.0e6)),
+        ..Limits::of_spindle(Spindle::of_ranges(&[boundless])?)
+    };
+    best_cut_within(task, material, &limits).ok()
+}
+
 /// The best cut there is, at a lesser depth than stated if need be; `None` when there is none, or
 /// the spindle is not known at all.
 pub fn possible_cut(task: &Task, material: &Material, machine: &Machine) -> Option<Cut> {
@@ -161,3 +177,18 @@ pub(super) fn refused(binding: Binding, need: f64, have: f64) -> Box<Refusal> {
 /// slower: by Taylor's law with the exponents usual for carbide (0.25) and high-speed steel (0.125,
 /// both textbook, from memory) its life then falls to a fifth, or to a twenty-fifth.
 pub(super) const MOST_OVERSPEED: f64 = 1.5;
+
+/// Highest speed of a gear that the tool's own speed and the holders allow, and how much longer the
+/// cut counts there. A gear that cannot go slow enough is used up to [`MOST_OVERSPEED`], but counts
+/// the square of the excess longer, so that it is never preferred to one that fits the tool.
+pub(super) fn top_speed(range: &Range, own: Rpm, holders: Rpm) -> Option<(Rpm, f64)> {
+    let cap = own.min(holders);
+    if range.slowest <= cap {
+        Some((range.fastest.min(cap), 1.0))
+    } else if range.slowest <= holders && range.slowest <= own * MOST_OVERSPEED {
+        let excess = range.slowest / own;
+        Some((range.slowest, excess * excess))
+    } else {
+        None
+    }
+}

@@ -3,7 +3,7 @@
 //! Two conventions of chip thinning are in print and differ by a factor of two at light widths: some
 //! makers hold the mean chip, others the largest. [`Thinning`] names which is meant.
 
-use crate::material::Material;
+use crate::material::{Material, PIVOT_CHIP};
 use units::{Angle, Length, Stress};
 
 /// Angle over which a tooth is in the cut: one side of the cutter, or, when `centred`, its middle
@@ -99,7 +99,11 @@ pub fn specific_force(material: &Material, chip: Length) -> Stress {
 pub fn specific_force_band(material: &Material, chip: Length) -> [Stress; 2] {
     let (kc_low, kc_high) = material.kc11.ends();
     let (mc_low, mc_high) = material.mc.ends();
-    let at = |kc, mc: units::Number| kienzle(kc, mc.to_number(), chip);
+    let mc_likely = material.mc.likely.to_number();
+    let at = |kc: Stress, mc: units::Number| {
+        let mc = mc.to_number();
+        kienzle(kc * PIVOT_CHIP.to_mm().powf(mc - mc_likely), mc, chip)
+    };
     [
         at(kc_low, mc_low).min(at(kc_low, mc_high)),
         at(kc_high, mc_low).max(at(kc_high, mc_high)),

@@ -1,5 +1,6 @@
 //! What holders, tapers and taps allow, whatever the spindle would give.
 
+use super::limits::Limits;
 use crate::demand::ToolShape;
 use crate::machine::Taper;
 use units::{Length, Rpm, Torque};
@@ -48,12 +49,20 @@ pub(super) fn taper_speed(taper: &Taper) -> Rpm {
 
 /// Speed above which a kind of tool is not turned whatever its cutting speed: a boring head is out
 /// of balance, a chamfering tool or face mill stands wide (common practice, no source).
-pub(super) fn tool_speed(shape: ToolShape) -> Option<Rpm> {
+fn tool_speed(shape: ToolShape) -> Option<Rpm> {
     match shape {
         ToolShape::Boring => Some(Rpm::rpm(2_000.0)),
         ToolShape::Face => Some(Rpm::rpm(12_000.0)),
         _ => None,
     }
+}
+
+/// Highest speed of the holders and of a kind of tool.
+pub(super) fn speed(limits: &Limits, shape: ToolShape) -> Rpm {
+    [limits.holder_speed, tool_speed(shape)]
+        .into_iter()
+        .flatten()
+        .fold(Rpm::rpm(f64::INFINITY), Rpm::min)
 }
 
 /// Speed of taps on a machine that does not say how fast it taps (common practice, no source: a

@@ -1,6 +1,6 @@
 //! The best way to drill, ream or bore a hole; in steps, or milled, where one drill is too much.
 
-use super::best::{Binding, Cut, MOST_OVERSPEED, Refusal, Way, refused};
+use super::best::{Binding, Cut, MOST_OVERSPEED, Refusal, Way, refused, top_speed};
 use super::boring::{boring_feed_force, boring_torque, reaming_torque};
 use super::chip::specific_force;
 use super::drilling::{USUAL_POINT, drilling_thrust, drilling_torque, lip_chip};
@@ -158,24 +158,16 @@ impl Wanted {
     }
 
     fn best(&self, task: &Task, limits: &Limits) -> Result<At, Box<Refusal>> {
-        let cap = [limits.holder_speed, grip::tool_speed(task.tool.shape)]
-            .into_iter()
-            .flatten()
-            .fold(self.own, Rpm::min);
-        let ranges = limits.spindle.ranges();
-        let slow_enough = ranges.iter().any(|r| r.slowest <= cap);
+        let holders = grip::speed(limits, task.tool.shape);
         let mut best: Option<At> = None;
         let mut hindered: Option<At> = None;
-        for range in ranges {
-            let top = if range.slowest <= cap {
-                range.fastest.min(cap)
-            } else if !slow_enough && range.slowest <= cap * MOST_OVERSPEED {
-                range.slowest
-            } else {
+        for range in limits.spindle.ranges() {
+            let Some((top, longer)) = top_speed(range, self.own, holders) else {
                 continue;
             };
             for rpm in self.speeds(range, top, limits).into_iter().flatten() {
-                let at = self.at(range, rpm, limits);
+                let mut at = self.at(range, rpm, limits);
+                at.time = at.time * longer;
                 let place = if at.steps <= MOST_STEPS {
                     &mut best
                 } else {

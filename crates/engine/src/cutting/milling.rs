@@ -1,6 +1,6 @@
 //! The best milling cut.
 
-use super::best::{Binding, Cut, MOST_OVERSPEED, Refusal, Way, refused};
+use super::best::{Binding, Cut, MOST_OVERSPEED, Refusal, Way, refused, top_speed};
 use super::chip::{engaged_angle, kienzle, mean_chip};
 use super::deflection::{CARBIDE, FLUTED_SHARE, bar_stiffness};
 use super::engage::{Engagement, WIDEST_FEED_DIAMETER, engagements, teeth};
@@ -196,22 +196,14 @@ impl Wanted {
 
     /// The quickest gear and speed; `None` when every gear is too fast for the tool.
     fn quickest(&self, limits: &Limits) -> Option<At> {
-        let cap = [limits.holder_speed, grip::tool_speed(self.shape)]
-            .into_iter()
-            .flatten()
-            .fold(self.own, Rpm::min);
-        let ranges = limits.spindle.ranges();
-        let slow_enough = ranges.iter().any(|r| r.slowest <= cap);
+        let holders = grip::speed(limits, self.shape);
         let mut best: Option<At> = None;
-        for range in ranges {
-            let top = if range.slowest <= cap {
-                range.fastest.min(cap)
-            } else if !slow_enough && range.slowest <= cap * MOST_OVERSPEED {
-                range.slowest
-            } else {
+        for range in limits.spindle.ranges() {
+            let Some((top, longer)) = top_speed(range, self.own, holders) else {
                 continue;
             };
-            for at in self.speeds(range, top, limits).into_iter().flatten() {
+            for mut at in self.speeds(range, top, limits).into_iter().flatten() {
+                at.time = at.time * longer;
                 if best.is_none_or(|b| at.time < b.time) {
                     best = Some(at);
                 }
@@ -259,8 +251,8 @@ impl Wanted {
     fn at(&self, range: &Range, rpm: Rpm, limits: &Limits) -> At {
         let wanted = table_feed(self.feed, self.teeth, rpm);
         let most = limits.feed_max.unwrap_or(wanted);
-        let fed = most < wanted;
-        let (feed, force) = if fed {
+        let fed = most.to_mm_min() <= wanted.to_mm_min() * ROUNDING && limits.feed_max.is_some();
+        let (feed, force) = if most < wanted {
             (most, self.force * (most / wanted).powf(-self.mc))
         } else {
             (wanted, self.force)

@@ -10,7 +10,9 @@ use super::speeds::{
     cutting_speed, face_approach, point_length, rpm_of, side_approach, table_feed,
 };
 use super::texts;
-use super::threading::{TapKind, tap_drill, tapping_removal, tapping_torque, tapping_torque_by_section};
+use super::threading::{
+    TapKind, tap_drill, tapping_removal, tapping_torque, tapping_torque_by_section,
+};
 use crate::material::Material;
 use units::{Angle, Force, Length, Power, RemovalRate, Rpm, Speed, Stress, Torque};
 
@@ -245,9 +247,8 @@ impl Drill<'_> {
             && let Some(factor) = &m.drill_factor
         {
             let (low, high) = factor.ends();
-            let at = |k: units::Number| {
-                by_material_factor(d, f, k.to_number()).torque.power_at(rpm)
-            };
+            let at =
+                |k: units::Number| by_material_factor(d, f, k.to_number()).torque.power_at(rpm);
             methods.push(Method {
                 formula: "Mc = K D^2 (0.630 + 16.84 f) / 100",
                 source: texts::DRILL_FACTOR_SOURCE,
@@ -278,7 +279,10 @@ impl Tap<'_> {
     /// What it takes; else why it cannot be.
     pub fn load(&self) -> Result<Single, Vec<String>> {
         if self.pitch.to_mm() > 0.5 * self.diameter.to_mm() {
-            return Err(vec![texts::pitch_beyond_the_thread(self.pitch, self.diameter)]);
+            return Err(vec![texts::pitch_beyond_the_thread(
+                self.pitch,
+                self.diameter,
+            )]);
         }
         let (rpm, speed) = self.turning.both(self.diameter);
         let (d, p) = (self.diameter, self.pitch);

@@ -123,6 +123,8 @@ pub fn engaged_angles(width: Length, diameter: Length, up: bool) -> [Angle; 2] {
 
 /// Frequencies looked at for each lobe, from a fifth of the lowest mode to three times the highest.
 const FREQUENCIES: u32 = 12_000;
+/// Phases of one root at neighbouring frequencies differ by less, radians.
+const SAME_PHASE: f64 = 0.3;
 /// Lobes looked at.
 const MOST_LOBES: u32 = 60;
 
@@ -213,10 +215,18 @@ impl Lobes {
         let mut before: [Option<(f64, f64)>; 2] = [None; 2];
         for hz in self.frequencies() {
             let now = self.at(directional, hz);
-            for (then, now) in before.iter().zip(now) {
-                let (Some((depth_0, phase_0)), Some((depth_1, phase_1))) = (*then, now) else {
+            let pairs = before
+                .into_iter()
+                .flatten()
+                .flat_map(|then| now.into_iter().flatten().map(move |now| (then, now)));
+            for ((depth_0, phase_0), (depth_1, phase_1)) in pairs {
+                // The two roots may change places from one frequency to the next.
+                let same = (phase_1 - phase_0).abs() < SAME_PHASE
+                    && depth_1 < 2.0 * depth_0
+                    && depth_0 < 2.0 * depth_1;
+                if !same {
                     continue;
-                };
+                }
                 // Turns between teeth on this lobe, less the phase: whole where the speed fits.
                 let step = TAU * hz / tooth_hz;
                 let lobes = |phase: f64| (step - phase) / TAU;
@@ -226,7 +236,7 @@ impl Lobes {
                     continue;
                 }
                 let depth = depth_0.max(depth_1);
-                if (l1 - l0).abs() < 0.5 && least.is_none_or(|(d, _)| depth < d) {
+                if least.is_none_or(|(d, _)| depth < d) {
                     least = Some((depth, hz));
                 }
             }

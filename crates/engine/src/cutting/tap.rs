@@ -1,6 +1,6 @@
 //! The best way to make a thread: tapped, slowly where the spindle is weak, or milled.
 
-use super::best::{Binding, Cut, MOST_OVERSPEED, Refusal, Way, refused};
+use super::best::{Binding, Cut, Refusal, Way, refused, top_speed};
 use super::chip::{specific_force, tap_force};
 use super::engage::WIDEST_FEED_DIAMETER;
 use super::force::milling_power;
@@ -84,7 +84,7 @@ impl Wanted {
         let fed = limits.feed_max.map_or(Rpm::rpm(f64::INFINITY), |f| {
             Rpm::rpm(f.to_mm_min() / self.pitch.to_mm())
         });
-        let cap = self.own.min(tapping).min(fed);
+        let cap = tapping.min(fed);
         let grip = [limits.nose_torque, grip::holder_torque(self.diameter)]
             .into_iter()
             .flatten()
@@ -101,8 +101,8 @@ impl Wanted {
             .ranges()
             .iter()
             .filter_map(|range| self.speed_of(range, cap))
-            .max_by(|a, b| a.0.total_cmp(&b.0));
-        let Some((rpm, weak)) = best else {
+            .min_by(|a, b| a.1.total_cmp(&b.1));
+        let Some((rpm, time, weak)) = best else {
             let have = limits.peak.torque() * EFFICIENCY;
             return Err(if have.to_nm() < need {
                 refused(Binding::Torque, need, have.to_nm())
@@ -132,26 +132,26 @@ impl Wanted {
             binding,
             way: Way::AsAsked,
             stiffness_known: limits.stiffness.is_some(),
-            time: self.time(rpm),
+            time,
         })
     }
 
-    /// Highest speed at which a gear turns the tap, and what of the spindle keeps it low.
-    fn speed_of(&self, range: &Range, cap: Rpm) -> Option<(Rpm, Option<Binding>)> {
+    /// Highest speed at which a gear turns the tap, the time at it, and what of the spindle keeps it
+    /// low.
+    fn speed_of(&self, range: &Range, cap: Rpm) -> Option<(Rpm, Time, Option<Binding>)> {
         let need = self.torque.to_nm();
         if need > range.torque.to_nm() * EFFICIENCY {
             return None;
         }
         let powered = Rpm::rps(range.power.to_w() * EFFICIENCY / need / std::f64::consts::TAU);
-        let rpm = range.fastest.min(cap).min(powered);
-        let weak = (powered < range.fastest.min(cap)).then_some(Binding::Power);
-        if rpm >= range.slowest {
-            Some((rpm, weak))
-        } else {
-            let over = range.slowest <= self.own * MOST_OVERSPEED && cap >= self.own;
-            (over && powered >= range.slowest)
-                .then_some((range.slowest, Some(Binding::SlowestSpeed)))
-        }
+        let (top, longer) = top_speed(range, self.own, cap)?;
+        let rpm = top.min(powered);
+        let weak = match (powered < top, longer > 1.0) {
+            (true, _) => Some(Binding::Power),
+            (false, true) => Some(Binding::SlowestSpeed),
+            (false, false) => None,
+        };
+        (rpm >= range.slowest).then(|| (rpm, self.time(rpm) * longer, weak))
     }
 
     /// Milled: round the hole, the cutter's edge at an end mill's feed, in the gear that does it
@@ -162,17 +162,16 @@ impl Wanted {
             return None;
         }
         let own = rpm_of(material.speed_carbide.likely, MILL_SHARE * self.diameter);
-        let cap = limits.holder_speed.map_or(own, |h| h.min(own));
-        let ranges = limits.spindle.ranges();
-        let slow_enough = ranges.iter().any(|r| r.slowest <= cap);
-        ranges
+        let holders = grip::speed(limits, task.tool.shape);
+        limits
+            .spindle
+            .ranges()
             .iter()
             .filter_map(|range| {
-                let over = !slow_enough && range.slowest <= cap * MOST_OVERSPEED;
-                (range.slowest <= cap || over).then(|| {
-                    let rpm = range.fastest.min(cap).max(range.slowest);
-                    self.milled_at(task, material, limits, range, rpm)
-                })
+                let (rpm, longer) = top_speed(range, own, holders)?;
+                let mut cut = self.milled_at(task, material, limits, range, rpm);
+                cut.time = cut.time * longer;
+                Some(cut)
             })
             .min_by(|a, b| a.time.total_cmp(&b.time))
     }

@@ -1,7 +1,9 @@
 //! Demand, cutting, fit, time and specification.
 
+mod best_cut;
 mod build;
 mod demand;
 mod facts;
 mod laws;
+mod published;
 mod specification;
