@@ -80,15 +80,17 @@ pub fn materials(materials: &Materials, draw: Draw) -> Materials {
         for share in [
             &mut material.feed_per_diameter_hss,
             &mut material.drill_factor,
-        ] {
-            if let Some(share) = share {
-                fix(share, draw);
-            }
+        ]
+        .into_iter()
+        .flatten()
+        {
+            fix(share, draw);
         }
-        for force in [&mut material.tap_force, &mut material.tap_force_section] {
-            if let Some(force) = force {
-                fix(force, draw);
-            }
+        for force in [&mut material.tap_force, &mut material.tap_force_section]
+            .into_iter()
+            .flatten()
+        {
+            fix(force, draw);
         }
         if let Some(price) = &mut material.stock_price_kg {
             fix(price, draw);

@@ -87,7 +87,7 @@ impl Cut {
             thrust_n: of(&|s| s.thrust.map(|f| f.to_n())),
             force_n: of(&|s| s.tangential.map(|f| f.to_n())),
             efficiency,
-            time_s: of(&|s| Some(time_s(s, length?)?)),
+            time_s: of(&|s| time_s(s, length?)),
             approach_mm: of(&|s| s.approach.map(Length::to_mm)),
             band: single
                 .and_then(|s| s.band)

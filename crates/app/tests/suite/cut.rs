@@ -164,7 +164,7 @@ fn wrong_usage_is_two_and_the_impossible_is_one() {
             "no material this tool knows",
         ),
         (
-            "cut drill --diameter -10mm --material 6061",
+            "cut drill --diameter 0mm --material 6061",
             "greater than zero",
         ),
         (

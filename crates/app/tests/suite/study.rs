@@ -146,11 +146,20 @@ fn pairs_and_drawings_are_written() {
     );
     assert!(matches!(output.status.code(), Some(0 | 1)));
     let pairs = std::fs::read_to_string(dir.path().join("pairs.csv")).expect("pairs.csv");
-    let drawings = std::fs::read_dir(dir.path().join("drawings"))
+    let names: Vec<String> = std::fs::read_dir(dir.path().join("drawings"))
         .expect("drawings")
-        .count();
-    assert_eq!(pairs.lines().count() - 1, drawings);
-    assert!(drawings >= 6 * 7, "{drawings}");
+        .map(|e| {
+            e.expect("a file")
+                .file_name()
+                .to_string_lossy()
+                .into_owned()
+        })
+        .collect();
+    let of = |kind: &str| names.iter().filter(|n| n.starts_with(kind)).count();
+    assert_eq!(pairs.lines().count() - 1, of("heights-"));
+    assert!(of("heights-") >= 6 * 7, "{names:?}");
+    // One of torque and power an offer.
+    assert!(of("torque-") >= 6, "{names:?}");
 }
 
 #[test]

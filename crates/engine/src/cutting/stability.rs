@@ -213,6 +213,7 @@ impl Lobes {
         let directional = self.directional();
         let mut least: Option<(f64, f64)> = None;
         let mut before: [Option<(f64, f64)>; 2] = [None; 2];
+        let mut before_hz = 0.0;
         for hz in self.frequencies() {
             let now = self.at(directional, hz);
             let pairs = before
@@ -227,20 +228,26 @@ impl Lobes {
                 if !same {
                     continue;
                 }
-                // Turns between teeth on this lobe, less the phase: whole where the speed fits.
-                let step = TAU * hz / tooth_hz;
-                let lobes = |phase: f64| (step - phase) / TAU;
-                let (l0, l1) = (lobes(phase_0), lobes(phase_1));
+                // Waves between two teeth, less the phase: whole where the speed fits.
+                let waves = |hz: f64, phase: f64| hz / tooth_hz - phase / TAU;
+                let (l0, l1) = (waves(before_hz, phase_0), waves(hz, phase_1));
                 let whole = l0.min(l1).ceil();
                 if whole < 0.0 || whole > f64::from(MOST_LOBES) || whole > l0.max(l1) {
                     continue;
                 }
-                let depth = depth_0.max(depth_1);
+                let between = l1 - l0;
+                let along = if between.abs() > 0.0 {
+                    ((whole - l0) / between).clamp(0.0, 1.0)
+                } else {
+                    0.0
+                };
+                let depth = depth_0 + along * (depth_1 - depth_0);
                 if least.is_none_or(|(d, _)| depth < d) {
                     least = Some((depth, hz));
                 }
             }
             before = now;
+            before_hz = hz;
         }
         least.map(|(depth_m, hz)| Border {
             rpm: speed,

@@ -66,8 +66,8 @@ const MOST_TASKS: usize = 11;
 const WIDTH: f64 = 190.0;
 const HEIGHT: f64 = 150.0;
 const PLOT: [f64; 2] = [20.0, 122.0];
-const TORQUE: [f64; 2] = [32.0, 80.0];
-const POWER: [f64; 2] = [93.0, 134.0];
+const TORQUE: [f64; 2] = [34.0, 81.0];
+const POWER: [f64; 2] = [94.0, 134.0];
 const LEGEND: f64 = 127.0;
 const TEXT: f64 = 3.0;
 const SMALL: f64 = 2.6;
@@ -265,12 +265,13 @@ fn marker(scene: &mut Scene, [x, y]: [f64; 2], above: bool, within: Within) {
 
 fn numbers(task: &TaskPoint, us_units: bool) -> String {
     let system = if us_units { System::Us } else { System::Metric };
-    format!(
+    let text = format!(
         "{}, {}, {}",
         show(task.rpm, system),
         show(task.torque, system),
         show(task.power(), system)
-    )
+    );
+    super::stack_up::shortened(&text, 33)
 }
 
 fn legend(scene: &mut Scene, drawing: &TorquePowerDrawing<'_>, tasks: &[(TaskPoint, Within)]) {

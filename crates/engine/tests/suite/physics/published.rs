@@ -26,4 +26,4 @@ fn truncated(value: f64, shown: f64, decimals: i32) {
 }
 
 /// Some pages take pi as 3.14: speeds by them are this much higher.
-const PI_OF_THE_PAGE: f64 = std::f64::consts::PI / 3.14;
+const PI_OF_THE_PAGE: f64 = std::f64::consts::PI / (314.0 / 100.0);
