@@ -1,5 +1,6 @@
 //! The commands and what `--help` says of them.
 
+use crate::cut_args::{BoreArgs, DrillArgs, MillArgs, TapArgs};
 use clap::{Args, Parser, Subcommand};
 use geometry::unit::LengthUnit;
 use std::path::PathBuf;
@@ -56,10 +57,30 @@ pub enum Command {
     /// machine must have, what to ask every seller. Answers are read a line each; an empty line
     /// means 'not known'. With --save they become a shop folder to grow from.
     Ask(AskArgs),
+    /// Work out one cut: speed, feed, power, torque, thrust
+    ///
+    /// By the published formulas, without any folder. Quantities carry their unit, metric or inch:
+    /// --diameter 80mm --speed 400ft/min. With --material, what is left out is taken from its table,
+    /// and the answer carries the band the published tables leave.
+    #[command(subcommand)]
+    Cut(CutCommand),
     /// Start a shop folder
     ///
     /// Writes commented files to fill in. Nothing that exists is overwritten.
     New(NewArgs),
+}
+
+/// What is cut.
+#[derive(Debug, Subcommand)]
+pub enum CutCommand {
+    /// Milling, face milling with a lead angle included
+    Mill(MillArgs),
+    /// Drilling into the full
+    Drill(DrillArgs),
+    /// Tapping with a cutting tap
+    Tap(TapArgs),
+    /// Boring or turning with a single point
+    Bore(BoreArgs),
 }
 
 /// Arguments of `study`.

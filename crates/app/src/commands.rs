@@ -1,6 +1,7 @@
 //! One file a command.
 
 pub mod ask;
+pub mod cut;
 pub mod new;
 pub mod part;
 pub mod step;

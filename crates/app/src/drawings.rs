@@ -1,6 +1,7 @@
 //! Every drawing of a study, as SVG files in a folder.
 
 mod money;
+mod spindle;
 
 use anyhow::{Context, Result};
 use engine::cycle::Bound;
@@ -22,6 +23,9 @@ pub fn write(folder: &Path, entered: &Entered, answer: &Answer) -> Result<()> {
         .with_context(|| format!("{}: cannot be made", folder.display()))?;
     let us_units = entered.shop.us_units;
     for offer in answer.offers() {
+        if let Some(scene) = spindle::scene(entered, answer, offer) {
+            save(folder, &scene)?;
+        }
         for ((fit, demand), part) in offer.fits.iter().zip(&answer.demands).zip(&entered.parts) {
             if let Some((setup_fit, setup)) = most(fit, demand, |s| s.stack.nose_high_need.to_mm())
             {

@@ -9,6 +9,7 @@
 mod cli;
 mod commands;
 mod contract;
+mod cut_args;
 mod drawings;
 mod output;
 mod pairs;
@@ -25,6 +26,7 @@ fn main() -> ExitCode {
         cli::Command::Ask(args) => commands::ask::run(args),
         cli::Command::Part(args) => commands::part::run(args),
         cli::Command::Step(args) => commands::step::run(args),
+        cli::Command::Cut(what) => commands::cut::run(what),
         cli::Command::New(args) => commands::new::run(args),
     };
     match outcome {

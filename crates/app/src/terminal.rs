@@ -2,6 +2,7 @@
 
 pub mod ask;
 mod cost;
+pub mod cut;
 mod fit;
 mod flip;
 mod needs;

@@ -2,14 +2,12 @@
 //! theme and prints in black on white. Meaning never rests on colour alone.
 
 mod axis;
+mod chart;
 mod hours;
 mod labels;
-mod labels;
-mod layout;
 mod layout;
 mod matrix;
 mod money;
-mod nose_range;
 mod nose_range;
 mod plan;
 mod rows;
@@ -17,6 +15,7 @@ mod scene;
 mod stack_up;
 mod svg;
 mod texts;
+mod torque_power;
 mod words;
 
 pub use hours::{HoursBar, HoursDrawing, hours};
@@ -26,6 +25,9 @@ pub use plan::{PlanDrawing, plan};
 pub use scene::{Anchor, Fill, Item, Scene, Stroke, TextBox};
 pub use stack_up::{StackUpDrawing, stack_up};
 pub use svg::{Theme, svg};
+pub use torque_power::{TaskPoint, TorquePowerDrawing, torque_power};
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod torque_power_tests;

@@ -2,7 +2,11 @@
 
 use crate::ids::MaterialId;
 use std::collections::BTreeMap;
-use units::{Money, Number, Speed, Stress, Value};
+use units::{Length, Money, Number, Speed, Stress, Value};
+
+/// Chip at which the published tables are compared, 0.1 mm a tooth half-immersed: there the band of
+/// kc1.1 holds, and the band of the exponent turns about it.
+pub const PIVOT_CHIP: Length = Length::mm(0.1 * std::f64::consts::FRAC_2_PI);
 
 /// Main groups of ISO 513.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
@@ -27,20 +31,32 @@ pub struct Material {
     pub name: String,
     /// Other names it is known by.
     pub aliases: Vec<String>,
-    /// Group.
+    /// Main group of ISO 513.
     pub group: IsoGroup,
+    /// Narrower group, as tool makers number it ("P2, VDI 3323 group 2").
+    pub subgroup: Option<String>,
     /// Density, kg per cubic metre.
     pub density_kg_m3: f64,
     /// Specific cutting force at 1 mm chip thickness, with the band of the published methods.
     pub kc11: Value<Stress>,
-    /// Exponent of kc = kc1.1 * h^-mc.
-    pub mc: f64,
+    /// Exponent of kc = kc1.1 * h^-mc, with the band of the published methods.
+    pub mc: Value<Number>,
     /// Cutting speed with carbide end mills.
     pub speed_carbide: Value<Speed>,
     /// Cutting speed with high-speed steel.
     pub speed_hss: Value<Speed>,
-    /// Feed per tooth as a share of the diameter, end mills of 3 to 20 mm.
+    /// Feed per tooth as a share of the diameter, carbide end mills of 3 to 20 mm.
     pub feed_per_diameter: Value<Number>,
+    /// The same of high-speed steel.
+    pub feed_per_diameter_hss: Option<Value<Number>>,
+    /// Drilling force against grey iron of 210 MPa, K of the second drilling method.
+    pub drill_factor: Option<Value<Number>>,
+    /// Specific force of tapping by pitch and diameter.
+    pub tap_force: Option<Value<Stress>>,
+    /// Specific force of tapping by the section of the chips.
+    pub tap_force_section: Option<Value<Stress>>,
+    /// What to mind when cutting it.
+    pub caution: Option<String>,
     /// Raw stock, per kilogram.
     pub stock_price_kg: Option<Value<Money>>,
     /// Source of the numbers.

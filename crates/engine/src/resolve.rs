@@ -6,7 +6,7 @@ use crate::ids::OfferId;
 use crate::machine::{
     EnteredProperties, Field, ForEachEntered, Machine, MachineClass, Offer, Properties,
 };
-use crate::material::Materials;
+use crate::material::{Materials, PIVOT_CHIP};
 use units::{Draw, Place, Quantity, Spread, Value};
 
 /// A part in one draw.
@@ -67,10 +67,31 @@ pub fn class_machine(class: &MachineClass, draw: Draw) -> Machine {
 pub fn materials(materials: &Materials, draw: Draw) -> Materials {
     let mut drawn = materials.clone();
     for material in drawn.0.values_mut() {
+        let mc = material.mc.likely.to_number();
         fix(&mut material.kc11, draw);
+        fix(&mut material.mc, draw);
+        // Another exponent turns the force about the chip at which the tables are compared.
+        let turned = material.mc.likely.to_number() - mc;
+        let pivot = PIVOT_CHIP.to_mm().powf(turned);
+        material.kc11.likely = material.kc11.likely * pivot;
         fix(&mut material.speed_carbide, draw);
         fix(&mut material.speed_hss, draw);
         fix(&mut material.feed_per_diameter, draw);
+        for share in [
+            &mut material.feed_per_diameter_hss,
+            &mut material.drill_factor,
+        ]
+        .into_iter()
+        .flatten()
+        {
+            fix(share, draw);
+        }
+        for force in [&mut material.tap_force, &mut material.tap_force_section]
+            .into_iter()
+            .flatten()
+        {
+            fix(force, draw);
+        }
         if let Some(price) = &mut material.stock_price_kg {
             fix(price, draw);
         }

@@ -32,3 +32,4 @@ pub use evening::{Asked, Evening, Wording};
 pub use source::{Source, Unread};
 pub use start::{NotWritten, new_folder};
 pub use study::{Study, read, read_source};
+pub use tables::materials;

@@ -5,9 +5,11 @@ use crate::quantity::{self, Least, recast};
 use crate::rates::Rates;
 use crate::section::{Section, money};
 use crate::site::{check_phases, fill, put, supply};
-use crate::texts;
+use crate::texts::{self, Wrong};
 use engine::machine::{EnteredProperties, Field, ForEachEntered};
-use units::{Money, Number, Quantity, Rpm, Torque, Value, parse_torque_at};
+use units::{
+    Entered, Money, Number, Power, Quantity, Rpm, Torque, Value, parse_rated, parse_torque_at,
+};
 
 /// Reads every property of the table that is there.
 pub(crate) struct ReadEach<'s, 'a> {
@@ -26,6 +28,12 @@ impl ForEachEntered for ReadEach<'_, '_> {
                 .with(key, |node| money(node, least, self.rates));
             *slot = read.map(|read| {
                 recast::<Money, Q>(read)
+                    .value(format!("{}/{key}", self.id), self.section.place_of(key))
+            });
+        } else if field == Field::box_ways {
+            let read = self.section.with(key, ways);
+            *slot = read.map(|read| {
+                recast::<Number, Q>(read)
                     .value(format!("{}/{key}", self.id), self.section.place_of(key))
             });
         } else if field == Field::spindle_torque && self.torque_at().is_some() {
@@ -48,12 +56,37 @@ impl ReadEach<'_, '_> {
     }
 }
 
+/// Ways in a word, or as the number they are kept as.
+fn ways(node: &Node) -> Result<Entered<Number>, Wrong> {
+    let word = match node {
+        Node::Flag(flag) => Some(*flag),
+        Node::Text(text) => match text.trim().to_ascii_lowercase().as_str() {
+            "box" | "yes" => Some(true),
+            "linear" | "rolling" | "roller" | "no" => Some(false),
+            _ => None,
+        },
+        _ => None,
+    };
+    match word {
+        Some(flag) => Ok(Entered::exact(Number::of(f64::from(u8::from(flag))))),
+        None => quantity::quantity(node, Least::Zero).map_err(|_| {
+            texts::expected_hint(
+                "the kind of ways",
+                &node.describe(),
+                "write box_ways = true for box ways, false for linear guides",
+            )
+        }),
+    }
+}
+
 /// Zero makes sense for a nose that touches the table, a spindle that starts from standstill, a
 /// machine without a changer, coolant, probe, rotary axis or transfer, a machine never used.
 fn least(field: Field) -> Least {
     match field {
         Field::nose_to_table_min
         | Field::spindle_rpm_min
+        | Field::rigid_tapping_rpm
+        | Field::box_ways
         | Field::changer_pockets
         | Field::coolant
         | Field::probe
@@ -112,6 +145,18 @@ pub(crate) fn read(section: &Section<'_>, id: &str, rates: &Rates) -> EnteredPro
             Err(wrong) => section.wrong("spindle_torque", wrong),
         }
     }
+    if read.spindle_power_peak.is_none()
+        && let Some(peak) = short_time(section)
+    {
+        fill(
+            section,
+            "spindle_power",
+            "spindle_power_peak",
+            id,
+            peak,
+            &mut read.spindle_power_peak,
+        );
+    }
     if let Some([x, y, z]) = section.lengths("travel", "X, Y, Z") {
         fill(section, "travel", "travel_x", id, x, &mut read.travel_x);
         fill(section, "travel", "travel_y", id, y, &mut read.travel_y);
@@ -162,6 +207,17 @@ pub(crate) fn read(section: &Section<'_>, id: &str, rates: &Rates) -> EnteredPro
         &read.spindle_rpm_max,
     );
     read
+}
+
+/// The short-time rating of "11/15 kW (S1/S6)". A text that is one plain power has none.
+fn short_time(section: &Section<'_>) -> Option<Power> {
+    let Node::Text(text) = &section.get(Field::spindle_power.key())?.node else {
+        return None;
+    };
+    if units::parse_entered::<Power>(text).is_ok_and(|read| read.ends().0 != read.ends().1) {
+        return None;
+    }
+    parse_rated(text).ok()?.short_time().map(|r| r.power)
 }
 
 /// "4 in to 22 in": both ends of what the spindle nose reaches above the table.

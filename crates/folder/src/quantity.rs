@@ -3,8 +3,8 @@
 use crate::document::Node;
 use crate::texts::{self, Wrong};
 use units::{
-    Acceleration, ApparentPower, Area, Current, Entered, Flow, Length, Mass, Number, Parse, Power,
-    Quantity, Rpm, Speed, Spread, Stress, Time, Torque, Voltage, parse_entered,
+    Acceleration, ApparentPower, Area, Current, Entered, Flow, Force, Length, Mass, Number, Parse,
+    Power, Quantity, Rpm, Speed, Spread, Stress, Time, Torque, Voltage, parse_entered,
 };
 
 /// The least a quantity may be.
@@ -26,6 +26,7 @@ const MOST: &[(&str, f64)] = &[
     (Power::NAME, 1.0e4),
     (Torque::NAME, 1.0e6),
     (Rpm::NAME, 1.0e6),
+    (Force::NAME, 1.0e7),
     (Speed::NAME, 1.0e5),
     (Acceleration::NAME, 1.0e3),
     (Stress::NAME, 1.0e5),
@@ -138,6 +139,7 @@ macro_rules! by_name {
 
 by_name!(
     Length,
+    Force,
     Area,
     Mass,
     Torque,

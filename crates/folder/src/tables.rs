@@ -14,7 +14,7 @@ use engine::ids::{ClassId, MaterialId};
 use engine::machine::{ClassProperties, ForEachEntered, MachineClass};
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
-use units::{Currency, Money, Number, Origin, Problem, Quantity, Value};
+use units::{Currency, Money, Number, Origin, Problem, Problems, Quantity, Value};
 
 /// The built-in tables, by the names they have in messages.
 pub(crate) const MATERIALS: (&str, &str) = (
@@ -52,6 +52,46 @@ pub(crate) fn built_in(sink: &Sink) -> [&'static Table; 2] {
             &NOTHING
         }
     })
+}
+
+/// The built-in materials, with those of one file (its name and content) on top. Its prices must be
+/// in US dollars, there being no folder whose money they could be in.
+pub fn materials(own: Option<(&str, &[u8])>) -> Result<Materials, Problems> {
+    let sink = Sink::default();
+    let rates = Rates {
+        own: Currency::USD,
+        rates: Vec::new(),
+        excused: Vec::new(),
+        // Prices play no part here.
+        all_excused: true,
+    };
+    let mut materials = Materials::default();
+    let [table, _] = built_in(&sink);
+    let built_in = File {
+        name: MATERIALS.0,
+        table,
+        built_in: true,
+    };
+    add_materials(&built_in, &rates, &sink, &mut materials);
+    if let Some((name, content)) = own {
+        match document::parse(name, content) {
+            Ok(table) => {
+                let file = File {
+                    name,
+                    table: &table,
+                    built_in: false,
+                };
+                add_materials(&file, &rates, &sink, &mut materials);
+            }
+            Err(problem) => sink.push(problem),
+        }
+    }
+    let problems = sink.into_problems();
+    if problems.stop() {
+        Err(problems)
+    } else {
+        Ok(materials)
+    }
 }
 
 /// Rates with which the built-in tables are read: in a folder without a rate for the US dollar the
@@ -150,10 +190,21 @@ fn material(section: Section<'_>, rates: &Rates, built_in: bool) -> Option<Mater
     let group = section.choice("group", &GROUPS);
     let density: Option<Number> = section.plain("density", Least::AboveZero);
     let kc11 = section.value("kc11", &prefix, Least::AboveZero);
-    let mc: Option<Number> = section.plain("mc", Least::Zero);
+    let mc: Option<Value<Number>> = section.value("mc", &prefix, Least::Zero);
+    if let Some(mc) = &mc
+        && mc.ends().1.to_number() >= 1.0
+    {
+        section.wrong("mc", texts::mc_too_large());
+    }
     let speed_carbide = section.value("speed_carbide", &prefix, Least::AboveZero);
     let speed_hss = section.value("speed_hss", &prefix, Least::AboveZero);
     let feed = section.value("feed_per_diameter", &prefix, Least::AboveZero);
+    let feed_hss = section.value("feed_per_diameter_hss", &prefix, Least::AboveZero);
+    let drill_factor = section.value("drill_factor", &prefix, Least::AboveZero);
+    let tap_force = section.value("tap_force", &prefix, Least::AboveZero);
+    let tap_force_section = section.value("tap_force_section", &prefix, Least::AboveZero);
+    let subgroup = section.text("subgroup");
+    let caution = section.text("caution");
     let price = section.money("stock_price", &prefix, Least::Zero, rates);
     section.finish();
     let source = source?;
@@ -166,10 +217,16 @@ fn material(section: Section<'_>, rates: &Rates, built_in: bool) -> Option<Mater
         group: group?,
         density_kg_m3: density?.to_number(),
         kc11: assumed(kc11?, from),
-        mc: mc?.to_number(),
+        mc: assumed(mc?, from),
+        subgroup,
         speed_carbide: assumed(speed_carbide?, from),
         speed_hss: assumed(speed_hss?, from),
         feed_per_diameter: assumed(feed?, from),
+        feed_per_diameter_hss: feed_hss.map(|v| assumed(v, from)),
+        drill_factor: drill_factor.map(|v| assumed(v, from)),
+        tap_force: tap_force.map(|v| assumed(v, from)),
+        tap_force_section: tap_force_section.map(|v| assumed(v, from)),
+        caution,
         stock_price_kg: price.map(|p: Value<Money>| assumed(p, from)),
         source,
     })

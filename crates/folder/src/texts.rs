@@ -96,6 +96,15 @@ pub(crate) fn zero(name: &str) -> Wrong {
     )
 }
 
+/// With an exponent of one the force would no longer grow with the chip.
+pub(crate) fn mc_too_large() -> Wrong {
+    expected_hint(
+        "an exponent below 1",
+        "one that is not",
+        "published ones lie between 0.14 and 0.35: mc = 0.25",
+    )
+}
+
 pub(crate) fn absurd(name: &str, found: f64, most: f64, unit: &str) -> Wrong {
     let unit = if unit.is_empty() {
         String::new()

@@ -1,5 +1,6 @@
 //! The built program, as an outside caller meets it.
 
+mod cut;
 mod documents;
 mod part;
 mod study;

@@ -146,12 +146,24 @@ fn pairs_and_drawings_are_written() {
     );
     assert!(matches!(output.status.code(), Some(0 | 1)));
     let pairs = std::fs::read_to_string(dir.path().join("pairs.csv")).expect("pairs.csv");
-    let drawings = std::fs::read_dir(dir.path().join("drawings"))
+    let names: Vec<String> = std::fs::read_dir(dir.path().join("drawings"))
         .expect("drawings")
-        .count();
-    // Heights and plan of every pair, the table of parts and offers, the hours.
-    assert_eq!(2 * (pairs.lines().count() - 1) + 2, drawings);
-    assert!(drawings >= 2 * 6 * 7, "{drawings}");
+        .map(|e| {
+            e.expect("a file")
+                .file_name()
+                .to_string_lossy()
+                .into_owned()
+        })
+        .collect();
+    let of = |kind: &str| names.iter().filter(|n| n.starts_with(kind)).count();
+    for kind in ["heights-", "plan-"] {
+        assert_eq!(pairs.lines().count() - 1, of(kind), "{kind}");
+    }
+    assert!(of("heights-") >= 6 * 7, "{names:?}");
+    // One of torque and power, of cost and of doubt an offer.
+    for kind in ["torque-", "cost-", "doubt-"] {
+        assert!(of(kind) >= 6, "{kind}: {names:?}");
+    }
 }
 
 #[test]

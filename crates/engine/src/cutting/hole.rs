@@ -1,243 +1,323 @@
-//! Cuts along the tool axis: drilling, reaming, boring, tapping.
+//! The best way to drill, ream or bore a hole; in steps, or milled, where one drill is too much.
 
-use super::best::{Binding, Cut, rpm_of};
+use super::best::{Binding, Cut, MOST_OVERSPEED, Refusal, Way, refused, top_speed};
+use super::boring::{boring_feed_force, boring_torque, reaming_torque};
 use super::chip::specific_force;
-use super::force::{drilling_torque, tapping_torque};
-use super::spindle::{EFFICIENCY, Spindle};
-use crate::demand::{Task, TaskKind};
+use super::drilling::{USUAL_POINT, drilling_thrust, drilling_torque, lip_chip};
+use super::grip;
+use super::limits::Limits;
+use super::milling;
+use super::speeds::rpm_of;
+use super::spindle::{EFFICIENCY, Range};
+use crate::demand::{Task, TaskKind, ToolNeed, ToolShape};
 use crate::material::Material;
-use units::{Length, RemovalRate, Rpm, Speed, Time};
+use units::{Force, Length, RemovalRate, Rpm, Speed, Time, Torque, Volume};
 
 /// Distance above the hole at which the feed begins (2 mm: lecture on drilling time, expertsmind.com).
-const APPROACH: Length = Length::mm(2.0);
+pub(super) const APPROACH: Length = Length::mm(2.0);
 /// Holes deeper than this many diameters are drilled in pecks, which take about this share longer
 /// (common practice, no source).
 const PECK_FROM: f64 = 3.0;
 const PECK_SHARE: f64 = 0.3;
 /// Largest feed of a drill, mm a turn (common practice, no source).
 const LARGEST_DRILL_FEED: Length = Length::mm(0.35);
-/// Taps run slower than drills of the same steel (common practice, no source).
-const TAP_SPEED_SHARE: f64 = 0.5;
+/// A drill takes twice the feed of one tooth of an end mill (common practice, no source).
+const DRILL_FEED_SHARE: f64 = 2.0;
 /// Reamers: half the drill's speed, twice its feed (common practice, no source).
 const REAM_SPEED_SHARE: f64 = 0.5;
-/// Chip of a tap tooth at which specific force is read off: at 0.1 mm the power law gives 2489 for
-/// kc1.1 1500 where the tap makers print 2500 for structural steel (LUBERO) and 3400 where they
-/// print 3200 for austenitic.
-const TAP_CHIP: Length = Length::mm(0.1);
-/// Milling a thread takes about this many times the tapping (common practice, no source).
-const THREAD_MILLING: f64 = 6.0;
-/// Share of the nominal feed below which a drill only rubs; a weaker spindle then drills in steps
-/// of diameter, which takes longer in the same proportion.
-const LEAST_STEPS: f64 = 1.0e-3;
+/// Least share of the nominal feed at which a drill still cuts rather than rubs, and the most drills
+/// that open up a hole one after another (common practice, no source, both).
+const LEAST_FEED: f64 = 0.25;
+const MOST_STEPS: f64 = 6.0;
+/// Holes from this diameter up, no deeper than this many of it, may be milled instead, with an end
+/// mill of this share (common practice, no source).
+const MILLED_FROM: Length = Length::mm(25.0);
+const MILLED_DEEP: f64 = 3.0;
+const MILL_SHARE: f64 = 0.6;
 
-pub(super) fn cut(
-    task: &Task,
-    material: &Material,
-    spindle: &Spindle,
-    feed_max: Option<Speed>,
-) -> Cut {
-    match task.kind {
-        TaskKind::Tap | TaskKind::Thread => tap(task, material, spindle),
-        _ => drill(task, material, spindle, feed_max),
-    }
+/// A tool at its own feed and speed, spindle and machine aside.
+struct Wanted {
+    diameter: Length,
+    /// Feed a turn.
+    feed: Length,
+    own: Rpm,
+    torque: Torque,
+    thrust: Force,
+    mc: f64,
+    /// Length fed along, all pecks and places together.
+    travel: Length,
+    drilling: bool,
 }
 
-fn speed(wanted: Rpm, spindle: &Spindle) -> (Rpm, Binding) {
-    let binding = if spindle.fastest < wanted {
-        Binding::SpindleSpeed
-    } else {
-        Binding::Tool
-    };
-    (wanted.min(spindle.fastest).max(spindle.slowest), binding)
+/// A speed of a gear, with what limits the hole there.
+#[derive(Clone, Copy)]
+struct At {
+    rpm: Rpm,
+    /// Share of the nominal feed, and drills one after another.
+    share: f64,
+    steps: f64,
+    feed: Speed,
+    binding: Binding,
+    need: f64,
+    have: f64,
+    time: Time,
 }
 
-fn drill(task: &Task, material: &Material, spindle: &Spindle, feed_max: Option<Speed>) -> Cut {
-    let d = task.tool.diameter.max(Length::mm(0.1));
-    let drilling = task.kind == TaskKind::Drill;
-    let share = if drilling { 1.0 } else { REAM_SPEED_SHARE };
-    let (mut rpm, mut binding) = speed(rpm_of(material.speed_hss.likely * share, d), spindle);
-    let feed_rev =
-        (2.0 * material.feed_per_diameter.likely.to_number() * d).min(LARGEST_DRILL_FEED) / share;
-    let mut feed_used = feed_rev;
-    if let Some(most) = feed_max.filter(|f| f.to_mm_min() > 0.0) {
-        let enough = Rpm::rpm(most.to_mm_min() / feed_rev.to_mm());
-        if enough < rpm {
-            rpm = enough.max(spindle.slowest);
-            feed_used = feed_rev.min(Length::mm(most.to_mm_min() / rpm.to_rpm()));
-            binding = Binding::Feed;
+pub(super) fn cut(task: &Task, material: &Material, limits: &Limits) -> Result<Cut, Box<Refusal>> {
+    let want = Wanted::of(task, material);
+    let drilled = want.best(task, limits);
+    let milled = milled(task, material, limits);
+    let ample = want.feed_time(want.own, 1.0);
+    match (drilled, milled) {
+        (Ok(at), Some(milled)) if milled.time < at.time => Ok(milled),
+        (Ok(at), _) => Ok(want.cut(task, &at, limits)),
+        (Err(_), Some(milled)) => Ok(milled),
+        (Err(mut refusal), None) => {
+            refusal.ample = ample;
+            Err(refusal)
         }
     }
-    // Each of two lips cuts half the feed at the 59 degree half point angle.
-    let lip = feed_used * (0.5 * 59.0f64.to_radians().sin());
-    let full = if drilling {
-        drilling_torque(d, feed_used, specific_force(material, lip))
-    } else {
-        // A finishing cut: the little it removes, as a share of the drill's area.
-        let area = std::f64::consts::FRAC_PI_4 * d.to_mm() * d.to_mm();
-        let cut_area =
-            task.volume.to_mm3() / (f64::from(task.count.max(1)) * task.cut_depth.to_mm().max(0.1));
-        drilling_torque(d, feed_used, specific_force(material, lip)) * (cut_area / area).min(1.0)
-    };
-    let have = spindle.torque_at(rpm) * EFFICIENCY;
-    let mut slower = 1.0;
-    if full.to_nm() > have.to_nm() {
-        binding = if rpm < spindle.base_speed() {
-            Binding::Torque
-        } else {
-            Binding::Power
-        };
-        slower = (have / full).max(LEAST_STEPS);
-    }
-    let feed = Speed::mm_min(feed_used.to_mm() * rpm.to_rpm() * slower);
-    let deep = task.cut_depth.max(Length::ZERO);
-    let peck = if drilling && deep > PECK_FROM * d {
-        1.0 + PECK_SHARE
-    } else {
-        1.0
-    };
-    let travel = task.cut_depth.max(task.tool.reach) + APPROACH;
-    let minutes = travel.to_mm() / feed.to_mm_min() * peck * f64::from(task.count.max(1));
-    let torque = full.min(have);
-    Cut {
-        rpm,
-        feed,
-        depth: deep,
-        width: d,
-        removal: RemovalRate::mm3_min(
-            std::f64::consts::FRAC_PI_4 * d.to_mm() * d.to_mm() * feed.to_mm_min(),
-        ),
-        power: torque.power_at(rpm),
-        torque,
-        binding,
-        time: Time::minutes(minutes),
-    }
 }
 
-fn tap(task: &Task, material: &Material, spindle: &Spindle) -> Cut {
-    let d = task.tool.diameter.max(Length::mm(0.1));
-    let pitch = task.pitch.unwrap_or(0.15 * d).max(Length::mm(0.05));
-    let (mut rpm, mut binding) = speed(
-        rpm_of(material.speed_hss.likely * TAP_SPEED_SHARE, d),
-        spindle,
-    );
-    let full = tapping_torque(d, pitch, specific_force(material, TAP_CHIP));
-    // In and out again, with a turn to reverse at each end.
-    let turns = 2.0 * ((task.cut_depth + APPROACH) / pitch + 2.0) * f64::from(task.count.max(1));
-    let mut minutes = turns / rpm.to_rpm();
-    if full.to_nm() > spindle.torque_at(rpm).to_nm() * EFFICIENCY {
-        binding = if rpm < spindle.base_speed() {
-            Binding::Torque
-        } else {
-            Binding::Power
-        };
-        // Slower, where the spindle has more torque; or milled.
-        let slow =
-            Rpm::rps(spindle.power.to_w() * EFFICIENCY / full.to_nm() / std::f64::consts::TAU);
-        let milled = minutes * THREAD_MILLING;
-        let turns_slowly = full.to_nm() <= spindle.torque.to_nm() * EFFICIENCY
-            && slow >= spindle.slowest
-            && turns / slow.to_rpm() < milled;
-        if turns_slowly {
-            rpm = slow;
-            minutes = turns / slow.to_rpm();
-        } else {
-            minutes = milled;
-        }
+/// A wide hole milled with an end mill.
+fn milled(task: &Task, material: &Material, limits: &Limits) -> Option<Cut> {
+    let d = task.tool.diameter;
+    let fits =
+        task.kind == TaskKind::Drill && d >= MILLED_FROM && task.cut_depth <= MILLED_DEEP * d;
+    if !fits {
+        return None;
     }
-    let torque = full.min(spindle.torque_at(rpm) * EFFICIENCY);
-    Cut {
-        rpm,
-        feed: Speed::mm_min(pitch.to_mm() * rpm.to_rpm()),
-        depth: task.cut_depth,
-        width: d,
-        removal: RemovalRate::ZERO,
-        power: torque.power_at(rpm),
-        torque,
-        binding,
-        time: Time::minutes(minutes),
-    }
+    let area_mm2 = std::f64::consts::FRAC_PI_4 * d.to_mm() * d.to_mm();
+    let places = f64::from(task.count.max(1));
+    let rough = Task {
+        kind: TaskKind::Rough,
+        tool: ToolNeed {
+            shape: ToolShape::Flat,
+            diameter: (MILL_SHARE * d).min(Length::mm(20.0)),
+            corner: Length::ZERO,
+            reach: task.tool.reach,
+        },
+        volume: Volume::mm3(area_mm2 * task.cut_depth.to_mm().max(0.0) * places),
+        pass_depth: None,
+        about: String::new(),
+        ..task.clone()
+    };
+    let cut = milling::cut(&rough, material, limits).ok()?;
+    Some(Cut {
+        way: Way::HoleMilled,
+        ..cut
+    })
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::cutting::best::tests::{mill_of, steel};
-    use crate::cutting::{best_cut, possible_cut};
-    use crate::demand::{ToolNeed, ToolShape};
-    use crate::machine::Known;
-    use units::{Area, Power, Torque, Volume};
-
-    fn hole(kind: TaskKind, shape: ToolShape, diameter_mm: f64, deep_mm: f64) -> Task {
-        Task {
-            kind,
-            tool: ToolNeed {
-                shape,
-                diameter: Length::mm(diameter_mm),
-                corner: Length::ZERO,
-                reach: Length::mm(deep_mm),
-            },
-            volume: Volume::ZERO,
-            area: Area::ZERO,
-            count: 1,
-            depth: Length::mm(deep_mm),
-            cut_depth: Length::mm(deep_mm),
-            pitch: (kind == TaskKind::Tap).then_some(Length::mm(0.15 * diameter_mm)),
-            pass_depth: None,
-            stepover: None,
-            outside: false,
-            about: "hole".into(),
+impl Wanted {
+    fn of(task: &Task, material: &Material) -> Self {
+        let d = task.tool.diameter.max(Length::mm(0.1));
+        let drilling = task.kind == TaskKind::Drill;
+        let speed_share = if drilling { 1.0 } else { REAM_SPEED_SHARE };
+        let per_tooth = material.feed_per_diameter.likely.to_number();
+        let feed = (DRILL_FEED_SHARE * per_tooth * d).min(LARGEST_DRILL_FEED) / speed_share;
+        let force = specific_force(material, lip_chip(feed, USUAL_POINT));
+        let deep = task.cut_depth.max(Length::ZERO);
+        let places = f64::from(task.count.max(1));
+        let (torque, thrust) = if drilling {
+            (
+                drilling_torque(d, feed, force),
+                drilling_thrust(d, feed, force),
+            )
+        } else {
+            let ring_mm2 = task.volume.to_mm3() / (places * deep.to_mm().max(0.1));
+            let full_mm2 = std::f64::consts::FRAC_PI_4 * d.to_mm() * d.to_mm();
+            let before = d * (1.0 - (ring_mm2 / full_mm2).clamp(0.0, 1.0)).sqrt();
+            let torque = if task.kind == TaskKind::Ream {
+                reaming_torque(d, before, feed, force)
+            } else {
+                boring_torque(d, before, feed, force)
+            };
+            let depth = 0.5 * (d - before);
+            (torque, boring_feed_force(depth, feed, force))
+        };
+        let peck = if drilling && deep > PECK_FROM * d {
+            1.0 + PECK_SHARE
+        } else {
+            1.0
+        };
+        Self {
+            diameter: d,
+            feed,
+            own: rpm_of(material.speed_hss.likely * speed_share, d),
+            torque,
+            thrust,
+            mc: material.mc.likely.to_number().clamp(0.0, 0.9),
+            travel: (deep.max(task.tool.reach) + APPROACH) * (peck * places),
+            drilling,
         }
     }
 
-    #[test]
-    fn an_ample_spindle_drills_at_the_tools_own_speed_and_feed() {
-        let task = hole(TaskKind::Drill, ToolShape::Drill, 10.0, 20.0);
-        let cut = best_cut(&task, &steel(), &mill_of(Power::kw(50.0))).expect("a cut");
-        // 25 m/min on 10 mm: 795.8/min; two lips of 0.006 D each: 0.12 mm a turn; 20 + 2 mm.
-        assert!((cut.rpm.to_rpm() - 795.77).abs() < 5e-3);
-        assert!((cut.time.to_minutes() - 22.0 / (795.775 * 0.12)).abs() < 1e-5);
-        assert_eq!(cut.binding, Binding::Tool);
-        // Beyond three diameters it is pecked.
-        let deep = hole(TaskKind::Drill, ToolShape::Drill, 10.0, 40.0);
-        let pecked = best_cut(&deep, &steel(), &mill_of(Power::kw(50.0))).expect("a cut");
-        let straight = 42.0 / (795.775 * 0.12);
-        assert!((pecked.time.to_minutes() / straight - 1.3).abs() < 1e-5);
+    fn feed_time(&self, rpm: Rpm, share: f64) -> Time {
+        Time::minutes(self.travel.to_mm() / (self.feed.to_mm() * share * rpm.to_rpm()))
     }
 
-    #[test]
-    fn a_weak_spindle_drills_more_slowly_within_its_torque() {
-        let task = hole(TaskKind::Drill, ToolShape::Drill, 20.0, 20.0);
-        let weak = best_cut(&task, &steel(), &mill_of(Power::kw(0.7))).expect("a cut");
-        let ample = best_cut(&task, &steel(), &mill_of(Power::kw(50.0))).expect("a cut");
-        assert!(weak.time > ample.time);
-        assert_eq!(weak.binding, Binding::Torque);
-        // 0.7 kW at the assumed base speed of 1500/min, less the drive's losses.
-        let most = Power::kw(0.7).torque_at(Rpm::rpm(1500.0)) * EFFICIENCY;
-        assert!(weak.torque <= most);
-    }
-
-    #[test]
-    fn a_tap_beyond_the_spindle_is_turned_slowly_or_milled_and_never_slower_for_more_torque() {
-        let task = hole(TaskKind::Tap, ToolShape::Tap, 16.0, 24.0);
-        let on = |kw: f64, nm: f64| {
-            let mut mill = mill_of(Power::kw(kw));
-            mill.properties.spindle_torque = Known::Yes(Torque::nm(nm));
-            possible_cut(&task, &steel(), &mill).expect("a cut").time
-        };
-        // kc(0.1 mm) 2489 MPa, P 2.4 mm, D 16: 28.7 N m, so 35.8 N m at the motor.
-        let full = on(10.0, 200.0);
-        assert_eq!(on(10.0, 36.0), full);
-        assert!((on(10.0, 35.0) / full - THREAD_MILLING).abs() < 1e-9);
-        let mut last = Time::h(1.0e9);
-        for step in 0..400 {
-            for kw in [0.05, 0.4, 10.0] {
-                if kw == 0.05 {
-                    let time = on(kw, 20.0 + 0.1 * f64::from(step));
-                    assert!(time <= last, "{step}");
-                    last = time;
+    fn best(&self, task: &Task, limits: &Limits) -> Result<At, Box<Refusal>> {
+        let holders = grip::speed(limits, task.tool.shape);
+        let mut best: Option<At> = None;
+        let mut hindered: Option<At> = None;
+        for range in limits.spindle.ranges() {
+            let Some((top, longer)) = top_speed(range, self.own, holders) else {
+                continue;
+            };
+            for rpm in self.speeds(range, top, limits).into_iter().flatten() {
+                let mut at = self.at(range, rpm, limits);
+                at.time = at.time * longer;
+                let place = if at.steps <= MOST_STEPS {
+                    &mut best
+                } else {
+                    &mut hindered
+                };
+                if place.is_none_or(|b| at.time < b.time) {
+                    *place = Some(at);
                 }
-                assert!(on(kw, 30.0) <= full * THREAD_MILLING * (1.0 + 1e-12));
             }
+        }
+        best.ok_or_else(|| match hindered {
+            Some(at) => refused(at.binding, at.need, at.have),
+            None => {
+                let slowest = limits.spindle.slowest().to_rpm();
+                refused(
+                    Binding::SlowestSpeed,
+                    self.own.to_rpm() * MOST_OVERSPEED,
+                    slowest,
+                )
+            }
+        })
+    }
+
+    /// Share of the nominal torque and thrust the machine gives besides the spindle.
+    fn others(&self, limits: &Limits) -> (f64, Binding, f64, f64) {
+        let grip = [limits.nose_torque, grip::holder_torque(self.diameter)]
+            .into_iter()
+            .flatten()
+            .fold(Torque::nm(f64::INFINITY), Torque::min);
+        let gripped = grip / self.torque;
+        match limits.thrust {
+            Some(thrust) if thrust / self.thrust < gripped => (
+                thrust / self.thrust,
+                Binding::Thrust,
+                self.thrust.to_n(),
+                thrust.to_n(),
+            ),
+            _ => (gripped, Binding::Grip, self.torque.to_nm(), grip.to_nm()),
+        }
+    }
+
+    /// Speeds of a gear among which the best is. Below the base speed the torque is the same, so
+    /// faster is better; above it the torque falls, and the best is where it falls to what is needed
+    /// (by one drill, by a drill at the feed the thrust allows, or by several drills), or an end.
+    fn speeds(&self, range: &Range, top: Rpm, limits: &Limits) -> [Option<Rpm>; 5] {
+        let low = range.base_speed().max(range.slowest).min(top);
+        if low >= top {
+            return [Some(top), None, None, None, None];
+        }
+        let inside = |rpm: Rpm| (rpm > low && rpm < top).then_some(rpm);
+        // Speed at which full power gives just the torque of the nominal feed.
+        let just =
+            Rpm::rps(range.power.to_w() * EFFICIENCY / self.torque.to_nm() / std::f64::consts::TAU);
+        let eased = just / self.others(limits).0.min(1.0);
+        let stepped = just * (top / just).floor();
+        [
+            Some(low),
+            Some(top),
+            inside(just),
+            inside(eased),
+            inside(stepped),
+        ]
+    }
+
+    fn at(&self, range: &Range, rpm: Rpm, limits: &Limits) -> At {
+        let have = range.torque_at(rpm) * EFFICIENCY;
+        let (other, other_binding, other_need, other_have) = self.others(limits);
+        let spindle = have / self.torque;
+        let (ratio, binding, need, there) = if other < spindle {
+            (other, other_binding, other_need, other_have)
+        } else {
+            let torque = self.torque.to_nm();
+            let binding = if rpm < range.base_speed() {
+                Binding::Torque
+            } else {
+                Binding::Power
+            };
+            match binding {
+                Binding::Power => {
+                    let power = self.torque.power_at(rpm).to_kw();
+                    (spindle, binding, power, power * spindle)
+                }
+                _ => (spindle, binding, torque, have.to_nm()),
+            }
+        };
+        let mut at = At {
+            rpm,
+            share: 1.0,
+            steps: 1.0,
+            feed: Speed::ZERO,
+            binding,
+            need,
+            have: there,
+            time: Time::ZERO,
+        };
+        let enough = ratio * (1.0 + 1.0e-9) >= 1.0;
+        if !enough {
+            // Torque and thrust go with f^(1 - mc); or each of several drills takes its share.
+            let share = ratio.powf(1.0 / (1.0 - self.mc));
+            let steps = (1.0 / ratio * (1.0 - 1.0e-9)).ceil();
+            if share >= LEAST_FEED && share >= 1.0 / steps || !self.drilling {
+                at.share = share;
+                at.steps = if share >= 0.01 { 1.0 } else { f64::INFINITY };
+            } else {
+                at.steps = steps;
+            }
+        } else if rpm > self.own {
+            at.binding = Binding::SlowestSpeed;
+        } else if rpm < self.own {
+            at.binding = Binding::SpindleSpeed;
+        } else {
+            at.binding = Binding::Tool;
+        }
+        let wanted = Speed::mm_min(self.feed.to_mm() * at.share * rpm.to_rpm());
+        at.feed = wanted;
+        if let Some(most) = limits.feed_max.filter(|most| *most < wanted) {
+            // The chip is kept: fewer turns at the same feed a turn.
+            at.rpm = (rpm * (most / wanted)).max(range.slowest);
+            at.feed = most;
+            at.binding = Binding::Feed;
+        }
+        at.time = Time::minutes(self.travel.to_mm() / at.feed.to_mm_min() * at.steps);
+        at
+    }
+
+    fn cut(&self, task: &Task, at: &At, limits: &Limits) -> Cut {
+        let ease = at.share.powf(1.0 - self.mc) / at.steps;
+        let torque = self.torque * ease;
+        let area_mm2 = if self.drilling {
+            std::f64::consts::FRAC_PI_4 * self.diameter.to_mm() * self.diameter.to_mm()
+        } else {
+            task.volume.to_mm3() / (f64::from(task.count.max(1)) * task.cut_depth.to_mm().max(0.1))
+        };
+        Cut {
+            rpm: at.rpm,
+            feed: at.feed,
+            depth: task.cut_depth.max(Length::ZERO),
+            width: self.diameter,
+            removal: RemovalRate::mm3_min(area_mm2 * at.feed.to_mm_min() / at.steps),
+            power: torque.power_at(at.rpm),
+            torque,
+            force: self.thrust * ease,
+            binding: at.binding,
+            way: if at.steps > 1.0 {
+                Way::Steps(at.steps as u32)
+            } else {
+                Way::AsAsked
+            },
+            stiffness_known: limits.stiffness.is_some(),
+            time: at.time,
         }
     }
 }

@@ -2,6 +2,7 @@
 
 use super::axis::Axis;
 use super::scene::{Anchor, Fill, Item, Scene, Stroke};
+use super::words::shortened;
 
 /// A bar with its label and its number in words.
 #[derive(Clone, Debug, PartialEq)]
@@ -131,7 +132,7 @@ fn draw(scene: &mut Scene, row: &Row, y: f64, axis: &Axis) {
     let base = y + 0.35 * TEXT;
     scene.items.push(Item::Text {
         at: [LABEL_MM - 3.0, base],
-        text: shortened(&row.label),
+        text: shortened(&row.label, LABEL_LETTERS),
         size_mm: TEXT,
         anchor: Anchor::End,
         bold: row.short,
@@ -175,13 +176,4 @@ fn bold(scene: &mut Scene, at: [f64; 2], text: &str, size_mm: f64, short: bool) 
         bold: true,
         short,
     });
-}
-
-/// A label that fits its column.
-fn shortened(label: &str) -> String {
-    if label.chars().count() <= LABEL_LETTERS {
-        return label.to_owned();
-    }
-    let kept: String = label.chars().take(LABEL_LETTERS - 1).collect();
-    format!("{}…", kept.trim_end())
 }

@@ -160,3 +160,31 @@ pub fn stands_over(axis: char, by: &str) -> String {
 pub fn and_more(parts: usize, offers: usize) -> String {
     format!("and {parts} more parts, {offers} more offers: see the pairs file")
 }
+pub const TORQUE_POWER_NOTE: &str =
+    "disc: surely within; ring: within if the likely line holds; cross: beyond, so cut more slowly";
+pub const WITHOUT_PEAK: &str =
+    "line: likely, continuous; shaded: what the stated numbers leave open";
+pub const WITH_PEAK: &str =
+    "line: likely, continuous; dashed: for a while; shaded: what the stated numbers leave open";
+pub const SPINDLE_SPEED: &str = "spindle speed, rpm";
+pub const TASKS_AT_OWN_SPEED: &str = "hardest tasks, at the motor";
+pub const WITHIN: &str = " within";
+pub const NOT_SURE: &str = " unsure";
+pub const BEYOND: &str = " BEYOND";
+
+pub fn torque_power_title(offer: &str) -> String {
+    format!("Torque and power: {offer}")
+}
+pub fn torque_power_axes(us_units: bool) -> [&'static str; 2] {
+    if us_units {
+        ["torque, ft-lb", "power, hp"]
+    } else {
+        ["torque, N m", "power, kW"]
+    }
+}
+pub fn easier_tasks(count: usize) -> String {
+    format!("and {count} easier")
+}
+pub fn curve_in_words(torque: &str, power: &str, base: &str, fastest: &str) -> String {
+    format!("{torque} up to {base}, then {power} up to {fastest}")
+}

@@ -82,7 +82,7 @@ fn weak(task: &Task, cut: &Cut, wanted: &Cut, tally: &mut Tally) {
         Binding::Power => (Capability::Power, (wanted.power - cut.power).to_kw()),
         Binding::Torque => (Capability::Torque, (wanted.torque - cut.torque).to_nm()),
         Binding::SpindleSpeed => (Capability::SpindleSpeed, (wanted.rpm - cut.rpm).to_rpm()),
-        Binding::Tool | Binding::Feed => return,
+        _ => return,
     };
     let short_by = short_by.max(0.0);
     tally.margin(capability, -short_by);

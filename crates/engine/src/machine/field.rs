@@ -3,8 +3,8 @@
 //! it, so a property cannot be known in one place and forgotten in another.
 
 use units::{
-    Acceleration, ApparentPower, Current, Flow, Length, Mass, Money, Number, Power, Quantity, Rpm,
-    Speed, Stress, Time, Torque, Value, Voltage,
+    Acceleration, ApparentPower, Current, Flow, Force, Length, Mass, Money, Number, Power,
+    Quantity, Rpm, Speed, Stress, Time, Torque, Value, Voltage,
 };
 
 /// A plain property of a machine in one draw.
@@ -200,6 +200,20 @@ machine_fields! {
     spindle_torque: Torque, "spindle_torque_nm", "What torque does the spindle give, and up to which speed?";
     /// Speed up to which the torque holds.
     spindle_torque_rpm: Rpm, "spindle_torque_rpm", "Up to which speed does the full torque hold?";
+    /// Spindle power for a limited time or share of the time.
+    spindle_power_peak: Power, "spindle_power_peak_kw", "What power does the spindle give for a while (S6, S2 or 30 min), and for how long?";
+    /// Spindle torque for a limited time.
+    spindle_torque_peak: Torque, "spindle_torque_peak_nm", "What torque does the spindle give for a while, and for how long?";
+    /// Highest speed of the low gear or belt position; missing on a spindle of one range.
+    spindle_low_range_rpm_max: Rpm, "spindle_low_range_rpm_max", "Has it gears or belt steps; what is the highest speed in the low one?";
+    /// Highest speed of rigid tapping; 0 when it cannot.
+    rigid_tapping_rpm: Rpm, "rigid_tapping_rpm", "Does it tap rigidly, and up to which speed?";
+    /// Thrust of the weakest axis.
+    axis_thrust: Force, "axis_thrust_n", "What thrust do the axes give continuously?";
+    /// Deepest cut somebody has seen it take in steel, with an end mill at half its width.
+    steel_depth_seen: Length, "steel_depth_seen_mm", "What is the deepest cut you have seen it take in steel without chatter, an end mill at half its width?";
+    /// 1 for box ways, 0 for rolling guides.
+    box_ways: Number, "box_ways", "Box ways or linear rolling guides?";
     /// Tools the changer holds; 0 without a changer.
     changer_pockets: Number, "changer_pockets", "How many tools does the changer hold?";
     /// Largest tool diameter in the changer.

@@ -19,7 +19,7 @@ fn shortcuts_and_plain_keys_mean_the_same() {
     );
     files.put(
         "offers/plain.toml",
-        "class = \"light column mill\"\ncondition = \"used\"\ntravel_x = \"406.4 mm\"\ntravel_y = \"1 ft\"\ntravel_z = \"18 in\"\nnose_to_table_min = \"4 in\"\nnose_to_table_max = \"22 in\"\ntable_x = \"36 in\"\ntable_y = \"14 in\"\nlength = \"60 in\"\nwidth = \"50 in\"\nheight = \"80 in\"\nsupply_volts = \"208-240 V\"\nsupply_phases = 3\nsupply_amps = \"40 A\"\nspindle_torque = \"75 ft-lb\"\nspindle_torque_rpm = \"1400 rpm\"\nspindle_power = \"7.5 kW\"\n",
+        "class = \"light column mill\"\ncondition = \"used\"\ntravel_x = \"406.4 mm\"\ntravel_y = \"1 ft\"\ntravel_z = \"18 in\"\nnose_to_table_min = \"4 in\"\nnose_to_table_max = \"22 in\"\ntable_x = \"36 in\"\ntable_y = \"14 in\"\nlength = \"60 in\"\nwidth = \"50 in\"\nheight = \"80 in\"\nsupply_volts = \"208-240 V\"\nsupply_phases = 3\nsupply_amps = \"40 A\"\nspindle_torque = \"75 ft-lb\"\nspindle_torque_rpm = \"1400 rpm\"\nspindle_power = \"7.5 kW\"\nspindle_power_peak = \"11 kW\"\n",
     );
     let study = files.read().unwrap_or_else(|problems| panic!("{problems}"));
     let find = |id: &str| study.offers.iter().find(|o| o.id.0 == id).expect("there");
@@ -37,6 +37,7 @@ fn shortcuts_and_plain_keys_mean_the_same() {
     assert_eq!(base(&s.nose_to_table_max), base(&p.nose_to_table_max));
     assert_eq!(base(&s.height), base(&p.height));
     assert_eq!(base(&s.spindle_power), Power::kw(7.5).base());
+    assert_eq!(base(&s.spindle_power_peak), Power::kw(11.0).base());
     assert_eq!(base(&s.spindle_torque), Torque::ft_lb(75.0).base());
     assert_eq!(base(&s.spindle_torque_rpm), Rpm::rpm(1400.0).base());
     assert_eq!(
@@ -61,6 +62,9 @@ fn every_property_is_read_under_its_own_key() {
         let name = field.json_name();
         let unit = [
             ("_rpm_min", "2000 rpm"),
+            ("_tapping_rpm", "900 rpm"),
+            ("_thrust_n", "3 kN"),
+            ("box_ways", "1"),
             ("_rpm_max", "3000 rpm"),
             ("_torque_rpm", "1400 rpm"),
             ("_m_min", "3 m/min"),

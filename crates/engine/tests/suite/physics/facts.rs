@@ -1,10 +1,12 @@
 //! Facts of the trade (common practice, no source, each) and the strict law on single cases.
 
 use super::build::*;
+use engine::cutting::kienzle;
 use engine::cycle::{Bound, Habits, time};
 use engine::demand::{self, Demand, FeatureKind, Holding, PlainPart, Side};
 use engine::fit::{Asked, Capability, Fit, Limit, Practice, Verdict, fit};
 use engine::machine::{EnteredProperties, Field, Known, Machine, SaleOption};
+use engine::material::PIVOT_CHIP;
 use units::{
     Acceleration, Draw, Length, Mass, Number, Place, Power, Rpm, Speed, Time, Torque, Value,
 };
@@ -549,8 +551,13 @@ fn a_draw_fixes_every_number_of_a_material() {
     let drawn = engine::resolve::materials(&table, Draw::Random { seed: 5, index: 3 });
     for (before, after) in table.0.values().zip(drawn.0.values()) {
         assert_ne!(before.kc11.likely, after.kc11.likely);
+        assert_ne!(before.mc.likely, after.mc.likely);
+        // The band of kc1.1 holds at the chip at which the tables are compared.
+        let at = |kc, mc| kienzle(kc, mc, PIVOT_CHIP);
         let (low, high) = before.kc11.ends();
-        assert!(after.kc11.likely > low && after.kc11.likely < high);
+        let mc = before.mc.likely.to_number();
+        let drawn = at(after.kc11.likely, after.mc.likely.to_number());
+        assert!(drawn > at(low, mc) && drawn < at(high, mc));
     }
     // Fixed once: another draw changes nothing any more.
     let again = engine::resolve::materials(&drawn, Draw::Random { seed: 6, index: 9 });
