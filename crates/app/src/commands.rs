@@ -1,6 +1,8 @@
 //! One file a command.
 
+pub mod floor;
 pub mod new;
 pub mod part;
 pub mod step;
 pub mod study;
+pub mod supply;

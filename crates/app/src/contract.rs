@@ -1,7 +1,9 @@
 //! The JSON documents outside programs read: shapes and key names, nothing computed.
 
+pub mod floor;
 pub mod part;
 pub mod study;
+pub mod supply;
 
 use serde::Serialize;
 use units::{Problem, Severity};

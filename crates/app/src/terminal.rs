@@ -6,5 +6,6 @@ mod flip;
 mod needs;
 mod next;
 pub mod study;
-mod table;
+pub mod supply;
+pub mod table;
 mod verdict;

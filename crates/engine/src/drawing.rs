@@ -1,15 +1,18 @@
 //! Drawings: scenes in millimetres of paper, written as SVG that follows the reader's light or dark
 //! theme and prints in black on white. Meaning never rests on colour alone.
 
+mod electric_symbols;
 mod labels;
 mod layout;
 mod nose_range;
 mod scene;
+mod single_line;
 mod stack_up;
 mod svg;
 mod texts;
 
 pub use scene::{Anchor, Fill, Item, Scene, Stroke, TextBox};
+pub use single_line::{SingleLine, single_line};
 pub use stack_up::{StackUpDrawing, stack_up};
 pub use svg::{Theme, svg};
 

@@ -5,11 +5,11 @@ use crate::contract::{Note, study::Study};
 use crate::output::{self, Outcome};
 use crate::{progress, terminal};
 use anyhow::{Context, Result, anyhow};
-use engine::drawing::{StackUpDrawing, Theme, stack_up, svg};
+use engine::drawing::{Scene, SingleLine, StackUpDrawing, Theme, single_line, stack_up, svg};
 use engine::study::{Answer, Inputs, Settings};
 use folder::Study as Entered;
 use std::path::Path;
-use units::{Severity, Watch};
+use units::{Current, Severity, Watch};
 
 /// Runs the command.
 pub fn run(args: &StudyArgs) -> Result<Outcome> {
@@ -77,7 +77,8 @@ fn notes(entered: &Entered, answer: &Answer) -> Vec<Note> {
     notes
 }
 
-/// The stack-up elevation of the highest setup of every part on every offer shown.
+/// The stack-up elevation of the highest setup of every part on every offer shown, and the
+/// single-line diagram of its supply.
 fn write_drawings(folder: &Path, entered: &Entered, answer: &Answer) -> Result<()> {
     std::fs::create_dir_all(folder)
         .with_context(|| format!("{}: cannot be made", folder.display()))?;
@@ -100,10 +101,27 @@ fn write_drawings(folder: &Path, entered: &Entered, answer: &Answer) -> Result<(
                 holding: setup.holding,
                 us_units: entered.shop.us_units,
             });
-            let file = folder.join(format!("{id}.svg"));
-            std::fs::write(&file, svg(&scene, Theme::Light))
-                .with_context(|| format!("{}: cannot be written", file.display()))?;
+            write_drawing(folder, &id, &scene)?;
+        }
+        if let Some(supply) = &offer.site.electrical.supply {
+            let id = format!("supply-{}", offer.offer);
+            let scene = single_line(&SingleLine {
+                id: &id,
+                machine: &offer.name,
+                supply,
+                run: offer.site.electrical.run,
+                available_a: offer.site.electrical.available_amps.map(Current::to_a),
+                us_units: entered.shop.us_units,
+                caution: offer.site.electrical.caution,
+            });
+            write_drawing(folder, &id, &scene)?;
         }
     }
     Ok(())
+}
+
+fn write_drawing(folder: &Path, id: &str, scene: &Scene) -> Result<()> {
+    let file = folder.join(format!("{id}.svg"));
+    std::fs::write(&file, svg(scene, Theme::Light))
+        .with_context(|| format!("{}: cannot be written", file.display()))
 }

@@ -122,7 +122,7 @@ fn title(scene: &mut Scene, drawing: &StackUpDrawing<'_>) {
 }
 
 /// At most so many letters, so that a long name cannot run off the sheet.
-fn shortened(text: &str, most: usize) -> String {
+pub(super) fn shortened(text: &str, most: usize) -> String {
     if text.chars().count() <= most {
         return text.to_owned();
     }

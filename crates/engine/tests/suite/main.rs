@@ -4,4 +4,5 @@ mod choice;
 mod money;
 mod physics;
 mod shop;
+mod works;
 mod worth;

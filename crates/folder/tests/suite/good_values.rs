@@ -81,6 +81,8 @@ fn every_property_is_read_under_its_own_key() {
             ("price", "$3"),
             ("pockets", "3"),
             ("phases", "3"),
+            ("_count", "4"),
+            ("_dba", "80"),
         ];
         let text = unit
             .iter()

@@ -1,0 +1,361 @@
+//! One machine on one supply: currents, conductors, devices, converter, transformer.
+
+use super::breaker::{MOTOR_BREAKER, disconnect, next_standard, standard};
+use super::conductor::{Chosen, NoConductor, Run, Terminals, choose, ground};
+use super::motor::full_load;
+use super::rules::{Phases, Rules};
+use super::transformer::{self, Transformer};
+use crate::site::converter::{self, Choice, Kind, Need};
+use serde::Serialize;
+use units::{ApparentPower, Current, Length, Power, Voltage};
+
+/// What is connected, as its nameplate says it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Load {
+    /// One motor of a power.
+    Motor(Power),
+    /// A machine's full-load current.
+    Amps(Current),
+    /// A machine's connected load.
+    Apparent(ApparentPower),
+}
+
+/// The question.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Question {
+    /// Voltage of the machine.
+    pub volts: Voltage,
+    /// Phases of the machine.
+    pub phases: Phases,
+    /// What is connected.
+    pub load: Load,
+    /// Largest motor inside, where the nameplate says it.
+    pub largest_motor: Option<Power>,
+    /// Panel to machine, one way.
+    pub length: Option<Length>,
+    /// Drop to keep, as a share; `None` for what is usual.
+    pub drop_limit: Option<f64>,
+    /// Rules.
+    pub rules: Rules,
+    /// Marking of the terminals; `None` when unmarked.
+    pub terminals: Option<Terminals>,
+    /// Temperature around the cable, C.
+    pub ambient_c: f64,
+    /// Voltage of the supply; `None` when it is the machine's.
+    pub source_volts: Option<Voltage>,
+    /// Phases of the supply.
+    pub source_phases: Phases,
+    /// Converter wanted; `None` lets the first that serves stand.
+    pub converter: Option<Kind>,
+    /// Metres to the nearest three-phase line.
+    pub line_distance_m: Option<f64>,
+}
+
+impl Question {
+    /// A machine on its own kind of supply, by the usual rules.
+    pub fn new(volts: Voltage, phases: Phases, load: Load) -> Self {
+        Self {
+            volts,
+            phases,
+            load,
+            largest_motor: None,
+            length: None,
+            drop_limit: None,
+            rules: Rules::Nec,
+            terminals: None,
+            ambient_c: 30.0,
+            source_volts: None,
+            source_phases: phases,
+            converter: None,
+            line_distance_m: None,
+        }
+    }
+}
+
+/// One run of wire with its device.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Circuit {
+    /// Voltage of the run.
+    pub volts: f64,
+    /// Phases of the run.
+    pub phases: Phases,
+    /// Current that flows.
+    pub amps: f64,
+    /// Live conductors.
+    pub wires: u8,
+    /// Size of each, copper.
+    pub conductor: String,
+    /// Section of each.
+    pub section_mm2: f64,
+    /// What it may carry.
+    pub ampacity_a: f64,
+    /// Terminals the ampacity is for.
+    pub terminals_c: u8,
+    /// Grounding (protective) conductor.
+    pub ground: Option<String>,
+    /// Device ahead of it.
+    pub breaker_a: f64,
+    /// Voltage drop, per cent of the run's voltage.
+    pub drop_pct: Option<f64>,
+    /// True when ampacity alone would have taken a smaller conductor.
+    pub grown_for_drop: bool,
+}
+
+/// The answer.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Supply {
+    /// Full-load current at the machine's voltage and phases.
+    pub load_amps: f64,
+    /// Current its conductors are sized for.
+    pub design_amps: f64,
+    /// Wiring to the machine.
+    pub machine: Circuit,
+    /// Most the machine's own device may be rated, where the largest motor is known.
+    pub breaker_most_a: Option<f64>,
+    /// Disconnect in sight of the machine.
+    pub disconnect_a: Option<f64>,
+    /// Current drawn from the supply, at equal power factor and without losses.
+    pub source_amps: f64,
+    /// Current the supply must be able to give.
+    pub source_need_amps: f64,
+    /// Voltage of the supply.
+    pub source_volts: f64,
+    /// Phases of the supply.
+    pub source_phases: Phases,
+    /// Wiring from the panel to converter or transformer, where there is one.
+    pub source: Option<Circuit>,
+    /// Converter taken.
+    pub converter: Option<Choice>,
+    /// Every way to three phases, where one phase feeds a three-phase machine.
+    pub choices: Vec<Choice>,
+    /// Transformer, where the voltages differ.
+    pub transformer: Option<Transformer>,
+    /// Rules followed.
+    pub rules: Rules,
+}
+
+/// Why there is no answer.
+#[derive(Clone, Debug, PartialEq)]
+pub enum NoSupply {
+    /// The motor is beyond the tables.
+    MotorTooLarge {
+        /// Largest they list.
+        largest: Power,
+    },
+    /// No conductor of the tables serves.
+    Conductor(NoConductor),
+    /// No standard device is large enough.
+    NoBreaker {
+        /// Current asked for.
+        amps: f64,
+    },
+    /// A single-phase machine on three phases, or the like, that no converter is for.
+    NothingToConvert,
+}
+
+/// Answers.
+pub fn size(question: &Question) -> Result<Supply, NoSupply> {
+    let q = question;
+    let convert = q.phases == Phases::Three && q.source_phases == Phases::One;
+    if !convert && q.converter.is_some() {
+        return Err(NoSupply::NothingToConvert);
+    }
+    let load = load_current(q)?;
+    let design = design_current(q, load)?;
+    let motor = matches!(q.load, Load::Motor(_));
+    let source_volts = q.source_volts.unwrap_or(q.volts);
+    let machine = circuit(
+        q,
+        Feed {
+            phases: q.phases,
+            volts: q.volts,
+            load,
+            design,
+            device: device_current(q, load, design),
+            motor,
+        },
+    )?;
+    let ratio = q.volts / source_volts;
+    let source_amps = if convert {
+        converter::source_current(load, q.volts, source_volts)
+    } else {
+        load * ratio
+    };
+    let need = Need {
+        rules: q.rules,
+        load,
+        volts: q.volts,
+        source_volts,
+        largest_motor: q.largest_motor.or(match q.load {
+            Load::Motor(power) => Some(power),
+            _ => None,
+        }),
+        one_motor: motor,
+        line_distance_m: q.line_distance_m,
+    };
+    let choices = if convert {
+        converter::choices(&need)
+    } else {
+        Vec::new()
+    };
+    let taken = convert.then(|| {
+        let kind = q.converter.unwrap_or(Kind::Rotary);
+        converter::choice(&need, kind)
+    });
+    // A drive is fed at the supply's voltage; a utility's three phases come at the machine's.
+    let transformer = transformer::needed(q.volts, source_volts)
+        .then(|| transformer::size(q.rules, q.phases, q.volts, source_volts, load));
+    let real = taken
+        .as_ref()
+        .and_then(|c| c.input_amps)
+        .map_or(source_amps, Current::a);
+    let source = if taken.as_ref().is_some_and(|c| c.kind == Kind::Utility) {
+        None
+    } else if convert || transformer.is_some() {
+        let design = source_design(q, load * ratio, real, convert);
+        Some(circuit(
+            q,
+            Feed {
+                phases: q.source_phases,
+                volts: source_volts,
+                load: real,
+                design,
+                device: design,
+                motor: false,
+            },
+        )?)
+    } else {
+        None
+    };
+    Ok(Supply {
+        load_amps: load.to_a(),
+        design_amps: design.to_a(),
+        breaker_most_a: breaker_most(q, load),
+        disconnect_a: disconnect(q.rules, load).map(Current::to_a),
+        source_amps: source_amps.to_a(),
+        source_need_amps: source_amps.to_a() * q.rules.continuous(),
+        source_volts: source_volts.to_v(),
+        source_phases: q.source_phases,
+        source,
+        machine,
+        converter: taken,
+        choices,
+        transformer,
+        rules: q.rules,
+    })
+}
+
+/// Full-load current of what is connected.
+pub fn load_current(q: &Question) -> Result<Current, NoSupply> {
+    match q.load {
+        Load::Motor(power) => motor_current(q, power),
+        Load::Amps(amps) => Ok(amps),
+        Load::Apparent(kva) => {
+            let lines = q.phases.power_factor_of_lines();
+            Ok(Current::a(kva.to_va() / (q.volts.to_v() * lines)))
+        }
+    }
+}
+
+fn motor_current(q: &Question, power: Power) -> Result<Current, NoSupply> {
+    full_load(q.rules, q.phases, power, q.volts)
+        .map_err(|largest| NoSupply::MotorTooLarge { largest })
+}
+
+/// Current the conductors are sized for. Of a machine whose largest motor is known only that motor
+/// counts with 125 % (670.4(A)); of one that is not, the whole does.
+fn design_current(q: &Question, load: Current) -> Result<Current, NoSupply> {
+    let more = q.rules.continuous() - 1.0;
+    let largest = match (q.load, q.largest_motor) {
+        (Load::Amps(_) | Load::Apparent(_), Some(power)) => motor_current(q, power)?.min(load),
+        _ => load,
+    };
+    Ok(load + largest * more)
+}
+
+/// What the device ahead of the machine is chosen for.
+fn device_current(q: &Question, load: Current, design: Current) -> Current {
+    match (q.rules, q.load) {
+        (Rules::Nec, Load::Motor(_)) => load * MOTOR_BREAKER,
+        _ => design,
+    }
+}
+
+/// 670.4(C): the largest branch device inside plus the other loads; the largest standard rating that
+/// does not exceed it.
+fn breaker_most(q: &Question, load: Current) -> Option<f64> {
+    if q.rules == Rules::Iec || matches!(q.load, Load::Motor(_)) {
+        return None;
+    }
+    let largest = motor_current(q, q.largest_motor?).ok()?.min(load);
+    let branch = next_standard(q.rules, largest * MOTOR_BREAKER)?;
+    let cap = super::motor::machine_overcurrent_cap(branch, &[load - largest]);
+    standard(q.rules)
+        .iter()
+        .copied()
+        .rfind(|r| *r <= cap.to_a() + 5e-4)
+}
+
+/// Single-phase conductors of a converter: 250 % of the three-phase current it feeds, in the ratio
+/// of the voltages (NEC 455.6(A)(2) and 455.7, from memory); the primary of a transformer: 125 % (NEC
+/// 450.3(B), from memory). Elsewhere the current drawn, losses included.
+fn source_design(q: &Question, reflected: Current, real: Current, convert: bool) -> Current {
+    match (q.rules, convert) {
+        (Rules::Nec, true) => (reflected * 2.5).max(real * 1.25),
+        (Rules::Nec, false) => real * 1.25,
+        (Rules::Iec, _) => real,
+    }
+}
+
+struct Feed {
+    phases: Phases,
+    volts: Voltage,
+    load: Current,
+    design: Current,
+    device: Current,
+    motor: bool,
+}
+
+fn circuit(q: &Question, feed: Feed) -> Result<Circuit, NoSupply> {
+    let breaker = next_standard(q.rules, feed.device).ok_or(NoSupply::NoBreaker {
+        amps: feed.device.to_a(),
+    })?;
+    let run = Run {
+        rules: q.rules,
+        phases: feed.phases,
+        volts: feed.volts,
+        load: feed.load,
+        // IEC 60364-4-43 433.1: the device's rating does not exceed the cable's capacity.
+        ampacity: match q.rules {
+            Rules::Nec => feed.design,
+            Rules::Iec => feed.design.max(breaker),
+        },
+        motor: feed.motor,
+        terminals: q.terminals,
+        ambient_c: q.ambient_c,
+        length: q.length,
+        drop_limit: q.drop_limit.unwrap_or(q.rules.usual_drop()),
+    };
+    let chosen = choose(&run).map_err(NoSupply::Conductor)?;
+    Ok(written(q, &feed, breaker, &chosen))
+}
+
+fn written(q: &Question, feed: &Feed, breaker: Current, chosen: &Chosen) -> Circuit {
+    Circuit {
+        volts: feed.volts.to_v(),
+        phases: feed.phases,
+        amps: feed.load.to_a(),
+        wires: feed.phases.wires(),
+        conductor: chosen.size.name.clone(),
+        section_mm2: chosen.size.section_mm2,
+        ampacity_a: chosen.size.ampacity_a,
+        terminals_c: match q.rules {
+            Rules::Nec => chosen.terminals.celsius(),
+            Rules::Iec => 70,
+        },
+        ground: ground(q.rules, breaker, chosen),
+        breaker_a: breaker.to_a(),
+        drop_pct: chosen.drop_share.map(|d| 100.0 * d),
+        grown_for_drop: chosen.grown_for_drop,
+    }
+}
