@@ -5,6 +5,7 @@ mod fit;
 mod flip;
 mod needs;
 mod next;
+mod services;
 pub mod study;
 pub mod supply;
 pub mod table;

@@ -2,6 +2,7 @@
 
 mod documents;
 mod part;
+mod site;
 mod study;
 
 use std::path::{Path, PathBuf};

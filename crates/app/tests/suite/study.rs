@@ -130,6 +130,12 @@ fn the_demo_is_answered_with_its_verdict_first() {
     );
 }
 
+fn folder_offers(dir: &Path) -> usize {
+    std::fs::read_dir(dir.join("shop/offers"))
+        .expect("offers")
+        .count()
+}
+
 #[test]
 fn pairs_and_drawings_are_written() {
     let dir = demo();
@@ -146,10 +152,19 @@ fn pairs_and_drawings_are_written() {
     );
     assert!(matches!(output.status.code(), Some(0 | 1)));
     let pairs = std::fs::read_to_string(dir.path().join("pairs.csv")).expect("pairs.csv");
-    let drawings = std::fs::read_dir(dir.path().join("drawings"))
+    let names: Vec<String> = std::fs::read_dir(dir.path().join("drawings"))
         .expect("drawings")
-        .count();
+        .map(|entry| {
+            let name = entry.expect("a drawing").file_name();
+            name.to_string_lossy().into_owned()
+        })
+        .collect();
+    let of = |what: &str| names.iter().filter(|n| n.starts_with(what)).count();
+    let drawings = of("heights-");
     assert_eq!(pairs.lines().count() - 1, drawings);
+    // Every demo offer states its supply.
+    let offers = folder_offers(dir.path());
+    assert_eq!(of("supply-"), offers);
     assert!(drawings >= 6 * 7, "{drawings}");
 }
 

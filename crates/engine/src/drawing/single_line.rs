@@ -28,7 +28,7 @@ pub struct SingleLine<'a> {
 }
 
 const WIDTH: f64 = 190.0;
-const TOP: f64 = 26.0;
+const TOP: f64 = 20.0;
 /// The line, and where the words begin.
 const LINE_X: f64 = 24.0;
 const TEXT_X: f64 = 46.0;
@@ -286,7 +286,9 @@ fn cable(drawing: &SingleLine<'_>, circuit: &Circuit) -> Element {
     };
     Element {
         symbol: symbol::Symbol::Wires(circuit.wires),
-        head: format!("{} × {} copper{ground}", circuit.wires, circuit.conductor),
+        // Square millimetres as they are written on paper.
+        head: format!("{} × {} copper{ground}", circuit.wires, circuit.conductor)
+            .replace("mm2", "mm²"),
         details: vec![run],
         short: None,
     }

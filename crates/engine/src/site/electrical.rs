@@ -19,7 +19,7 @@ pub use motor::{feeder, full_load, machine_overcurrent_cap, motor_of};
 pub use nec::ampacity_310_16;
 pub use panel::{Demand, Dwelling, amps, optional_method, spare};
 pub use rules::{Phases, Rules, bs7671_drop_limit};
-pub use supply::{Circuit, Load, NoSupply, Question, Supply, size};
+pub use supply::{Circuit, Load, NoSupply, Question, Supply, fed_from, size};
 pub use transformer::{Transformer, VOLTAGE_BAND};
 pub use unbalance::{derating, unbalance};
 
@@ -83,9 +83,11 @@ pub(super) fn check(machine: &Machine, room: &Room, answer: &mut SiteAnswer) -> 
     let converter = phases
         .zip(source_phases)
         .map(|(m, s)| m == Phases::Three && s == Phases::One);
-    let transformer = volts
-        .zip(room.supply_volts)
-        .map(|(m, s)| transformer::needed(m, s));
+    let transformer = volts.zip(room.supply_volts).map(|(m, s)| {
+        let (own, supply) = (phases.unwrap_or(Phases::One), source_phases);
+        let (fed, _) = fed_from(rules, (m, own), (s, supply.unwrap_or(own)));
+        transformer::needed(m, fed)
+    });
     let (load, estimated) = load(p);
     let mut electrical = Electrical {
         estimated,
@@ -110,11 +112,7 @@ pub(super) fn check(machine: &Machine, room: &Room, answer: &mut SiteAnswer) -> 
         rules,
         // A single-phase supply's voltage counts for itself; without one the machine's stands in.
         source_volts: room.supply_volts,
-        source_phases: match (phases, source_phases) {
-            // A single-phase machine takes two of three lines.
-            (Phases::One, _) | (_, None) => phases,
-            (Phases::Three, Some(source)) => source,
-        },
+        source_phases: source_phases.unwrap_or(phases),
         line_distance_m: room.facts.three_phase_distance.map(Length::to_m),
         ..Question::new(volts, phases, load)
     };

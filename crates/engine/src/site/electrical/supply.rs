@@ -153,6 +153,32 @@ pub enum NoSupply {
     NothingToConvert,
 }
 
+/// Voltage and phases a machine is fed from: a single-phase machine takes two of three lines, or one
+/// line and the neutral where that is nearer. In North America a single-phase 240 V service has its
+/// neutral in the middle, 120 V either way.
+pub fn fed_from(
+    rules: Rules,
+    machine: (Voltage, Phases),
+    source: (Voltage, Phases),
+) -> (Voltage, Phases) {
+    let (volts, phases) = source;
+    if machine.1 == Phases::Three {
+        return source;
+    }
+    let to_neutral = match (phases, rules) {
+        (Phases::Three, _) => volts / Phases::Three.power_factor_of_lines(),
+        (Phases::One, Rules::Nec) if volts >= Voltage::v(200.0) => volts * 0.5,
+        (Phases::One, _) => volts,
+    };
+    let off = |v: Voltage| (v - machine.0).abs();
+    let volts = if off(to_neutral) < off(volts) {
+        to_neutral
+    } else {
+        volts
+    };
+    (volts, Phases::One)
+}
+
 /// Answers.
 pub fn size(question: &Question) -> Result<Supply, NoSupply> {
     let q = question;
@@ -163,7 +189,11 @@ pub fn size(question: &Question) -> Result<Supply, NoSupply> {
     let load = load_current(q)?;
     let design = design_current(q, load)?;
     let motor = matches!(q.load, Load::Motor(_));
-    let source_volts = q.source_volts.unwrap_or(q.volts);
+    let (source_volts, source_phases) = fed_from(
+        q.rules,
+        (q.volts, q.phases),
+        (q.source_volts.unwrap_or(q.volts), q.source_phases),
+    );
     let machine = circuit(
         q,
         Feed {
@@ -216,7 +246,7 @@ pub fn size(question: &Question) -> Result<Supply, NoSupply> {
         Some(circuit(
             q,
             Feed {
-                phases: q.source_phases,
+                phases: source_phases,
                 volts: source_volts,
                 load: real,
                 design,
@@ -235,7 +265,7 @@ pub fn size(question: &Question) -> Result<Supply, NoSupply> {
         source_amps: source_amps.to_a(),
         source_need_amps: source_amps.to_a() * q.rules.continuous(),
         source_volts: source_volts.to_v(),
-        source_phases: q.source_phases,
+        source_phases,
         source,
         machine,
         converter: taken,

@@ -168,7 +168,8 @@ fn every_size_is_named_and_the_caution_stands_below() {
         let text = svg(&scene(&case, true, "Fir 20 x 16"), Theme::Light);
         let circuits = case.supply.source.iter().chain([&case.supply.machine]);
         for circuit in circuits {
-            assert!(text.contains(&circuit.conductor), "{}", case.name);
+            let written = circuit.conductor.replace("mm2", "mm²");
+            assert!(text.contains(&written), "{}", case.name);
             assert!(
                 text.contains(&format!("Breaker {} A", circuit.breaker_a)),
                 "{}",

@@ -325,3 +325,38 @@ fn what_cannot_be_answered_says_why() {
     };
     assert_eq!(size(&wrong), Err(NoSupply::NothingToConvert));
 }
+
+#[test]
+fn a_single_phase_machine_finds_its_line_and_neutral() {
+    let of = |rules, volts: f64, source: f64, phases| {
+        let supply = answer(&Question {
+            rules,
+            source_volts: Some(Voltage::v(source)),
+            source_phases: phases,
+            ..Question::new(Voltage::v(volts), Phases::One, Load::Amps(Current::a(16.0)))
+        });
+        (
+            supply.source_volts.round(),
+            supply.transformer.is_some(),
+            supply.source_phases,
+        )
+    };
+    // Half of a split 240 V service; a line and the neutral of 208 V and of 400 V; two lines of 208 V.
+    let one = Phases::One;
+    assert_eq!(of(Rules::Nec, 115.0, 240.0, one), (120.0, false, one));
+    assert_eq!(of(Rules::Nec, 230.0, 240.0, one), (240.0, false, one));
+    assert_eq!(
+        of(Rules::Nec, 115.0, 208.0, Phases::Three),
+        (120.0, false, one)
+    );
+    assert_eq!(
+        of(Rules::Nec, 208.0, 208.0, Phases::Three),
+        (208.0, false, one)
+    );
+    assert_eq!(
+        of(Rules::Iec, 230.0, 400.0, Phases::Three),
+        (231.0, false, one)
+    );
+    // 230 V has no middle elsewhere.
+    assert_eq!(of(Rules::Iec, 115.0, 230.0, one), (230.0, true, one));
+}
