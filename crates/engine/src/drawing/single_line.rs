@@ -5,6 +5,7 @@
 use super::electric_symbols as symbol;
 use super::scene::{Anchor, Item, Scene, Stroke};
 use super::texts;
+use crate::site::converter::{Choice, Kind};
 use crate::site::electrical::{Circuit, Phases, Rules, Supply};
 use units::{Length, System, show};
 
@@ -136,26 +137,18 @@ fn elements(drawing: &SingleLine<'_>) -> Vec<Element> {
     let first = supply.source.as_ref().unwrap_or(&supply.machine);
     list.push(breaker(rules, first, texts::AT_THE_PANEL));
     list.push(cable(drawing, first));
-    if let Some(converter) = &supply.converter {
-        let size = match (
-            converter.rating_hp,
-            converter.rating_kva,
-            converter.rating_amps,
-        ) {
-            (Some(hp), _, _) => format!("{} hp ({} kW)", number(hp), number(hp * 0.745_7)),
-            (_, Some(kva), _) => format!("{} kVA", number(kva)),
-            (_, _, Some(amps)) => format!("{} A", number(amps)),
-            _ => String::new(),
-        };
-        list.push(Element {
-            symbol: symbol::Symbol::Converter,
-            head: texts::converter(converter.kind, &size),
-            details: wrapped(&texts::converter_draws(converter.input_amps), LETTERS)
-                .into_iter()
-                .chain(wrapped(converter.regeneration, LETTERS))
-                .collect(),
-            short: None,
-        });
+    let kind = supply.converter.as_ref().map(|c| c.kind);
+    // Nothing may open between a running drive and its motor, so the disconnect stands ahead of it.
+    let drive = kind == Some(Kind::Vfd);
+    if drive {
+        list.push(disconnect(supply));
+    }
+    if let Some(converter) = supply
+        .converter
+        .as_ref()
+        .filter(|c| c.kind != Kind::Utility)
+    {
+        list.push(convert(converter));
     }
     if let Some(t) = &supply.transformer {
         let size = t
@@ -176,11 +169,43 @@ fn elements(drawing: &SingleLine<'_>) -> Vec<Element> {
         });
     }
     if supply.source.is_some() {
-        list.push(breaker(rules, &supply.machine, texts::AHEAD_OF_MACHINE));
+        if !drive {
+            list.push(breaker(rules, &supply.machine, texts::AHEAD_OF_MACHINE));
+        }
         list.push(cable(drawing, &supply.machine));
     }
-    list.push(Element {
-        symbol: match rules {
+    if !drive {
+        list.push(disconnect(supply));
+    }
+    list.push(machine(drawing));
+    list
+}
+
+fn convert(converter: &Choice) -> Element {
+    let size = match (
+        converter.rating_hp,
+        converter.rating_kva,
+        converter.rating_amps,
+    ) {
+        (Some(hp), _, _) => format!("{} hp ({} kW)", number(hp), number(hp * 0.745_7)),
+        (_, Some(kva), _) => format!("{} kVA", number(kva)),
+        (_, _, Some(amps)) => format!("{} A", number(amps)),
+        _ => String::new(),
+    };
+    Element {
+        symbol: symbol::Symbol::Converter,
+        head: texts::converter(converter.kind, &size),
+        details: wrapped(&texts::converter_draws(converter.input_amps), LETTERS)
+            .into_iter()
+            .chain(wrapped(converter.regeneration, LETTERS))
+            .collect(),
+        short: None,
+    }
+}
+
+fn disconnect(supply: &Supply) -> Element {
+    Element {
+        symbol: match supply.rules {
             Rules::Nec => symbol::Symbol::Switch,
             Rules::Iec => symbol::Symbol::Isolator,
         },
@@ -190,9 +215,7 @@ fn elements(drawing: &SingleLine<'_>) -> Vec<Element> {
         },
         details: vec![texts::IN_SIGHT.to_owned()],
         short: None,
-    });
-    list.push(machine(drawing));
-    list
+    }
 }
 
 fn source(drawing: &SingleLine<'_>) -> Element {
@@ -222,7 +245,11 @@ fn source(drawing: &SingleLine<'_>) -> Element {
     Element {
         symbol: symbol::Symbol::Source,
         head: format!(
-            "Supply {} V, {}",
+            "{} {} V, {}",
+            match s.converter.as_ref().map(|c| c.kind) {
+                Some(Kind::Utility) => "New utility service",
+                _ => "Supply",
+            },
             number(s.source_volts),
             phases(s.source_phases)
         ),

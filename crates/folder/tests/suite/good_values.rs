@@ -2,9 +2,11 @@
 
 use crate::shop_on_disk::Files;
 use engine::demand::Holding;
-use engine::entered::{FeatureKind, Shape};
+use engine::entered::{FeatureKind, FloorKind, ForEachFact, Shape, WiringRules};
 use engine::machine::Field;
-use units::{Length, Mass, Money, Origin, Power, Quantity, Rpm, Spread, Time, Torque, Value};
+use units::{
+    Currency, Length, Mass, Money, Origin, Power, Quantity, Rpm, Spread, Time, Torque, Value,
+};
 
 fn base<Q: Quantity>(value: &Option<Value<Q>>) -> f64 {
     value.as_ref().map(|v| v.likely.base()).expect("there")
@@ -212,4 +214,72 @@ fn shop_numbers_with_and_without_words() {
         study.offers[0].properties.weight.as_ref().map(|w| w.likely),
         Some(Mass::lb(1200.0))
     );
+}
+
+#[test]
+fn every_line_of_the_site_template_reads() {
+    let template = include_str!("../../template/site.toml");
+    let mut keys = 0;
+    let text: String = template
+        .lines()
+        .map(|line| match line.strip_prefix("# ") {
+            Some(rest)
+                if rest
+                    .split_once(" = ")
+                    .is_some_and(|(key, _)| !key.contains(' ')) =>
+            {
+                keys += 1;
+                format!("{rest}\n")
+            }
+            _ => String::from("\n"),
+        })
+        .collect();
+    let mut files = Files::sound();
+    files.put("site.toml", text);
+    let mut study = files.read().unwrap_or_else(|problems| panic!("{problems}"));
+    // Four of the way in, three words, every fact that is not left to the words.
+    let mut facts = CountFacts { there: 0, all: 0 };
+    study.site.facts.for_each(&mut facts);
+    assert_eq!(facts.there, facts.all);
+    assert_eq!(keys, 4 + 3 + facts.all);
+    let words = study.site.facts.words;
+    assert_eq!(words.floor, Some(FloorKind::Slab));
+    assert_eq!(words.rules, Some(WiringRules::Nec));
+    let slab = study.site.facts.slab_thickness.as_ref().expect("there");
+    assert_eq!(slab.likely, Length::inch(5.0));
+    assert_eq!(slab.id.0, "site/slab_thickness");
+}
+
+struct CountFacts {
+    there: usize,
+    all: usize,
+}
+
+impl ForEachFact for CountFacts {
+    fn visit<Q: Quantity>(&mut self, _: &'static str, slot: &mut Option<Value<Q>>) {
+        self.all += 1;
+        self.there += usize::from(slot.is_some());
+    }
+}
+
+#[test]
+fn wiring_rules_follow_the_currency_unless_stated() {
+    let mut files = Files::sound();
+    let rules = |files: &Files| {
+        let read = files.read().unwrap_or_else(|problems| panic!("{problems}"));
+        (read.shop.currency, read.site.facts.words.rules)
+    };
+    assert_eq!(rules(&files), (Currency::USD, Some(WiringRules::Nec)));
+    files.change(
+        "shop.toml",
+        "currency = \"USD\"",
+        "currency = \"EUR\"\nhour_cost = 40",
+    );
+    files.add(
+        "shop.toml",
+        "\n[rates]\nUSD = { rate = 0.9, on = \"2026-01-31\" }\n",
+    );
+    assert_eq!(rules(&files), (Currency::EUR, Some(WiringRules::Iec)));
+    files.add("site.toml", "\nrules = \"nec\"\n");
+    assert_eq!(rules(&files), (Currency::EUR, Some(WiringRules::Nec)));
 }

@@ -157,10 +157,11 @@ pub fn choose(run: &Run) -> Result<Chosen, NoConductor> {
     })
 }
 
-/// Grounding (protective) conductor for a device and the line conductor chosen.
+/// Grounding (protective) conductor for a device and the line conductor chosen; never larger than
+/// the line conductor (NEC 250.122(A), from memory).
 pub fn ground(rules: Rules, device: Current, chosen: &Chosen) -> Option<String> {
     match rules {
-        Rules::Nec => nec::ground(device.to_a(), chosen.grown),
+        Rules::Nec => nec::ground(device.to_a(), chosen.grown, &chosen.size),
         Rules::Iec => Some(iec::protective(chosen.size.section_mm2)),
     }
 }

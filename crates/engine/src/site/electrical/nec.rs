@@ -117,13 +117,16 @@ pub(super) fn sizes(terminals: Terminals, ambient_c: f64, motor: bool) -> Option
 
 /// Grounding conductor for a device, enlarged as the live conductors were for drop (250.122(B)):
 /// `grown` is the section chosen over the section ampacity alone would take.
-pub(super) fn ground(device_a: f64, grown: f64) -> Option<String> {
+pub(super) fn ground(device_a: f64, grown: f64, line: &Size) -> Option<String> {
     let (_, name) = GROUND.iter().find(|(device, _)| device_a <= *device)?;
     let base = ROWS.iter().find(|r| r.name == *name)?;
     let wanted = base.cmil * grown.max(1.0);
-    ROWS.iter()
-        .find(|r| r.cmil + 0.5 >= wanted)
-        .map(|r| r.name.to_owned())
+    let found = ROWS.iter().find(|r| r.cmil + 0.5 >= wanted)?;
+    Some(if mm2(found.cmil) > line.section_mm2 {
+        line.name.clone()
+    } else {
+        found.name.to_owned()
+    })
 }
 
 /// Ampacity as the table prints it, by size.

@@ -3,7 +3,7 @@
 use super::breaker::{MOTOR_BREAKER, disconnect, next_standard, standard};
 use super::conductor::{Chosen, NoConductor, Run, Terminals, choose, ground};
 use super::motor::full_load;
-use super::rules::{Phases, Rules};
+use super::rules::{Phases, Rules, bs7671_drop_limit};
 use super::transformer::{self, Transformer};
 use crate::site::converter::{self, Choice, Kind, Need};
 use serde::Serialize;
@@ -186,6 +186,9 @@ pub fn size(question: &Question) -> Result<Supply, NoSupply> {
     if !convert && q.converter.is_some() {
         return Err(NoSupply::NothingToConvert);
     }
+    if q.converter == Some(Kind::Utility) {
+        return from_utility(q);
+    }
     let load = load_current(q)?;
     let design = design_current(q, load)?;
     let motor = matches!(q.load, Load::Motor(_));
@@ -232,17 +235,15 @@ pub fn size(question: &Question) -> Result<Supply, NoSupply> {
         let kind = q.converter.unwrap_or(Kind::Rotary);
         converter::choice(&need, kind)
     });
-    // A drive is fed at the supply's voltage; a utility's three phases come at the machine's.
     let transformer = transformer::needed(q.volts, source_volts)
         .then(|| transformer::size(q.rules, q.phases, q.volts, source_volts, load));
     let real = taken
         .as_ref()
         .and_then(|c| c.input_amps)
         .map_or(source_amps, Current::a);
-    let source = if taken.as_ref().is_some_and(|c| c.kind == Kind::Utility) {
-        None
-    } else if convert || transformer.is_some() {
-        let design = source_design(q, load * ratio, real, convert);
+    let source = if convert || transformer.is_some() {
+        let kind = taken.as_ref().map(|c| c.kind);
+        let design = source_design(q, load * ratio, real, kind);
         Some(circuit(
             q,
             Feed {
@@ -326,13 +327,37 @@ fn breaker_most(q: &Question, load: Current) -> Option<f64> {
         .rfind(|r| *r <= cap.to_a() + 5e-4)
 }
 
+/// Three phases from the utility, at the machine's voltage; the ways it is an alternative to stay told.
+fn from_utility(q: &Question) -> Result<Supply, NoSupply> {
+    let otherwise = size(&Question {
+        converter: None,
+        ..*q
+    })?;
+    let three = size(&Question {
+        converter: None,
+        source_phases: Phases::Three,
+        source_volts: Some(q.volts),
+        ..*q
+    })?;
+    Ok(Supply {
+        converter: otherwise
+            .choices
+            .iter()
+            .find(|c| c.kind == Kind::Utility)
+            .cloned(),
+        choices: otherwise.choices,
+        ..three
+    })
+}
+
 /// Single-phase conductors of a converter: 250 % of the three-phase current it feeds, in the ratio
-/// of the voltages (NEC 455.6(A)(2) and 455.7, from memory); the primary of a transformer: 125 % (NEC
-/// 450.3(B), from memory). Elsewhere the current drawn, losses included.
-fn source_design(q: &Question, reflected: Current, real: Current, convert: bool) -> Current {
-    match (q.rules, convert) {
-        (Rules::Nec, true) => (reflected * 2.5).max(real * 1.25),
-        (Rules::Nec, false) => real * 1.25,
+/// of the voltages (NEC 455.6(A)(2) and 455.7, from memory); of a drive and of a transformer's primary
+/// 125 % of the current drawn (NEC 430.122 and 450.3(B), from memory). Elsewhere the current drawn,
+/// losses included.
+fn source_design(q: &Question, reflected: Current, real: Current, kind: Option<Kind>) -> Current {
+    match (q.rules, kind) {
+        (Rules::Nec, Some(Kind::Vfd) | None) => real * 1.25,
+        (Rules::Nec, Some(_)) => (reflected * 2.5).max(real * 1.25),
         (Rules::Iec, _) => real,
     }
 }
@@ -364,7 +389,10 @@ fn circuit(q: &Question, feed: Feed) -> Result<Circuit, NoSupply> {
         terminals: q.terminals,
         ambient_c: q.ambient_c,
         length: q.length,
-        drop_limit: q.drop_limit.unwrap_or(q.rules.usual_drop()),
+        drop_limit: q.drop_limit.unwrap_or_else(|| match (q.rules, q.length) {
+            (Rules::Iec, Some(length)) => bs7671_drop_limit(length.to_m()),
+            _ => q.rules.usual_drop(),
+        }),
     };
     let chosen = choose(&run).map_err(NoSupply::Conductor)?;
     Ok(written(q, &feed, breaker, &chosen))

@@ -360,3 +360,42 @@ fn a_single_phase_machine_finds_its_line_and_neutral() {
     // 230 V has no middle elsewhere.
     assert_eq!(of(Rules::Iec, 115.0, 230.0, one), (230.0, true, one));
 }
+
+#[test]
+fn three_phases_from_the_utility_convert_nothing() {
+    let supply = answer(&Question {
+        source_phases: Phases::One,
+        source_volts: Some(Voltage::v(240.0)),
+        converter: Some(Kind::Utility),
+        ..motor(10.0, 230.0, Phases::Three)
+    });
+    assert_eq!(
+        (supply.source_amps, supply.source_phases),
+        (28.0, Phases::Three)
+    );
+    assert!(supply.source.is_none() && supply.choices.len() == 5);
+    assert_eq!(supply.converter.map(|c| c.kind), Some(Kind::Utility));
+}
+
+#[test]
+fn grounding_conductors_follow_device_drop_and_line() {
+    let ground = |question: &Question| answer(question).machine.ground.unwrap();
+    // NEC 250.122 (from memory): 60 A: 10 AWG; never larger than the line conductor.
+    assert_eq!(ground(&motor(7.5, 230.0, Phases::Three)), "10 AWG");
+    let small = answer(&motor(3.0, 230.0, Phases::Three));
+    assert_eq!(small.machine.conductor, "14 AWG");
+    assert_eq!(
+        (small.machine.breaker_a, small.machine.ground.as_deref()),
+        (25.0, Some("14 AWG"))
+    );
+    // Grown from 10 to 6 AWG for drop, so is the ground (250.122(B)).
+    let far = answer(&Question {
+        length: Some(Length::foot(300.0)),
+        ..motor(7.5, 230.0, Phases::Three)
+    });
+    assert!(far.machine.grown_for_drop);
+    assert_eq!(
+        far.machine.ground.as_deref(),
+        Some(far.machine.conductor.as_str())
+    );
+}
