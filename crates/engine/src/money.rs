@@ -3,6 +3,7 @@
 mod all_in;
 mod ceiling;
 mod default;
+pub mod finance;
 mod line;
 pub mod lines;
 mod running;

@@ -1,6 +1,7 @@
 //! Laws and published checks of the engine.
 
 mod choice;
+mod finance;
 mod money;
 mod physics;
 mod shop;

@@ -37,6 +37,10 @@ const fn row(
 /// to 8 AWG (3.07, 1.93, 1.21, 0.764) recompute as solid wire (R x cmil = 12.6); stranded ones,
 /// which are larger, are from memory; 6 AWG to 4/0 as read. Reactance: Chapter 9 Table 9, from
 /// memory. Sections of 250 kcmil and more from memory throughout.
+#[allow(
+    clippy::approx_constant,
+    reason = "3.14 ohm is what a thousand feet of 14 AWG have"
+)]
 const ROWS: [Row; 18] = [
     row("14 AWG", [15.0, 20.0, 25.0], 3.14, 0.073, 4110.0),
     row("12 AWG", [20.0, 25.0, 30.0], 1.98, 0.068, 6530.0),
