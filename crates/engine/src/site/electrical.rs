@@ -2,6 +2,7 @@
 //! can still give. A screen: the local code and a licensed electrician decide.
 
 mod breaker;
+mod circuit;
 mod conductor;
 mod iec;
 mod motor;
@@ -13,13 +14,14 @@ mod transformer;
 mod unbalance;
 
 pub use breaker::{MOTOR_BREAKER, disconnect, next_standard, standard};
+pub use circuit::Circuit;
 pub use conductor::{Bs7671Drop, Chosen, NoConductor, Run, Size, Terminals, choose, ground, sizes};
 pub use iec::capacity_b2;
 pub use motor::{feeder, full_load, machine_overcurrent_cap, motor_of};
 pub use nec::ampacity_310_16;
 pub use panel::{Demand, Dwelling, amps, optional_method, spare};
 pub use rules::{Phases, Rules, bs7671_drop_limit};
-pub use supply::{Circuit, Load, NoSupply, Question, Supply, fed_from, size};
+pub use supply::{Load, NoSupply, Question, Supply, fed_from, size};
 pub use transformer::{Transformer, VOLTAGE_BAND};
 pub use unbalance::{derating, unbalance};
 

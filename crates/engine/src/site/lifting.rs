@@ -42,10 +42,6 @@ pub fn skate_pull(load: Mass, slope: Angle, friction: f64) -> Force {
     Force::n(load.to_kg() * GRAVITY_M_S2 * (sin + friction * cos))
 }
 
-/// Slope beyond which a loaded truck must drive with the load uphill: 10 % (OSHA interpretation of
-/// 12 November 1976 on 29 CFR 1910.178(n)(7)(i)).
-pub const LOAD_UPHILL_ABOVE: f64 = 0.10;
-
 /// Tie-downs: their working load limits together at least half the weight (49 CFR 393; FHWA final
 /// rule of 6 July 1994).
 pub fn tie_down_limit(weight: Mass) -> Mass {
@@ -92,10 +88,13 @@ pub struct Lifting {
     pub tie_downs_enough: Option<bool>,
     /// Does the trailer's payload take it?
     pub trailer_enough: Option<bool>,
+    /// How a loaded truck or a skated load goes on slopes.
+    pub slopes: &'static str,
     /// What it must not be taken for.
     pub caution: &'static str,
 }
 
+const SLOPES: &str = "above 10 % a loaded fork truck keeps its load uphill (OSHA interpretation of 12 November 1976); on skates the load is held back from above and nobody stands below";
 const GRAVITY_STATED: &str = "by the maker's drawing; confirm it before the lift";
 const GRAVITY_UNKNOWN: &str =
     "unknown: ask the maker for the lifting drawing; until then nobody lifts by a guess";
@@ -134,6 +133,7 @@ pub(super) fn of(machine: &Machine, room: &Room) -> Lifting {
             .zip(facts.tie_downs)
             .map(|(need, have)| have >= need),
         trailer_enough: weight.zip(facts.trailer_payload).map(|(w, have)| have >= w),
+        slopes: SLOPES,
         caution: texts::LIFTING_CAUTION,
     }
 }

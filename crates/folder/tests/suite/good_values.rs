@@ -2,7 +2,7 @@
 
 use crate::shop_on_disk::Files;
 use engine::demand::Holding;
-use engine::entered::{FeatureKind, FloorKind, ForEachFact, Shape, WiringRules};
+use engine::entered::{Cracks, FeatureKind, FloorKind, ForEachFact, Shape, WiringRules};
 use engine::machine::Field;
 use units::{
     Currency, Length, Mass, Money, Origin, Power, Quantity, Rpm, Spread, Time, Torque, Value,
@@ -217,48 +217,48 @@ fn shop_numbers_with_and_without_words() {
 }
 
 #[test]
-fn every_line_of_the_site_template_reads() {
-    let template = include_str!("../../template/site.toml");
-    let mut keys = 0;
-    let text: String = template
+fn every_fact_of_the_site_template_reads() {
+    let mut known = FactKeys::default();
+    engine::entered::EnteredFacts::default().for_each(&mut known);
+    let words = ["floor", "cracks", "rules"];
+    let text: String = include_str!("../../template/site.toml")
         .lines()
-        .map(|line| match line.strip_prefix("# ") {
-            Some(rest)
-                if rest
-                    .split_once(" = ")
-                    .is_some_and(|(key, _)| !key.contains(' ')) =>
-            {
-                keys += 1;
-                format!("{rest}\n")
-            }
-            _ => String::from("\n"),
+        .filter_map(|line| line.strip_prefix("# "))
+        .take_while(|line| !line.starts_with('['))
+        .filter(|line| {
+            line.split_once(" = ")
+                .is_some_and(|(key, _)| known.all.contains(&key) || words.contains(&key))
         })
+        .map(|line| format!("{line}\n"))
         .collect();
     let mut files = Files::sound();
     files.put("site.toml", text);
     let mut study = files.read().unwrap_or_else(|problems| panic!("{problems}"));
-    // Four of the way in, three words, every fact that is not left to the words.
-    let mut facts = CountFacts { there: 0, all: 0 };
-    study.site.facts.for_each(&mut facts);
-    assert_eq!(facts.there, facts.all);
-    assert_eq!(keys, 4 + 3 + facts.all);
+    let mut read = FactKeys::default();
+    study.site.facts.for_each(&mut read);
+    assert_eq!(read.there, read.all);
     let words = study.site.facts.words;
     assert_eq!(words.floor, Some(FloorKind::Slab));
+    assert_eq!(words.cracks, Some(Cracks::Hairline));
     assert_eq!(words.rules, Some(WiringRules::Nec));
     let slab = study.site.facts.slab_thickness.as_ref().expect("there");
     assert_eq!(slab.likely, Length::inch(5.0));
     assert_eq!(slab.id.0, "site/slab_thickness");
 }
 
-struct CountFacts {
-    there: usize,
-    all: usize,
+/// Keys of all facts and of those that are there.
+#[derive(Default)]
+struct FactKeys {
+    there: Vec<&'static str>,
+    all: Vec<&'static str>,
 }
 
-impl ForEachFact for CountFacts {
-    fn visit<Q: Quantity>(&mut self, _: &'static str, slot: &mut Option<Value<Q>>) {
-        self.all += 1;
-        self.there += usize::from(slot.is_some());
+impl ForEachFact for FactKeys {
+    fn visit<Q: Quantity>(&mut self, key: &'static str, slot: &mut Option<Value<Q>>) {
+        self.all.push(key);
+        if slot.is_some() {
+            self.there.push(key);
+        }
     }
 }
 

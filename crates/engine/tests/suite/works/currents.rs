@@ -249,6 +249,12 @@ fn drop_by_the_british_methods() {
     assert!((example.correction() - 0.92).abs() < 0.005);
     assert!((example.volts().to_v() - 10.06).abs() < 0.005);
     assert!((example.volts().to_v() / 400.0 - 0.025).abs() < 0.000_5);
+    // NEC 210.19 note, advice and no rule: 3 % on a branch (EC&M, article 20900220); BS 7671: 5 % for other
+    // than lighting.
+    assert_eq!(
+        (Rules::Nec.usual_drop(), Rules::Iec.usual_drop()),
+        (0.03, 0.05)
+    );
     // BS 7671 Appendix 4: 5 %, 0.005 % a metre beyond 100 m, at most 0.5 % more.
     assert!((bs7671_drop_limit(80.0) - 0.05).abs() < 1e-12);
     assert!((bs7671_drop_limit(150.0) - 0.052_5).abs() < 1e-12);

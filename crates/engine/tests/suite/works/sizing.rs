@@ -256,13 +256,12 @@ fn a_line_extension_by_the_mile() {
             line_distance_m: Some(metres),
             ..motor(10.0, 230.0, Phases::Three)
         });
-        let utility = supply
+        supply
             .choices
             .iter()
             .find(|c| c.kind == Kind::Utility)
+            .map(|c| c.price_usd)
             .unwrap()
-            .price_usd;
-        utility
     };
     let (none, mile) = (at(1e-9), at(1609.344));
     assert!((mile[0] - none[0] - 2.6 * 30_000.0).abs() < 1.0);
