@@ -1,6 +1,8 @@
 //! The commands and what `--help` says of them.
 
 use crate::cut_args::{BoreArgs, DrillArgs, MillArgs, TapArgs};
+pub mod services;
+
 use clap::{Args, Parser, Subcommand};
 use geometry::unit::LengthUnit;
 use std::path::PathBuf;
@@ -64,6 +66,18 @@ pub enum Command {
     /// and the answer carries the band the published tables leave.
     #[command(subcommand)]
     Cut(CutCommand),
+    /// Size the supply of one machine: current, wire, breaker, converter
+    ///
+    /// From a motor's power, or the current or kVA on a nameplate: full-load current by the
+    /// published tables, conductor by ampacity and voltage drop, breaker, disconnect, and where one
+    /// phase must feed three, every converter with its size, draw and price. A screen: a licensed
+    /// electrician and the local code decide.
+    Supply(Box<services::SupplyArgs>),
+    /// Check one foot of a machine on a concrete slab
+    ///
+    /// Bending stress inside the slab, at an edge and at a corner against what the concrete allows.
+    /// A screen: an engineer signs off elevated or cracked floors.
+    Floor(services::FloorArgs),
     /// Start a shop folder
     ///
     /// Writes commented files to fill in. Nothing that exists is overwritten.

@@ -2,7 +2,9 @@
 
 pub mod ask;
 pub mod cut;
+pub mod floor;
 pub mod new;
 pub mod part;
 pub mod step;
 pub mod study;
+pub mod supply;

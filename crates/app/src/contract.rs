@@ -2,8 +2,10 @@
 
 pub mod ask;
 pub mod cut;
+pub mod floor;
 pub mod part;
 pub mod study;
+pub mod supply;
 
 use serde::Serialize;
 use units::{Problem, Severity};

@@ -7,8 +7,8 @@ use anyhow::{Context, Result};
 use engine::cycle::Bound;
 use engine::demand::{Demand, Setup};
 use engine::drawing::{
-    Cell, HoursBar, HoursDrawing, MatrixDrawing, PlanDrawing, Scene, StackUpDrawing, Theme, hours,
-    matrix, plan, stack_up, svg,
+    Cell, HoursBar, HoursDrawing, MatrixDrawing, PlanDrawing, Scene, SingleLine, StackUpDrawing,
+    Theme, hours, matrix, plan, single_line, stack_up, svg,
 };
 use engine::fit::{Fit, SetupFit, Verdict};
 use engine::study::{Answer, OfferAnswer};
@@ -24,6 +24,22 @@ pub fn write(folder: &Path, entered: &Entered, answer: &Answer) -> Result<()> {
     let us_units = entered.shop.us_units;
     for offer in answer.offers() {
         if let Some(scene) = spindle::scene(entered, answer, offer) {
+            save(folder, &scene)?;
+        }
+        if let Some(supply) = &offer.site.electrical.supply {
+            let scene = single_line(&SingleLine {
+                id: &format!("supply-{}", offer.offer),
+                machine: &offer.name,
+                supply,
+                run: offer.site.electrical.run,
+                available_a: offer
+                    .site
+                    .electrical
+                    .available_amps
+                    .map(units::Current::to_a),
+                us_units,
+                caution: offer.site.electrical.caution,
+            });
             save(folder, &scene)?;
         }
         for ((fit, demand), part) in offer.fits.iter().zip(&answer.demands).zip(&entered.parts) {

@@ -27,6 +27,8 @@ fn main() -> ExitCode {
         cli::Command::Part(args) => commands::part::run(args),
         cli::Command::Step(args) => commands::step::run(args),
         cli::Command::Cut(what) => commands::cut::run(what),
+        cli::Command::Supply(args) => commands::supply::run(args),
+        cli::Command::Floor(args) => commands::floor::run(args),
         cli::Command::New(args) => commands::new::run(args),
     };
     match outcome {

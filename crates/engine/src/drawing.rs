@@ -3,6 +3,7 @@
 
 mod axis;
 mod chart;
+mod electric_symbols;
 mod hours;
 mod labels;
 mod layout;
@@ -12,6 +13,7 @@ mod nose_range;
 mod plan;
 mod rows;
 mod scene;
+mod single_line;
 mod stack_up;
 mod svg;
 mod texts;
@@ -23,6 +25,7 @@ pub use matrix::{Cell, MatrixDrawing, matrix};
 pub use money::{Names, build_up, ceilings, confidence, questions, tornado};
 pub use plan::{PlanDrawing, plan};
 pub use scene::{Anchor, Fill, Item, Scene, Stroke, TextBox};
+pub use single_line::{SingleLine, single_line};
 pub use stack_up::{StackUpDrawing, stack_up};
 pub use svg::{Theme, svg};
 pub use torque_power::{TaskPoint, TorquePowerDrawing, torque_power};

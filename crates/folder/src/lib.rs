@@ -9,6 +9,7 @@
 mod demo;
 mod document;
 mod evening;
+mod facts;
 mod features;
 mod model;
 mod offers;

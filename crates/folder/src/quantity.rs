@@ -4,12 +4,15 @@ use crate::document::Node;
 use crate::texts::{self, Wrong};
 use units::{
     Acceleration, ApparentPower, Area, Current, Entered, Flow, Force, Length, Mass, Number, Parse,
-    Power, Quantity, Rpm, Speed, Spread, Stress, Time, Torque, Voltage, parse_entered,
+    Power, Quantity, Rpm, Speed, Spread, Stress, SubgradeModulus, Time, Torque, Voltage, Volume,
+    parse_entered,
 };
 
 /// The least a quantity may be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Least {
+    /// Anything makes sense (a dew point).
+    Any,
     /// Zero makes sense (an allowance, a pocket count).
     Zero,
     /// Zero makes none (a travel, a weight).
@@ -35,6 +38,8 @@ const MOST: &[(&str, f64)] = &[
     (Current::NAME, 1.0e5),
     (ApparentPower::NAME, 1.0e5),
     (Time::NAME, 4.0e9),
+    (Volume::NAME, 1.0e12),
+    (SubgradeModulus::NAME, 1.0e4),
     (Number::NAME, 1.0e8),
 ];
 
@@ -85,6 +90,7 @@ pub(crate) fn range(
         return Err(texts::not_finite(name));
     }
     match least {
+        Least::Any => {}
         _ if low < 0.0 => return Err(texts::negative(name)),
         Least::AboveZero if low <= 0.0 => return Err(texts::zero(name)),
         _ => {}
@@ -152,7 +158,9 @@ by_name!(
     ApparentPower,
     Voltage,
     Current,
-    Power
+    Power,
+    Volume,
+    SubgradeModulus
 );
 
 fn entered<Q: Parse>(text: &str) -> Result<Entered<Q>, Wrong> {

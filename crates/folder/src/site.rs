@@ -1,6 +1,7 @@
 //! `site.toml`: the room.
 
 use crate::document::Node;
+use crate::facts;
 use crate::quantity::Least;
 use crate::section::Section;
 use crate::texts;
@@ -18,6 +19,7 @@ pub(crate) fn read(section: Section<'_>) -> Site {
         supply_volts: section.value("supply_volts", "site", Least::AboveZero),
         supply_phases: section.value("supply_phases", "site", Least::AboveZero),
         supply_amps: section.value("supply_amps", "site", Least::AboveZero),
+        facts: facts::read(&section),
     };
     if let Some([width, height]) = section.lengths("door", "width and height") {
         fill(

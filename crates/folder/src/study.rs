@@ -5,7 +5,7 @@ use crate::rates::Rates;
 use crate::section::{Section, Sink};
 use crate::source::{Source, Unread};
 use crate::tables::{self, File};
-use crate::{offers, parts, shop, site, texts};
+use crate::{facts, offers, parts, shop, site, texts};
 use engine::cutting::Materials;
 use engine::entered::{Part, Shop, Site};
 use engine::machine::{MachineClass, Offer};
@@ -90,10 +90,13 @@ fn gather(source: &Source, watch: Watch<'_>, sink: &Sink) -> Result<Option<Study
         None => Vec::new(),
     };
     let offers = all_offers(source, &rates, &classes, watch, sink)?;
-    let site = match file(source, "site.toml", Absent::Fine, sink) {
+    let mut site = match file(source, "site.toml", Absent::Fine, sink) {
         Some(table) => site::read(Section::new("site.toml", &table, sink)),
         None => Site::default(),
     };
+    if let (Some(shop), None) = (&shop, site.facts.words.rules) {
+        site.facts.words.rules = Some(facts::usual_rules(shop.currency));
+    }
     Ok(shop.map(|shop| Study {
         shop,
         site,

@@ -25,6 +25,14 @@ quantity! {
     }
 }
 quantity! {
+    /// A modulus of subgrade reaction: pressure for each unit of settlement, stored in MPa/m.
+    SubgradeModulus "subgrade modulus" "MPa/m" {
+        mpa_m to_mpa_m 1.0,
+        // 1 lbf/in3: 1 psi for each inch (NIST SP 811 appendix B).
+        pci to_pci (0.006_894_757_293_168 / 0.0254),
+    }
+}
+quantity! {
     /// A pressure or stress, stored in megapascals.
     Stress "pressure" "MPa" {
         mpa to_mpa 1.0, kpa to_kpa 0.001, pa to_pa 1.0e-6, bar to_bar 0.1,

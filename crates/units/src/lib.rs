@@ -25,7 +25,7 @@ mod spread;
 mod watch;
 
 pub use draw::{Common, DRAW_BLOCK, Draw, Stream, normal_score, normal_share};
-pub use force::{Force, GRAVITY_M_S2, Mass, Stress, Torque};
+pub use force::{Force, GRAVITY_M_S2, Mass, Stress, SubgradeModulus, Torque};
 pub use length::{Angle, Area, LENGTH_SLACK, Length, Number, Volume};
 pub use money::{Currency, ExchangeRate, Money, Price};
 pub use motion::{Acceleration, Flow, RemovalRate, Rpm, Speed, Time};

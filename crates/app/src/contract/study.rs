@@ -304,7 +304,9 @@ fn site(site: &SiteAnswer) -> Value {
     json!({
         "offer": site.offer, "goes_in": site.goes_in,
         "route": { "length_m": null, "tightest_mm": site.standing.door_width_spare, "sticks_at": null },
-        "standing": site.standing, "floor": {}, "electrical": site.electrical, "air": {},
-        "reasons": site.reasons, "ask": site.ask, "works": site.works,
+        "standing": site.standing, "floor": site.floor, "electrical": site.electrical,
+        "air": site.air, "environment": site.environment, "lifting": site.lifting,
+        "reasons": site.reasons, "ask": site.ask, "ask_works": site.ask_works,
+        "works": site.works, "permissions": engine::site::PERMISSIONS,
     })
 }

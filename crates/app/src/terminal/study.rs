@@ -1,6 +1,6 @@
 //! The whole answer, in the order a buyer asks.
 
-use super::{cost, fit, needs, next, verdict};
+use super::{cost, fit, needs, next, services, verdict};
 use engine::study::Answer;
 use folder::Study as Entered;
 use units::{Currency, Money, System, show_money};
@@ -60,6 +60,7 @@ pub fn describe(entered: &Entered, answer: &Answer) -> String {
         needs::specification(&page),
         needs::classes(&page),
         fit::section(&page),
+        services::section(&page),
         cost::section(&page),
         next::assumed(&page),
         next::questions(&page),

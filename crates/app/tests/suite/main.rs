@@ -3,6 +3,7 @@
 mod cut;
 mod documents;
 mod part;
+mod site;
 mod study;
 
 use std::path::{Path, PathBuf};

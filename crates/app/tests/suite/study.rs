@@ -130,6 +130,12 @@ fn the_demo_is_answered_with_its_verdict_first() {
     );
 }
 
+fn folder_offers(dir: &Path) -> usize {
+    std::fs::read_dir(dir.join("shop/offers"))
+        .expect("offers")
+        .count()
+}
+
 #[test]
 fn pairs_and_drawings_are_written() {
     let dir = demo();
@@ -160,9 +166,10 @@ fn pairs_and_drawings_are_written() {
         assert_eq!(pairs.lines().count() - 1, of(kind), "{kind}");
     }
     assert!(of("heights-") >= 6 * 7, "{names:?}");
-    // One of torque and power, of cost and of doubt an offer.
-    for kind in ["torque-", "cost-", "doubt-"] {
-        assert!(of(kind) >= 6, "{kind}: {names:?}");
+    // One of torque and power, of cost and of doubt an offer; every demo offer states its supply.
+    let offers = folder_offers(dir.path());
+    for kind in ["torque-", "cost-", "doubt-", "supply-"] {
+        assert_eq!(of(kind), offers, "{kind}: {names:?}");
     }
 }
 

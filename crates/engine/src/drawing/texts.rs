@@ -188,3 +188,38 @@ pub fn easier_tasks(count: usize) -> String {
 pub fn curve_in_words(torque: &str, power: &str, base: &str, fastest: &str) -> String {
     format!("{torque} up to {base}, then {power} up to {fastest}")
 }
+pub const SINGLE_LINE_NEC: &str =
+    "single-line diagram, sizes by NFPA 70 tables, copper, 30 °C around unless stated";
+pub const SINGLE_LINE_IEC: &str =
+    "single-line diagram, sizes by IEC 60364 tables, copper, PVC, 30 °C around unless stated";
+pub const AT_THE_PANEL: &str = "at the panel";
+pub const AHEAD_OF_MACHINE: &str = "ahead of the machine's wiring";
+pub const IN_SIGHT: &str = "in sight of the machine, within reach of the operator";
+
+pub fn single_line_title(machine: &str) -> String {
+    format!("Supply of {machine}")
+}
+pub fn converter(kind: crate::site::converter::Kind, size: &str) -> String {
+    use crate::site::converter::Kind;
+    let name = match kind {
+        Kind::Rotary => "Rotary phase converter",
+        Kind::Digital => "Digital phase converter",
+        Kind::Vfd => "Variable-frequency drive, one motor only,",
+        Kind::Static => "Static converter",
+        Kind::Utility => "Three phases from the utility",
+    };
+    format!("{name} {size}")
+}
+pub fn converter_draws(amps: Option<f64>) -> String {
+    match amps {
+        Some(amps) => format!("draws up to {amps:.0} A with its losses"),
+        None => String::new(),
+    }
+}
+pub fn tap(percent: f64, volts: f64) -> String {
+    if percent == 0.0 {
+        format!("middle tap: {volts:.0} V at the machine without load")
+    } else {
+        format!("primary tap at {percent:+.1} %: {volts:.0} V at the machine without load")
+    }
+}

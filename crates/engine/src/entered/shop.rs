@@ -1,5 +1,6 @@
 //! The shop and its room as entered.
 
+use super::EnteredFacts;
 use units::{Currency, Current, ExchangeRate, Length, Money, Number, Place, Time, Value, Voltage};
 
 /// What the purchase is for.
@@ -40,6 +41,8 @@ pub struct Site {
     pub supply_phases: Option<Value<Number>>,
     /// Current the supply can still give.
     pub supply_amps: Option<Value<Current>>,
+    /// Floor, panel, air, neighbours.
+    pub facts: EnteredFacts,
 }
 
 /// The shop as entered.

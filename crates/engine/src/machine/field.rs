@@ -258,6 +258,20 @@ machine_fields! {
     height: Length, "height_mm", "How high is the machine with Z all the way up?";
     /// Least height for moving, Z down and what comes off taken off.
     height_moving: Length, "height_moving_mm", "How high is the machine at its lowest for moving: Z down, head, column cover or enclosure top off?";
+    /// Feet it stands on.
+    foot_count: Number, "foot_count", "On how many feet does it stand (foundation drawing)?";
+    /// Load on the most loaded foot.
+    foot_load: Mass, "foot_load_kg", "What does the most loaded foot carry (foundation drawing)?";
+    /// Side of a square foot or plate.
+    foot_size: Length, "foot_size_mm", "How wide is a foot or its plate (foundation drawing)?";
+    /// Least distance between two feet.
+    foot_spacing: Length, "foot_spacing_mm", "How far apart are the two closest feet (foundation drawing)?";
+    /// Centre of gravity from the front.
+    gravity_from_front: Length, "gravity_from_front_mm", "How far from the front is the centre of gravity (maker's lifting drawing)?";
+    /// Largest motor inside.
+    largest_motor: Power, "largest_motor_kw", "What is the largest motor inside (nameplate)?";
+    /// Sound pressure at the operator.
+    noise: Number, "noise_dba", "What sound pressure level at the operator does the maker state (dBA)?";
     /// Supply voltage.
     supply_volts: Voltage, "supply_volts", "What voltage does it need?";
     /// Supply phases.

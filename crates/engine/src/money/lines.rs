@@ -117,7 +117,7 @@ fn lines(bill: &Bill<'_>, subject: &Subject<'_>) -> Priced {
     let mut lines = Vec::new();
     purchase(bill, subject, &mut lines);
     moving(bill, subject, &mut lines);
-    for work in bill.works {
+    for work in bill.works.iter().filter(|w| !has(bill, subject, w.name)) {
         let id = format!("{}/{}", subject.prefix, work.name);
         let amount = Value::assumed(id, work.low, work.likely, work.high, &work.source);
         lines.push(Line::fixed(work.name, amount, work.why.clone()));

@@ -2,7 +2,6 @@
 //! by draw. Without any outside price there is nothing to say, and nothing is said.
 
 use super::all_in::{columns, percentiles, series, totals};
-use super::finance::annuity;
 use super::line::{Amount, Line, Percentiles};
 use super::running::{PartMoney, scaled};
 use super::texts;
@@ -75,6 +74,18 @@ fn left_after(years: f64) -> f64 {
     } else {
         0.825 * 0.9_f64.powf(years - 1.0)
     }
+}
+
+/// Present worth of one unit a year, paid at the end of each year, the last part of a year in
+/// proportion.
+fn annuity(rate: f64, years: f64) -> f64 {
+    let whole = years.floor().max(0.0);
+    let full: f64 = if rate.abs() < 1e-9 {
+        whole
+    } else {
+        (1.0 - (1.0 + rate).powf(-whole)) / rate
+    };
+    full + (years - whole) * (1.0 + rate).powf(-years)
 }
 
 /// Net present value and payback draw by draw. A yearly line among the one-off ones (the first

@@ -1,5 +1,9 @@
 //! The answer of the site check.
 
+use super::air::Air;
+use super::environment::Environment;
+use super::floor::Floor;
+use super::lifting::Lifting;
 use super::{Electrical, Standing};
 use crate::ids::OfferId;
 use crate::machine::Known;
@@ -82,10 +86,20 @@ pub struct SiteAnswer {
     pub standing: Standing,
     /// Supply.
     pub electrical: Electrical,
+    /// Floor.
+    pub floor: Floor,
+    /// Air.
+    pub air: Air,
+    /// Noise, heat, coolant, mist, dust.
+    pub environment: Option<Environment>,
+    /// The rigger's numbers.
+    pub lifting: Lifting,
     /// What is short.
     pub reasons: Vec<SiteLimit>,
     /// What must be asked or measured.
     pub ask: Vec<SiteAsk>,
+    /// What works and money turn on, though not the verdict.
+    pub ask_works: Vec<SiteAsk>,
     /// What must be built or hired.
     pub works: Vec<Work>,
 }
@@ -97,8 +111,13 @@ impl SiteAnswer {
             goes_in: SiteVerdict::CannotSay,
             standing: Standing::default(),
             electrical: Electrical::default(),
+            floor: Floor::default(),
+            air: Air::default(),
+            environment: None,
+            lifting: Lifting::default(),
             reasons: Vec::new(),
             ask: Vec::new(),
+            ask_works: Vec::new(),
             works: Vec::new(),
         }
     }
@@ -106,20 +125,29 @@ impl SiteAnswer {
     /// Asks once, whatever the number of comparisons that miss the number; keeps the strictest
     /// flip.
     pub(super) fn ask(&mut self, ask: SiteAsk) {
-        let Some(old) = self.ask.iter_mut().find(|a| a.input == ask.input) else {
-            self.ask.push(ask);
-            return;
-        };
-        old.likely = match (old.likely, ask.likely) {
-            (Some(true), Some(true)) => Some(true),
-            (Some(false), _) | (_, Some(false)) => Some(false),
-            _ => None,
-        };
-        old.flips_at = match (old.flips_at, ask.flips_at) {
-            (Some(a), Some(b)) => Some(if ask.at_least { a.max(b) } else { a.min(b) }),
-            (a, b) => a.or(b),
-        };
+        add(&mut self.ask, ask);
     }
+
+    /// Asks for what only works and money turn on.
+    pub(super) fn ask_for_works(&mut self, ask: SiteAsk) {
+        add(&mut self.ask_works, ask);
+    }
+}
+
+fn add(list: &mut Vec<SiteAsk>, ask: SiteAsk) {
+    let Some(old) = list.iter_mut().find(|a| a.input == ask.input) else {
+        list.push(ask);
+        return;
+    };
+    old.likely = match (old.likely, ask.likely) {
+        (Some(true), Some(true)) => Some(true),
+        (Some(false), _) | (_, Some(false)) => Some(false),
+        _ => None,
+    };
+    old.flips_at = match (old.flips_at, ask.flips_at) {
+        (Some(a), Some(b)) => Some(if ask.at_least { a.max(b) } else { a.min(b) }),
+        (a, b) => a.or(b),
+    };
 }
 
 /// What a class band suggests of "at most `limit`".

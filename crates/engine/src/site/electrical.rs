@@ -1,31 +1,62 @@
-//! The machine on the supply: phases, voltage, current.
+//! The machine on the supply: current, wiring, devices, converter, transformer, and what the panel
+//! can still give. A screen: the local code and a licensed electrician decide.
 
-use super::answer::{SiteAnswer, SiteAsk, SiteLimit, Work};
-use super::{Room, UsdRate, texts};
-use crate::machine::{Field, Machine};
+mod breaker;
+mod circuit;
+mod conductor;
+mod iec;
+mod motor;
+mod nec;
+mod panel;
+mod rules;
+mod supply;
+mod transformer;
+mod unbalance;
+
+pub use breaker::{MOTOR_BREAKER, disconnect, next_standard, standard};
+pub use circuit::Circuit;
+pub use conductor::{Bs7671Drop, Chosen, NoConductor, Run, Size, Terminals, choose, ground, sizes};
+pub use iec::capacity_b2;
+pub use motor::{feeder, full_load, machine_overcurrent_cap, motor_of};
+pub use nec::ampacity_310_16;
+pub use panel::{Demand, Dwelling, amps, optional_method, spare};
+pub use rules::{Phases, Rules, bs7671_drop_limit};
+pub use supply::{Load, NoSupply, Question, Supply, fed_from, size};
+pub use transformer::{Transformer, VOLTAGE_BAND};
+pub use unbalance::{derating, unbalance};
+
+use super::answer::{SiteAnswer, SiteAsk, SiteLimit};
+use super::{Room, texts};
+use crate::entered::WiringRules;
+use crate::machine::{Field, Machine, Properties};
 use serde::Serialize;
-use units::{Current, Quantity};
-
-/// Conductors and the like are sized for 125 % of a motor's full-load current (NEC 430.22; Code
-/// Q&A of EC&M, 20 March 2014: 22 A gives 27.5 A).
-const CONTINUOUS: f64 = 1.25;
-/// Supply voltage a machine accepts, either way, as a share of the nameplate's (IEC 60204-1 clause
-/// 4.3.2, steady state; from memory).
-const VOLTAGE_BAND: f64 = 0.10;
+use units::{ApparentPower, Current, Length, Quantity, Voltage};
 
 /// The supply compared.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct Electrical {
     /// Full-load current of the machine at its own voltage and phases.
     pub machine_amps: Option<Current>,
-    /// Current the supply must give: after converter and transformer, times 125 %.
+    /// True when the current is worked out from spindle, axes and pumps, as no nameplate is known.
+    pub estimated: bool,
+    /// Current the supply must give: after converter and transformer, times 125 % under NEC.
     pub need_amps: Option<Current>,
+    /// What the supply can still give before the machine.
+    pub available_amps: Option<Current>,
     /// Left of the supply; negative when short.
     pub spare_amps: Option<Current>,
     /// True when a phase converter or a drive fed on one phase is needed.
     pub converter: Option<bool>,
     /// True when a transformer is needed.
     pub transformer: Option<bool>,
+    /// Wiring run from the panel, where stated.
+    pub run: Option<Length>,
+    /// Wiring and devices, where all that sizes them is known.
+    pub supply: Option<Supply>,
+    /// Why there is no wiring to be told.
+    pub no_supply: Option<String>,
+    /// Rules followed.
+    pub rules: Rules,
     /// Where the rules come from.
     pub source: &'static str,
     /// What it must not be taken for.
@@ -33,66 +64,181 @@ pub struct Electrical {
 }
 
 const SOURCE: &str = "125 % of full-load current: NEC 430.22 (EC&M Code Q&A, 20 Mar 2014); one phase in place of three draws sqrt 3 times the current (industrialmonitordirect.com, sizing drives for single-phase input)";
+const SOURCE_IEC: &str = "design current within the device's rating, that within the cable's capacity: IEC 60364-4-43 clause 433.1 (from memory); capacities of reference method B2; one phase in place of three draws sqrt 3 times the current (industrialmonitordirect.com)";
 
-pub(super) fn check(
-    machine: &Machine,
-    room: &Room,
-    usd: UsdRate,
-    answer: &mut SiteAnswer,
-) -> Electrical {
-    let p = &machine.properties;
-    ask_missing(machine, room, answer);
-    // Defaults of the class price the likely works; the questions above keep them from a yes.
-    let phases = p.supply_phases.estimate().map(Quantity::base);
-    let volts = p.supply_volts.estimate().map(Quantity::base);
-    let three = phases.map(|n| n >= 2.5);
-    let supply_three = room.supply_phases.map(|n| n >= 2.5);
-    let converter = three.zip(supply_three).map(|(m, s)| m && !s);
-    let transformer = volts.zip(room.supply_volts).map(|(m, s)| {
-        let share = s.to_v() / m;
-        !(1.0 - VOLTAGE_BAND..=1.0 + VOLTAGE_BAND).contains(&share)
-    });
-    let machine_amps = p.supply_amps.estimate().or_else(|| {
-        let kva = p.supply_kva.estimate()?.to_kva();
-        let lines = if three? { 3.0_f64.sqrt() } else { 1.0 };
-        Some(Current::a(kva * 1000.0 / (volts? * lines)))
-    });
-    let need = need_amps(machine_amps, converter, transformer, volts, room);
-    let spare = need.zip(room.supply_amps).map(|(n, s)| s - n);
-    works(
-        converter,
-        transformer,
-        spare,
-        machine_amps,
-        volts,
-        usd,
-        answer,
-    );
-    Electrical {
-        machine_amps,
-        need_amps: need,
-        spare_amps: spare,
-        converter,
-        transformer,
-        source: SOURCE,
-        caution: texts::ELECTRICAL_CAUTION,
+/// Rules of a room: as stated, else NEC.
+pub(super) fn rules_of(room: &Room) -> Rules {
+    match room.facts.words.rules {
+        Some(WiringRules::Iec) => Rules::Iec,
+        Some(WiringRules::Nec) | None => Rules::Nec,
     }
 }
 
-fn need_amps(
-    machine: Option<Current>,
-    converter: Option<bool>,
-    transformer: Option<bool>,
-    volts: Option<f64>,
-    room: &Room,
-) -> Option<Current> {
-    let phases = if converter? { 3.0_f64.sqrt() } else { 1.0 };
-    let ratio = if transformer? {
-        volts? / room.supply_volts?.to_v()
-    } else {
-        1.0
+pub(super) fn check(machine: &Machine, room: &Room, answer: &mut SiteAnswer) -> Electrical {
+    let p = &machine.properties;
+    let rules = rules_of(room);
+    ask_missing(machine, room, answer);
+    // Defaults of the class price the likely works; the questions above keep them from a yes.
+    let phases = p.supply_phases.estimate().map(|n| Phases::of(n.base()));
+    let volts = p.supply_volts.estimate();
+    let source_phases = room.supply_phases.map(Phases::of);
+    let converter = phases
+        .zip(source_phases)
+        .map(|(m, s)| m == Phases::Three && s == Phases::One);
+    let transformer = volts.zip(room.supply_volts).map(|(m, s)| {
+        let (own, supply) = (phases.unwrap_or(Phases::One), source_phases);
+        let (fed, _) = fed_from(rules, (m, own), (s, supply.unwrap_or(own)));
+        transformer::needed(m, fed)
+    });
+    let (load, estimated) = load(p);
+    let mut electrical = Electrical {
+        estimated,
+        available_amps: available(room, answer),
+        run: room.facts.panel_distance,
+        converter,
+        transformer,
+        rules,
+        source: match rules {
+            Rules::Nec => SOURCE,
+            Rules::Iec => SOURCE_IEC,
+        },
+        caution: texts::ELECTRICAL_CAUTION,
+        ..Electrical::default()
     };
-    Some(machine? * (phases * ratio * CONTINUOUS))
+    let (Some(load), Some(volts), Some(phases)) = (load, volts, phases) else {
+        return electrical;
+    };
+    let question = Question {
+        largest_motor: p.largest_motor.stated(),
+        length: room.facts.panel_distance,
+        rules,
+        // A single-phase supply's voltage counts for itself; without one the machine's stands in.
+        source_volts: room.supply_volts,
+        source_phases: source_phases.unwrap_or(phases),
+        line_distance_m: room.facts.three_phase_distance.map(Length::to_m),
+        ..Question::new(volts, phases, load)
+    };
+    match size(&question) {
+        Ok(supply) => {
+            electrical.machine_amps = Some(Current::a(supply.load_amps));
+            if source_phases.is_some() && room.supply_volts.is_some() {
+                electrical.need_amps = Some(Current::a(supply.source_need_amps));
+            }
+            electrical.supply = Some(supply);
+        }
+        Err(why) => electrical.no_supply = Some(explain(&why)),
+    }
+    electrical
+}
+
+/// Compares what is needed, the compressor's share included, with what there is.
+pub(super) fn compare(
+    electrical: &mut Electrical,
+    compressor: Option<Current>,
+    answer: &mut SiteAnswer,
+) {
+    let need = electrical
+        .need_amps
+        .map(|n| n + compressor.unwrap_or(Current::ZERO));
+    electrical.spare_amps = need.zip(electrical.available_amps).map(|(n, s)| s - n);
+    if let Some(short) = electrical.spare_amps.filter(|s| s.to_a() < 0.0) {
+        answer.reasons.push(SiteLimit {
+            what: "supply_amps",
+            short_by: -short.to_a(),
+            unit: "A",
+            mend: texts::SUPPLY.to_owned(),
+            rules_out: false,
+        });
+    }
+}
+
+/// What the nameplate says, else the connected load worked out, else the class's; true for the two
+/// latter.
+fn load(p: &Properties) -> (Option<Load>, bool) {
+    if let Some(amps) = p.supply_amps.stated() {
+        (Some(Load::Amps(amps)), false)
+    } else if let Some(kva) = p.supply_kva.stated() {
+        (Some(Load::Apparent(kva)), false)
+    } else if let Some(kva) = estimate(p) {
+        (Some(Load::Apparent(kva)), true)
+    } else if let Some(amps) = p.supply_amps.estimate() {
+        (Some(Load::Amps(amps)), true)
+    } else {
+        (p.supply_kva.estimate().map(Load::Apparent), true)
+    }
+}
+
+/// Axes beside the spindle, as a share of its power. From memory, half to double.
+const AXES_SHARE: f64 = 0.35;
+/// Coolant pump, lubrication, fans, control, kW. From memory, half to double.
+const AUXILIARIES_KW: f64 = 1.0;
+/// Efficiency of spindle drive and motor, and power factor of a machine's rectifier input. From
+/// memory.
+const DRIVE_EFFICIENCY: f64 = 0.85;
+const POWER_FACTOR: f64 = 0.85;
+
+/// Connected load from the stated spindle power; good for sizing works, never for a verdict.
+pub fn estimate(p: &Properties) -> Option<ApparentPower> {
+    let spindle = p.spindle_power.stated()?.to_kw();
+    let drawn = spindle * (1.0 + AXES_SHARE) / DRIVE_EFFICIENCY + AUXILIARIES_KW;
+    Some(ApparentPower::kva(drawn / POWER_FACTOR))
+}
+
+/// What the supply can still give: the rating less what else draws, where somebody knows it; the
+/// stated current otherwise.
+fn available(room: &Room, answer: &mut SiteAnswer) -> Option<Current> {
+    let facts = &room.facts;
+    let demand = facts
+        .measured_demand
+        .map(Demand::Measured)
+        .or_else(|| Some(Demand::Calculated(dwelling(room)?)));
+    let rating = facts.service_amps.or(room.supply_amps);
+    match (rating, demand) {
+        (Some(rating), Some(demand)) => Some(spare(rating, demand)),
+        (_, None) if facts.service_amps.is_none() => room.supply_amps,
+        _ => {
+            answer.ask_for_works(SiteAsk {
+                input: "site/measured_demand".to_owned(),
+                question: texts::ASK_PANEL.to_owned(),
+                flips_at: None,
+                unit: "A",
+                at_least: false,
+                likely: None,
+            });
+            None
+        }
+    }
+}
+
+/// Load of the dwelling on the same service, when its area and appliances are stated.
+fn dwelling(room: &Room) -> Option<Current> {
+    let facts = &room.facts;
+    let dwelling = Dwelling {
+        area: facts.dwelling_area?,
+        appliances: facts.appliances?,
+        // Two small-appliance circuits and a laundry are the least a dwelling has (220.52).
+        small_circuits: facts.small_circuits.map_or(3.0, Quantity::base),
+        heating: facts.heating.unwrap_or(ApparentPower::ZERO),
+        cooling: facts.cooling.unwrap_or(ApparentPower::ZERO),
+    };
+    let volts = room.supply_volts.unwrap_or(Voltage::v(240.0));
+    Some(amps(optional_method(&dwelling), volts))
+}
+
+/// Why no wiring can be told, in words.
+pub fn explain(why: &NoSupply) -> String {
+    match why {
+        NoSupply::MotorTooLarge { largest } => texts::motor_too_large(*largest),
+        NoSupply::Conductor(NoConductor::TooMuchCurrent { largest }) => {
+            texts::too_much_current(*largest)
+        }
+        NoSupply::Conductor(NoConductor::TooMuchDrop { drop_share }) => {
+            texts::too_much_drop(*drop_share)
+        }
+        NoSupply::Conductor(NoConductor::TooHot) => texts::TOO_HOT.to_owned(),
+        NoSupply::NoBreaker { amps } => texts::no_breaker(*amps),
+        NoSupply::NothingToConvert => texts::NOTHING_TO_CONVERT.to_owned(),
+    }
 }
 
 fn ask_missing(machine: &Machine, room: &Room, answer: &mut SiteAnswer) {
@@ -108,15 +254,14 @@ fn ask_missing(machine: &Machine, room: &Room, answer: &mut SiteAnswer) {
         missing.push((Field::supply_amps, "A"));
     }
     for (field, unit) in missing {
-        answer.ask(SiteAsk {
-            input: format!("offers/{}/{}", machine.offer, field.key()),
-            question: field.ask().to_owned(),
-            flips_at: None,
+        answer.ask(ask(
+            format!("offers/{}/{}", machine.offer, field.key()),
+            field.ask(),
             unit,
-            at_least: false,
-            likely: None,
-        });
+            false,
+        ));
     }
+    let no_rating = room.supply_amps.is_none() && room.facts.service_amps.is_none();
     let site = [
         (
             "supply_volts",
@@ -130,115 +275,30 @@ fn ask_missing(machine: &Machine, room: &Room, answer: &mut SiteAnswer) {
             "",
             room.supply_phases.is_none(),
         ),
-        (
-            "supply_amps",
-            texts::ASK_SUPPLY_AMPS,
-            "A",
-            room.supply_amps.is_none(),
-        ),
+        ("supply_amps", texts::ASK_SUPPLY_AMPS, "A", no_rating),
     ];
     for (what, question, unit, missing) in site {
         if missing {
-            answer.ask(SiteAsk {
-                input: format!("site/{what}"),
-                question: question.to_owned(),
-                flips_at: None,
-                unit,
-                at_least: true,
-                likely: None,
-            });
+            answer.ask(ask(format!("site/{what}"), question, unit, true));
         }
     }
-}
-
-fn works(
-    converter: Option<bool>,
-    transformer: Option<bool>,
-    spare: Option<Current>,
-    machine: Option<Current>,
-    volts: Option<f64>,
-    usd: UsdRate,
-    answer: &mut SiteAnswer,
-) {
-    let kva = machine
-        .zip(volts)
-        .map(|(a, v)| a.to_a() * v * 3.0_f64.sqrt() / 1000.0);
-    if converter == Some(true) {
-        // Dollars per kVA of machine and a base: street prices of rotary and digital converters
-        // with their wiring. From memory; a quotation replaces them.
-        let size = kva.unwrap_or(10.0);
-        answer.works.push(work(
-            "converter",
-            [
-                300.0 + 60.0 * size,
-                600.0 + 130.0 * size,
-                1500.0 + 350.0 * size,
-            ],
-            21,
-            texts::CONVERTER,
-            "from memory",
-            usd,
-        ));
-    }
-    if transformer == Some(true) {
-        let size = kva.unwrap_or(10.0);
-        answer.works.push(work(
-            "transformer",
-            [
-                200.0 + 30.0 * size,
-                400.0 + 60.0 * size,
-                800.0 + 120.0 * size,
-            ],
-            21,
-            texts::TRANSFORMER,
-            "from memory",
-            usd,
-        ));
-    }
-    answer.works.push(work(
-        "circuit",
-        [150.0, 600.0, 2500.0],
-        14,
-        texts::CIRCUIT,
-        "from memory",
-        usd,
-    ));
-    if let Some(short) = spare.filter(|s| s.to_a() < 0.0) {
-        answer.reasons.push(SiteLimit {
-            what: "supply_amps",
-            short_by: -short.to_a(),
-            unit: "A",
-            mend: texts::SUPPLY.to_owned(),
-            rules_out: false,
-        });
-        answer.works.push(work(
-            "supply upgrade",
-            [1500.0, 5000.0, 20000.0],
-            60,
-            texts::UPGRADE,
-            "from memory; buyers report five-figure upgrades (visualfoodie.com shop-lease accounts)",
-            usd,
+    if room.facts.panel_distance.is_none() {
+        answer.ask_for_works(ask(
+            "site/panel_distance".to_owned(),
+            texts::ASK_DISTANCE,
+            "mm",
+            false,
         ));
     }
 }
 
-fn work(
-    name: &'static str,
-    dollars: [f64; 3],
-    lead_days: u32,
-    why: &str,
-    source: &str,
-    usd: UsdRate,
-) -> Work {
-    let [low, likely, high] = dollars.map(|d| usd.money(d));
-    Work {
-        name,
-        low,
-        likely,
-        high,
-        lead_days,
-        why: why.to_owned(),
-        source: usd.source(source),
-        caution: texts::ELECTRICAL_CAUTION,
+fn ask(input: String, question: &str, unit: &'static str, at_least: bool) -> SiteAsk {
+    SiteAsk {
+        input,
+        question: question.to_owned(),
+        flips_at: None,
+        unit,
+        at_least,
+        likely: None,
     }
 }

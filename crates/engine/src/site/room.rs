@@ -1,6 +1,6 @@
 //! The room in one draw.
 
-use crate::entered::Site;
+use crate::entered::{Facts, Site};
 use units::{Current, Draw, Length, Quantity, Value, Voltage};
 
 /// Plain values of the room; `None` where nobody measured.
@@ -22,6 +22,8 @@ pub struct Room {
     pub supply_phases: Option<f64>,
     /// Current the supply can still give.
     pub supply_amps: Option<Current>,
+    /// Floor, panel, air, neighbours.
+    pub facts: Facts,
 }
 
 impl Room {
@@ -39,6 +41,7 @@ impl Room {
             supply_volts: take(&site.supply_volts, draw),
             supply_phases: take(&site.supply_phases, draw).map(Quantity::base),
             supply_amps: take(&site.supply_amps, draw),
+            facts: site.facts.resolve(draw),
         }
     }
 }

@@ -1,4 +1,5 @@
 use super::*;
+use crate::entered::{Facts, FloorKind, Words};
 use crate::ids::OfferId;
 use crate::machine::{Known, Properties};
 use units::{Current, Length, Mass, Number, Voltage};
@@ -36,6 +37,14 @@ fn room() -> Room {
         supply_volts: Some(Voltage::v(230.0)),
         supply_phases: Some(1.0),
         supply_amps: Some(Current::a(60.0)),
+        facts: Facts {
+            words: Words {
+                floor: Some(FloorKind::Slab),
+                ..Words::default()
+            },
+            slab_thickness: Some(Length::mm(150.0)),
+            ..Facts::default()
+        },
     }
 }
 
@@ -133,7 +142,7 @@ fn no_missing_number_is_a_yes() {
         assert_eq!(answer.goes_in, SiteVerdict::CannotSay, "{number}");
         assert!(!answer.ask.is_empty());
     }
-    let forget: [fn(&mut Room); 8] = [
+    let forget: [fn(&mut Room); 10] = [
         |r| r.door_width = None,
         |r| r.door_height = None,
         |r| r.ceiling = None,
@@ -142,6 +151,8 @@ fn no_missing_number_is_a_yes() {
         |r| r.supply_volts = None,
         |r| r.supply_phases = None,
         |r| r.supply_amps = None,
+        |r| r.facts.slab_thickness = None,
+        |r| r.facts.words.floor = None,
     ];
     for (number, forget) in forget.iter().enumerate() {
         let mut room = room();

@@ -24,3 +24,57 @@ pub const CONVERTER: &str = "the machine wants three phases and the supply gives
 pub const TRANSFORMER: &str = "the machine's voltage is not the supply's";
 pub const CIRCUIT: &str = "a circuit of its own from the panel to the machine";
 pub const UPGRADE: &str = "the supply cannot give the machine's current";
+
+pub const FLOOR_CAUTION: &str = "A screen only: a structural engineer signs off elevated floors, cracked slabs and anything close to the limit.";
+pub const ASK_FLOOR: &str = "What does the machine stand on: a concrete slab on the ground (how thick?), joists or a slab over a cellar, or soft ground?";
+pub const ASK_SLAB: &str = "How thick is the slab? Drill a small hole where nothing runs below, or measure at an edge or a doorway.";
+pub const ASK_ENGINEER_JOISTS: &str = "A machine on joists or over a cellar is a structural engineer's question: what does the engineer say of this weight at this place?";
+pub const ASK_ENGINEER_SOFT: &str = "Soft ground wants a foundation: what slab does an engineer or a concrete contractor propose for this weight?";
+pub const ASK_ENGINEER_CRACKS: &str =
+    "A slab with wide or stepped cracks no longer acts as one: what does an engineer say of it?";
+pub const ASSUMED_STRENGTH: &str =
+    "concrete of 2,500 psi (17 MPa), the least house codes accept (from memory)";
+pub const ASSUMED_SUBGRADE: &str =
+    "a subgrade of 50 pci (14 MPa/m), the weakest in the published examples";
+pub const ASSUMED_FEET: &str = "the most loaded foot carries twice its even share, as a rigid body may stand on two of four feet (Navy manual, for slings); four feet when no count is stated";
+pub const ASSUMED_FOOT_SIZE: &str = "feet as points, the worst a foot can be";
+pub const FLOOR: &str = "spread each foot on a steel plate sized by an engineer, or cut out and pour a thicker slab where the machine stands";
+
+pub const PAD: &str = "the slab does not carry the feet as they are";
+pub const ENGINEER: &str = "an engineer's word on the floor";
+pub const COMPRESSOR: &str = "the machine needs compressed air and no compressor is known";
+pub const DRYER: &str = "moist air rusts spindles and valves: dryer, filter and drain";
+
+pub const AIR_CAUTION: &str = "Air receivers are pressure vessels: relief valve, drain and inspection as the local code asks.";
+pub const NOISE_CAUTION: &str = "An estimate: measure once it runs; from an 85 dBA average a hearing programme, from 90 dBA act on the source (29 CFR 1910.95).";
+pub const ASK_COMPRESSOR: &str =
+    "How much air does your compressor deliver at the machine's pressure?";
+pub const ASK_PANEL: &str = "What else draws from the same panel (a month's highest metered demand, or the dwelling's appliances)?";
+pub const ASK_DISTANCE: &str = "How long is the wire's way from the panel to the spot?";
+
+pub const TOO_HOT: &str =
+    "hotter around than 50 C: the correction tables end there, ask the electrician";
+pub const NOTHING_TO_CONVERT: &str =
+    "a converter makes three phases from one; here nothing is to be converted";
+
+pub fn motor_too_large(largest: units::Power) -> String {
+    format!(
+        "the table of motor currents ends at {:.0} hp ({:.0} kW): state the nameplate current",
+        largest.to_hp(),
+        largest.to_kw()
+    )
+}
+pub fn too_much_current(largest: f64) -> String {
+    format!(
+        "more current than the largest single conductor of the table carries ({largest:.0} A): conductors in parallel are for an engineer"
+    )
+}
+pub fn too_much_drop(share: f64) -> String {
+    format!(
+        "the run is so long that even the largest conductor of the table drops {:.1} %: a higher voltage or a nearer panel",
+        100.0 * share
+    )
+}
+pub fn no_breaker(amps: f64) -> String {
+    format!("no standard device is rated for {amps:.0} A")
+}

@@ -5,5 +5,7 @@ mod finance;
 mod money;
 mod physics;
 mod purchase;
+mod recorded;
 mod shop;
+mod works;
 mod worth;

@@ -33,6 +33,12 @@ macro_rules! bad {
 
 bad! {
     wrong_unit: |files| { files.change("offers/mill.toml", "1200 lb", "1200 in"); }
+    site_facts: |files| {
+        files.add(
+            "site.toml",
+            "floor = \"wood\"\nslab_thickness = 5\nconcrete_strength = \"4000 lb\"\nsubgrade = \"100 psi\"\nslab_thicknes = \"5 in\"\n",
+        );
+    }
     unit_forgotten: |files| { files.change("offers/mill.toml", "\"1200 lb\"", "1200"); }
     unit_ambiguous: |files| { files.change("offers/mill.toml", "1200 lb", "2 tons"); }
     negative_size: |files| { files.change("parts.toml", "12 x 8 x 1 in", "12 x -8 x 1 in"); }

@@ -2,9 +2,11 @@
 
 use crate::shop_on_disk::Files;
 use engine::demand::Holding;
-use engine::entered::{FeatureKind, Shape};
+use engine::entered::{Cracks, FeatureKind, FloorKind, ForEachFact, Shape, WiringRules};
 use engine::machine::Field;
-use units::{Length, Mass, Money, Origin, Power, Quantity, Rpm, Spread, Time, Torque, Value};
+use units::{
+    Currency, Length, Mass, Money, Origin, Power, Quantity, Rpm, Spread, Time, Torque, Value,
+};
 
 fn base<Q: Quantity>(value: &Option<Value<Q>>) -> f64 {
     value.as_ref().map(|v| v.likely.base()).expect("there")
@@ -85,6 +87,8 @@ fn every_property_is_read_under_its_own_key() {
             ("price", "$3"),
             ("pockets", "3"),
             ("phases", "3"),
+            ("_count", "4"),
+            ("_dba", "80"),
         ];
         let text = unit
             .iter()
@@ -214,4 +218,72 @@ fn shop_numbers_with_and_without_words() {
         study.offers[0].properties.weight.as_ref().map(|w| w.likely),
         Some(Mass::lb(1200.0))
     );
+}
+
+#[test]
+fn every_fact_of_the_site_template_reads() {
+    let mut known = FactKeys::default();
+    engine::entered::EnteredFacts::default().for_each(&mut known);
+    let words = ["floor", "cracks", "rules"];
+    let text: String = include_str!("../../template/site.toml")
+        .lines()
+        .filter_map(|line| line.strip_prefix("# "))
+        .take_while(|line| !line.starts_with('['))
+        .filter(|line| {
+            line.split_once(" = ")
+                .is_some_and(|(key, _)| known.all.contains(&key) || words.contains(&key))
+        })
+        .map(|line| format!("{line}\n"))
+        .collect();
+    let mut files = Files::sound();
+    files.put("site.toml", text);
+    let mut study = files.read().unwrap_or_else(|problems| panic!("{problems}"));
+    let mut read = FactKeys::default();
+    study.site.facts.for_each(&mut read);
+    assert_eq!(read.there, read.all);
+    let words = study.site.facts.words;
+    assert_eq!(words.floor, Some(FloorKind::Slab));
+    assert_eq!(words.cracks, Some(Cracks::Hairline));
+    assert_eq!(words.rules, Some(WiringRules::Nec));
+    let slab = study.site.facts.slab_thickness.as_ref().expect("there");
+    assert_eq!(slab.likely, Length::inch(5.0));
+    assert_eq!(slab.id.0, "site/slab_thickness");
+}
+
+/// Keys of all facts and of those that are there.
+#[derive(Default)]
+struct FactKeys {
+    there: Vec<&'static str>,
+    all: Vec<&'static str>,
+}
+
+impl ForEachFact for FactKeys {
+    fn visit<Q: Quantity>(&mut self, key: &'static str, slot: &mut Option<Value<Q>>) {
+        self.all.push(key);
+        if slot.is_some() {
+            self.there.push(key);
+        }
+    }
+}
+
+#[test]
+fn wiring_rules_follow_the_currency_unless_stated() {
+    let mut files = Files::sound();
+    let rules = |files: &Files| {
+        let read = files.read().unwrap_or_else(|problems| panic!("{problems}"));
+        (read.shop.currency, read.site.facts.words.rules)
+    };
+    assert_eq!(rules(&files), (Currency::USD, Some(WiringRules::Nec)));
+    files.change(
+        "shop.toml",
+        "currency = \"USD\"",
+        "currency = \"EUR\"\nhour_cost = 40",
+    );
+    files.add(
+        "shop.toml",
+        "\n[rates]\nUSD = { rate = 0.9, on = \"2026-01-31\" }\n",
+    );
+    assert_eq!(rules(&files), (Currency::EUR, Some(WiringRules::Iec)));
+    files.add("site.toml", "\nrules = \"nec\"\n");
+    assert_eq!(rules(&files), (Currency::EUR, Some(WiringRules::Nec)));
 }

@@ -6,7 +6,7 @@ use super::unit::{FEET_AND_INCHES, Fractions, Point, Unit, reach};
 use super::{Entered, Parse};
 use crate::{
     Acceleration, Angle, ApparentPower, Area, Current, Flow, Force, Length, Mass, Power,
-    RemovalRate, Rpm, Speed, Stress, Time, Torque, Voltage, Volume,
+    RemovalRate, Rpm, Speed, Stress, SubgradeModulus, Time, Torque, Voltage, Volume,
 };
 
 /// A quantity as seen by the others: to say what a foreign unit measures.
@@ -23,7 +23,7 @@ const fn kind<Q: Parse>() -> Kind {
 }
 
 /// All quantities with units; of two that share a name the one met more often stands first.
-pub(crate) static KINDS: [Kind; 18] = [
+pub(crate) static KINDS: [Kind; 19] = [
     kind::<Length>(),
     kind::<Mass>(),
     kind::<Time>(),
@@ -42,6 +42,7 @@ pub(crate) static KINDS: [Kind; 18] = [
     kind::<Acceleration>(),
     kind::<RemovalRate>(),
     kind::<Flow>(),
+    kind::<SubgradeModulus>(),
 ];
 
 /// Implements [`Parse`] for a quantity from its units.
@@ -151,6 +152,11 @@ units!(Stress, "6 bar or 90 psi", ambiguous [], [
         Stress::n_per_mm2(Force::kgf(n).to_n() / Area::cm2(1.0).to_mm2())
     }),
     Unit::new(&["N/mm2", "N/sq mm"], Stress::n_per_mm2),
+]);
+units!(SubgradeModulus, "100 pci or 27 MPa/m", ambiguous [], [
+    Unit::new(&["MPa/m", "MN/m3", "N/cm3"], SubgradeModulus::mpa_m),
+    Unit::new(&["kN/m3", "kPa/m"], |n| SubgradeModulus::mpa_m(n / 1000.0)),
+    Unit::new(&["pci", "psi/in", "lb/in3", "lbf/in3", "lbs/in3"], SubgradeModulus::pci),
 ]);
 units!(Time, "45 min or 2.5 h", ambiguous [
     "month" => "months differ in length: write weeks or days",

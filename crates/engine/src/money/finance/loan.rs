@@ -1,107 +1,95 @@
-//! Loans and what equal payments are worth.
+//! Loans, leases, and the yearly cost of money bound in a machine.
 
-use super::flows::bisect;
-
-/// A loan paid back in equal payments at the end of each period.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Loan {
-    /// Money lent.
-    pub principal: f64,
-    /// Interest per period.
-    pub rate: f64,
-    /// Number of payments.
-    pub periods: u32,
-    /// Paid besides with the last payment (the residual of a lease).
-    pub balloon: f64,
+/// Growth of one unit over so many periods; exact for a rate of nothing and steady near it.
+fn growth(rate: f64, periods: f64) -> f64 {
+    (periods * rate.ln_1p()).exp()
 }
 
-impl Loan {
-    /// Each payment.
-    pub fn payment(&self) -> f64 {
-        let kept = self.balloon * (1.0 + self.rate).powi(-(self.periods as i32));
-        (self.principal - kept) / annuity(self.rate, f64::from(self.periods))
-    }
-
-    /// What is still owed after so many payments.
-    pub fn owed_after(&self, payments: u32) -> f64 {
-        let n = payments.min(self.periods);
-        let left = self.periods - n;
-        let kept = self.balloon * (1.0 + self.rate).powi(-(left as i32));
-        self.payment() * annuity(self.rate, f64::from(left)) + kept
-    }
-
-    /// Interest within payments `from..to` (counted from 0).
-    pub fn interest(&self, from: u32, to: u32) -> f64 {
-        let (from, to) = (from.min(self.periods), to.min(self.periods));
-        let paid = self.payment() * f64::from(to.saturating_sub(from));
-        paid - (self.owed_after(from) - self.owed_after(to))
-    }
-}
-
-/// Present worth of one unit a period, paid at the end of each, the last part of a period in
-/// proportion.
-pub fn annuity(rate: f64, periods: f64) -> f64 {
-    let whole = periods.floor().max(0.0);
-    let full: f64 = if rate.abs() < 1e-9 {
-        whole
-    } else {
-        -(-whole * rate.ln_1p()).exp_m1() / rate
-    };
-    full + (periods - whole) * (1.0 + rate).powf(-periods)
-}
-
-/// Equal payment a period that pays for what is bought now and sold after so many periods.
-pub fn capital_recovery(bought: f64, salvage: f64, periods: f64, rate: f64) -> f64 {
-    (bought - salvage) / annuity(rate, periods) + salvage * rate
-}
-
-/// Rate per year of a nominal yearly rate compounded so many times a year.
-pub fn effective_rate(nominal: f64, times_a_year: f64) -> f64 {
-    (times_a_year * (nominal / times_a_year).ln_1p()).exp_m1()
-}
-
-/// Rate per period at which a loan of `principal` is paid back by equal payments; `None` when they
-/// do not even pay back the principal.
-pub fn loan_rate(principal: f64, payment: f64, periods: u32) -> Option<f64> {
+/// Present value of one unit at the end of each of so many periods.
+pub fn annuity(rate: f64, periods: u32) -> f64 {
     let n = f64::from(periods);
-    if !(principal > 0.0 && payment.is_finite()) || payment * n < principal {
+    if rate.abs() < 1e-12 {
+        return n;
+    }
+    // expm1 keeps the digits that 1 - 1/growth loses at small rates.
+    -(-n * rate.ln_1p()).exp_m1() / rate
+}
+
+/// Level payment at the end of each period that pays a loan off.
+pub fn payment(loan: f64, rate: f64, periods: u32) -> f64 {
+    loan / annuity(rate, periods)
+}
+
+/// What is still owed after so many level payments.
+pub fn balance(loan: f64, rate: f64, periods: u32, paid: u32) -> f64 {
+    let left = periods.saturating_sub(paid);
+    payment(loan, rate, periods) * annuity(rate, left)
+}
+
+/// Rate a period at which a level payment pays a loan off; `None` when the payments together do not
+/// reach the loan.
+pub fn rate_of(loan: f64, each: f64, periods: u32) -> Option<f64> {
+    let short = |rate: f64| payment(loan, rate, periods) < each;
+    if !(loan > 0.0 && each.is_finite() && each * f64::from(periods) >= loan * (1.0 - 1e-12)) {
         return None;
     }
-    let gap = |rate: f64| payment * annuity(rate, n) - principal;
-    // At a rate of payment over principal even endless payments are worth no more than the loan.
-    Some(bisect(0.0, payment / principal, gap))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use proptest::prelude::*;
-
-    proptest! {
-        #[test]
-        fn payments_and_interest_add_up(
-            principal in 1.0..1e6f64,
-            rate in 0.0..0.05f64,
-            periods in 1u32..360,
-            kept in 0.0..0.5f64,
-        ) {
-            let loan = Loan { principal, rate, periods, balloon: kept * principal };
-            prop_assert!((loan.owed_after(0) - principal).abs() < 1e-9 * principal);
-            prop_assert!((loan.owed_after(periods) - loan.balloon).abs() < 1e-9 * principal);
-            let paid = loan.payment() * f64::from(periods) + loan.balloon;
-            prop_assert!((loan.interest(0, periods) - (paid - principal)).abs() < 1e-7 * principal);
-            let half = periods / 2;
-            let split = loan.interest(0, half) + loan.interest(half, periods);
-            prop_assert!((split - loan.interest(0, periods)).abs() < 1e-7 * principal);
-        }
-
-        #[test]
-        fn the_rate_of_a_loan_is_found_back(
-            principal in 1.0..1e6f64, rate in 1e-4..0.05f64, periods in 2u32..200,
-        ) {
-            let loan = Loan { principal, rate, periods, balloon: 0.0 };
-            let found = loan_rate(principal, loan.payment(), periods).unwrap();
-            prop_assert!((found - rate).abs() < 1e-9);
+    let (mut low, mut high) = (0.0, 1.0);
+    while short(high) && high < 1.0e9 {
+        high *= 2.0;
+    }
+    // The payment rises with the rate, so halving ends within rounding.
+    for _ in 0..200 {
+        let middle = 0.5 * (low + high);
+        if short(middle) {
+            low = middle;
+        } else {
+            high = middle;
         }
     }
+    Some(0.5 * (low + high))
+}
+
+/// A lease: what is paid each period, at its beginning or end.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Lease {
+    /// Price of the machine less what is paid down.
+    pub financed: f64,
+    /// What it can be bought for, or is worth to the lessor, at the end.
+    pub residual: f64,
+    /// Rate a period.
+    pub rate: f64,
+    /// Periods.
+    pub periods: u32,
+    /// True when the first payment is due at once.
+    pub in_advance: bool,
+}
+
+impl Lease {
+    /// The level payment: what is financed less the residual's present value, spread.
+    pub fn payment(&self) -> f64 {
+        let residual = self.residual / growth(self.rate, f64::from(self.periods));
+        let at_end = (self.financed - residual) / annuity(self.rate, self.periods);
+        if self.in_advance {
+            at_end / (1.0 + self.rate)
+        } else {
+            at_end
+        }
+    }
+
+    /// Cash flows of the one who leases and buys at the end: the machine's worth in, payments out.
+    pub fn flows(&self) -> Vec<f64> {
+        let each = self.payment();
+        let last = self.periods as usize;
+        let mut flows = vec![-each; last + 1];
+        flows[if self.in_advance { last } else { 0 }] = 0.0;
+        flows[0] += self.financed;
+        flows[last] -= self.residual;
+        flows
+    }
+}
+
+/// Yearly cost of a machine bought, kept and sold: its loss spread with interest, and the interest on
+/// what is left in it.
+pub fn capital_recovery(price: f64, salvage: f64, rate: f64, years: u32) -> f64 {
+    payment(price - salvage, rate, years) + salvage * rate
 }

@@ -1,0 +1,101 @@
+//! Money over time, triangles and percentiles against general-purpose libraries.
+
+use engine::money::finance::cash_flow::{Irr, irr, npv};
+use engine::money::finance::loan::{Lease, balance, payment};
+use engine::money::percentile;
+use serde_json::Value as Json;
+use units::{Number, Quantity, Spread};
+
+fn numbers(json: &Json) -> Vec<f64> {
+    let list = json.as_array().unwrap();
+    list.iter().map(|v| v.as_f64().unwrap()).collect()
+}
+
+fn recorded() -> Json {
+    serde_json::from_str(include_str!("../data/finance.json")).unwrap()
+}
+
+fn near(found: f64, expected: f64) {
+    assert!(
+        (found - expected).abs() <= 1e-9 * expected.abs().max(1.0),
+        "{found} instead of {expected}"
+    );
+}
+
+#[test]
+fn present_values_and_rates_of_return_agree_with_the_recorded_library() {
+    let recorded = recorded();
+    let cases = recorded["flows"].as_array().unwrap();
+    let mut with_rate = 0;
+    for case in cases {
+        let flows = numbers(&case["flows"]);
+        near(
+            npv(case["rate"].as_f64().unwrap(), &flows),
+            case["npv"].as_f64().unwrap(),
+        );
+        // The library gives one rate, ours gives all: theirs must be among them.
+        let Some(theirs) = case["irr"].as_f64() else {
+            continue;
+        };
+        with_rate += 1;
+        let rates = match irr(&flows) {
+            Irr::None | Irr::Undecided => Vec::new(),
+            Irr::One(rate) => vec![rate],
+            Irr::Several(rates) => rates,
+        };
+        assert!(
+            rates.iter().any(|r| (r - theirs).abs() < 1e-7),
+            "{rates:?} without {theirs}"
+        );
+    }
+    assert!(with_rate > cases.len() / 2);
+}
+
+#[test]
+fn loans_agree_with_the_recorded_library() {
+    let recorded = recorded();
+    for case in recorded["loans"].as_array().unwrap() {
+        let of = |key: &str| case[key].as_f64().unwrap();
+        let periods = of("periods") as u32;
+        let (principal, rate, residual) = (of("principal"), of("rate"), of("balloon"));
+        let lease = Lease {
+            financed: principal,
+            residual,
+            rate,
+            periods,
+            in_advance: false,
+        };
+        near(lease.payment(), of("payment"));
+        // Without the residual, what is owed is the library's future value of the plain loan.
+        let plain = payment(principal, rate, periods);
+        let after = of("after") as u32;
+        let owed = balance(principal, rate, periods, after);
+        let kept = residual * (1.0 + rate).powi(-((periods - after) as i32));
+        let spread = balance(
+            principal - residual * (1.0 + rate).powi(-(periods as i32)),
+            rate,
+            periods,
+            after,
+        );
+        near(spread + kept, of("owed"));
+        assert!(owed >= -1e-6 && plain >= lease.payment() - 1e-9);
+    }
+}
+
+#[test]
+fn triangles_and_percentiles_agree_with_the_recorded_libraries() {
+    let recorded = recorded();
+    for case in recorded["triangles"].as_array().unwrap() {
+        let of = |key: &str| case[key].as_f64().unwrap();
+        let [low, likely, high] = ["low", "likely", "high"].map(|k| Number::of(of(k)));
+        let spread = Spread::LowLikelyHigh { low, likely, high };
+        near(spread.quantile(of("share"), likely).base(), of("quantile"));
+        near(spread.mean(likely).base(), of("mean"));
+    }
+    for case in recorded["percentiles"].as_array().unwrap() {
+        let mut sorted = numbers(&case["numbers"]);
+        sorted.sort_by(f64::total_cmp);
+        let found = percentile(&sorted, case["share"].as_f64().unwrap()).unwrap();
+        near(found, case["value"].as_f64().unwrap());
+    }
+}
