@@ -2,5 +2,6 @@
 
 pub mod new;
 pub mod part;
+pub mod route;
 pub mod step;
 pub mod study;

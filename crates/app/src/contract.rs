@@ -1,6 +1,7 @@
 //! The JSON documents outside programs read: shapes and key names, nothing computed.
 
 pub mod part;
+pub mod route;
 pub mod study;
 
 use serde::Serialize;

@@ -23,6 +23,7 @@ fn main() -> ExitCode {
         cli::Command::Study(args) => commands::study::run(args),
         cli::Command::Part(args) => commands::part::run(args),
         cli::Command::Step(args) => commands::step::run(args),
+        cli::Command::Route(args) => commands::route::run(args),
         cli::Command::New(args) => commands::new::run(args),
     };
     match outcome {

@@ -5,6 +5,7 @@ mod fit;
 mod flip;
 mod needs;
 mod next;
+pub mod route;
 pub mod study;
 mod table;
 mod verdict;

@@ -1,6 +1,7 @@
 //! Drawings: scenes in millimetres of paper, written as SVG that follows the reader's light or dark
 //! theme and prints in black on white. Meaning never rests on colour alone.
 
+mod floor_plan;
 mod labels;
 mod layout;
 mod nose_range;
@@ -9,6 +10,7 @@ mod stack_up;
 mod svg;
 mod texts;
 
+pub use floor_plan::{FloorPlanDrawing, floor_plan};
 pub use scene::{Anchor, Fill, Item, Scene, Stroke, TextBox};
 pub use stack_up::{StackUpDrawing, stack_up};
 pub use svg::{Theme, svg};

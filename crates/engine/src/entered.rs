@@ -2,8 +2,13 @@
 //! `folder`; `resolve` turns them into plain values for a draw.
 
 mod part;
+mod plan;
 mod shop;
 
 pub use crate::demand::{Feature, FeatureKind, ModelFacts, Shape, Side};
 pub use part::Part;
+pub use plan::{
+    Block, Carrier, CarrierKind, Clearances, Dismantling, Door, FloorArea, FloorKind, KeepClear,
+    Overhead, Plan, Ramp, Spot, Swing, Truck, Wall,
+};
 pub use shop::{Aim, CostLine, Shop, Site};

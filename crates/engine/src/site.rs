@@ -5,6 +5,8 @@
 mod answer;
 mod electrical;
 mod room;
+pub mod route;
+pub mod stand;
 mod standing;
 mod texts;
 mod usd;

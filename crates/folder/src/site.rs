@@ -1,6 +1,7 @@
 //! `site.toml`: the room.
 
 use crate::document::Node;
+use crate::plan;
 use crate::quantity::Least;
 use crate::section::Section;
 use crate::texts;
@@ -15,6 +16,7 @@ pub(crate) fn read(section: Section<'_>) -> Site {
         ceiling: section.value("ceiling", "site", Least::AboveZero),
         spot_length: section.value("spot_length", "site", Least::AboveZero),
         spot_width: section.value("spot_width", "site", Least::AboveZero),
+        plan: section.section("plan").map(plan::read),
         supply_volts: section.value("supply_volts", "site", Least::AboveZero),
         supply_phases: section.value("supply_phases", "site", Least::AboveZero),
         supply_amps: section.value("supply_amps", "site", Least::AboveZero),

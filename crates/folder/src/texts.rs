@@ -613,3 +613,77 @@ fn short_number(number: f64) -> String {
         format!("{number}")
     }
 }
+
+// Floor plans.
+
+pub(crate) fn no_length_unit(text: &str) -> Wrong {
+    expected(
+        "a unit of length such as ft, in, m, mm",
+        &format!("'{text}'"),
+    )
+}
+
+pub(crate) fn point_without_unit(number: f64) -> Wrong {
+    Wrong::new(
+        format!("expected lengths with units, found the bare number {number}"),
+        "state unit = \"ft\" (or in, m, mm) in [plan], or write each length in quotes with its unit",
+    )
+}
+
+pub(crate) fn too_far() -> Wrong {
+    Wrong::new(
+        "a point lies more than a kilometre from the plan's origin",
+        "check the unit and the decimal point",
+    )
+}
+
+pub(crate) fn few_points(least: usize, found: usize) -> Wrong {
+    Wrong::new(
+        format!("expected at least {least} different points, found {found}"),
+        "",
+    )
+}
+
+pub(crate) fn no_area() -> Wrong {
+    Wrong::new("the outline encloses no area", "check its points")
+}
+
+pub(crate) fn crosses_itself() -> Wrong {
+    Wrong::new(
+        "the outline crosses itself",
+        "list its corners in the order in which one walks round it",
+    )
+}
+
+pub(crate) fn spot_bends_inward() -> Wrong {
+    Wrong::new(
+        "the outline of a spot must not bend inward",
+        "split it into several [[plan.spot]]; the machine may stand in any of them",
+    )
+}
+
+pub(crate) fn area_said_twice() -> Wrong {
+    Wrong::new(
+        "an area is either an outline or a rectangle from one corner to the other",
+        "leave out outline, or from and to",
+    )
+}
+
+pub(crate) fn no_opening() -> Wrong {
+    Wrong::new("the jambs of the door are the same point", "")
+}
+
+pub(crate) fn wider_than_opening(opening_mm: f64) -> Wrong {
+    Wrong::new(
+        format!("the clear width is more than the {opening_mm:.0} mm between the jambs"),
+        "give the jambs where the opening is, and the width only where a leaf or a stop takes some of it",
+    )
+}
+
+pub(crate) fn too_many_points(place: Place, found: usize, most: usize) -> Problem {
+    Problem::stop(
+        place,
+        format!("the plan has {found} points; more than {most} are not looked at"),
+        "draw only what a load can run into",
+    )
+}

@@ -38,3 +38,71 @@ pub fn unknown_top() -> String {
 pub fn unknown_bottom() -> String {
     format!("comes down to ? ({ASK})")
 }
+
+// Floor plan.
+
+use super::floor_plan::FloorPlanDrawing;
+use crate::site::route::ComesIn;
+
+pub const TRUCK: &str = "set down here";
+pub const STANDING: &str = "machine (front double)";
+pub const PLAN_CAUTION: &str = "A screen from the plan as drawn. Competent, insured riggers decide; measure the narrowest place again.";
+
+pub fn below(name: &str, height: &str) -> String {
+    format!("{name}: {height} clear")
+}
+
+pub fn opening(width: &str, height: &str) -> String {
+    format!("{width} wide, {height} high")
+}
+
+pub fn narrowest(room: &str) -> String {
+    format!("narrowest: {room} each side")
+}
+
+pub fn sticks(thing: &str, short: Option<&str>, in_height: bool) -> String {
+    match short {
+        Some(short) if in_height => format!("{short} too high for {thing}"),
+        Some(short) => format!("sticks on {thing}: {short} too wide"),
+        None => format!("sticks on {thing}"),
+    }
+}
+
+pub fn space(name: &str, depth: &str) -> String {
+    format!("{name} {depth}")
+}
+
+pub fn space_short(name: &str, there: &str, wanted: &str) -> String {
+    format!("{name}: {there} of {wanted}")
+}
+
+pub fn plan_answer(drawing: &FloorPlanDrawing<'_>) -> String {
+    let Some((_, answer)) = drawing.load else {
+        return String::new();
+    };
+    match answer.comes_in {
+        ComesIn::Yes => "It comes in along the way shown.".to_owned(),
+        ComesIn::No => "It does not come in; it sticks where hatched.".to_owned(),
+        ComesIn::CannotSay => "Too narrow to say, or something must be asked first.".to_owned(),
+    }
+}
+
+pub fn plan_legend(drawing: &FloorPlanDrawing<'_>) -> String {
+    let mut words = vec!["dashed: openings, spot and room wanted"];
+    if drawing.load.is_some() {
+        words.push("pale rectangles: the load along its way");
+    }
+    if drawing.plan.doors.iter().any(|d| d.swing.is_some()) {
+        words.push("thin arc: door swing");
+    }
+    words.join("; ")
+}
+
+pub fn plan_description(drawing: &FloorPlanDrawing<'_>) -> String {
+    format!(
+        "Floor plan with {} doors and {} things standing in it. {}",
+        drawing.plan.doors.len(),
+        drawing.plan.blocks.len(),
+        plan_answer(drawing)
+    )
+}

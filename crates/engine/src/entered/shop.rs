@@ -34,6 +34,8 @@ pub struct Site {
     pub spot_length: Option<Value<Length>>,
     /// Depth of the spot.
     pub spot_width: Option<Value<Length>>,
+    /// Floor plan.
+    pub plan: Option<super::Plan>,
     /// Supply voltage.
     pub supply_volts: Option<Value<Voltage>>,
     /// Supply phases.

@@ -3,5 +3,6 @@
 mod choice;
 mod money;
 mod physics;
+mod route;
 mod shop;
 mod worth;
