@@ -3,6 +3,7 @@
 //! riggers, wiring for a licensed electrician under the local code. Knows no part.
 
 mod answer;
+mod on_plan;
 mod electrical;
 mod room;
 pub mod route;
@@ -13,6 +14,7 @@ mod usd;
 
 pub use answer::{SiteAnswer, SiteAsk, SiteLimit, SiteVerdict, Work};
 pub use electrical::Electrical;
+pub use on_plan::{OnPlan, PlanAnswers};
 pub use room::Room;
 pub use standing::Standing;
 pub use usd::UsdRate;

@@ -8,6 +8,7 @@
 
 mod demo;
 mod document;
+mod dxf;
 mod features;
 mod model;
 mod offers;

@@ -3,7 +3,9 @@
 
 use crate::document::{Located, Node};
 use crate::quantity::{self, Least};
+use crate::dxf;
 use crate::section::Section;
+use crate::source::{Source, Unread};
 use crate::texts::{self, Wrong};
 use engine::entered::{
     Block, Carrier, CarrierKind, Clearances, Dismantling, Door, FloorArea, FloorKind, KeepClear,
@@ -21,7 +23,7 @@ const LEAST_AREA_MM2: f64 = 1.0;
 pub(crate) const MOST_THINGS: usize = 20_000;
 
 /// Reads the plan.
-pub(crate) fn read(section: Section<'_>) -> Plan {
+pub(crate) fn read(section: Section<'_>, source: &Source) -> Plan {
     let unit = section.text("unit").and_then(|text| match unit_mm(&text) {
         Some(mm) => Some(mm),
         None => {
@@ -58,7 +60,12 @@ pub(crate) fn read(section: Section<'_>) -> Plan {
         }));
         wall.finish();
     }
+    if let Some(drawn) = section.section("dxf") {
+        drawing(&drawn, source, thickness, &mut plan);
+        drawn.finish();
+    }
     plan.doors = each(&section, "door", |s, name| door(s, name, points));
+    let drawn = std::mem::take(&mut plan.blocks);
     plan.blocks = each(&section, "block", |s, name| {
         Some(Block {
             name,
@@ -73,6 +80,7 @@ pub(crate) fn read(section: Section<'_>) -> Plan {
             movable: false,
         })
     }));
+    plan.blocks.extend(drawn);
     plan.keep_clear = each(&section, "keep_clear", |s, name| {
         Some(KeepClear {
             name,
@@ -178,6 +186,90 @@ fn each<T>(
         table.finish();
     }
     out
+}
+
+/// Walls, and closed lines as things that stand there, from the layers of a DXF drawing.
+fn drawing(s: &Section<'_>, source: &Source, thickness: Length, plan: &mut Plan) {
+    s.require("file", "file = \"plan.dxf\"");
+    s.require("walls", "walls = [\"WALLS\"]");
+    let (walls, things) = (s.texts("walls"), s.texts("things"));
+    let stated = s.text("unit").and_then(|text| {
+        let mm = unit_mm(&text);
+        if mm.is_none() {
+            s.wrong("unit", texts::no_length_unit(&text));
+        }
+        mm
+    });
+    let Some(file) = s.text("file") else {
+        return;
+    };
+    let inside = std::path::Path::new(&file)
+        .components()
+        .all(|c| matches!(c, std::path::Component::Normal(_)));
+    if !inside {
+        s.wrong("file", texts::outside_folder(&file));
+        return;
+    }
+    let read = match source.read(&file) {
+        Ok(bytes) => dxf::read(&bytes),
+        Err(unread) => {
+            let why = match unread {
+                Unread::Missing => "it is not there".to_owned(),
+                Unread::Refused(why) => why,
+                Unread::TooLarge(bytes) => format!("{bytes} bytes are too many"),
+            };
+            s.wrong("file", texts::drawing_unread(&file, &why));
+            return;
+        }
+    };
+    let drawing = match read {
+        Ok(drawing) => drawing,
+        Err(error) => {
+            s.wrong("file", texts::drawing_wrong(&file, error.line, &error.message));
+            return;
+        }
+    };
+    let Some(mm) = stated.or(drawing.unit_mm) else {
+        s.wrong("file", texts::drawing_without_unit(&file));
+        return;
+    };
+    let on = |layers: &[String], layer: &str| layers.iter().any(|l| l.eq_ignore_ascii_case(layer));
+    for wanted in walls.iter().chain(&things) {
+        if !drawing.lines.iter().any(|(layer, _)| layer.eq_ignore_ascii_case(wanted)) {
+            let mut there: Vec<&str> = drawing.lines.iter().map(|(l, _)| l.as_str()).collect();
+            there.sort_unstable();
+            there.dedup();
+            s.wrong("walls", texts::no_such_layer(&file, wanted, &there));
+        }
+    }
+    for ((layer, kind), count) in &drawing.skipped {
+        if on(&walls, layer) || on(&things, layer) {
+            s.push(texts::not_drawn(s.place_of("file"), layer, kind, *count));
+        }
+    }
+    for (layer, line) in drawing.lines {
+        let mut line: Vec<DVec2> = line.into_iter().map(|p| mm * p).collect();
+        line.dedup();
+        if line.iter().any(|p| p.abs().max_element() > FARTHEST_MM) {
+            s.wrong("file", texts::too_far());
+            return;
+        }
+        if on(&things, &layer) {
+            if line.first() == line.last() {
+                line.pop();
+            }
+            if line.len() >= 3 && check_outline(&line).is_ok() {
+                plan.blocks.push(Block { name: layer, outline: line, movable: false });
+                continue;
+            }
+            s.push(texts::open_thing(s.place_of("file"), &layer));
+        } else if !on(&walls, &layer) {
+            continue;
+        }
+        if line.len() >= 2 {
+            plan.walls.push(Wall { line, thickness });
+        }
+    }
 }
 
 fn door(s: &Section<'_>, name: String, points: Points) -> Option<Door> {

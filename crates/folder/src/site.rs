@@ -4,19 +4,20 @@ use crate::document::Node;
 use crate::plan;
 use crate::quantity::Least;
 use crate::section::Section;
+use crate::source::Source;
 use crate::texts;
 use engine::entered::Site;
 use units::{Current, Number, Place, Value, Voltage, parse_supply};
 
 /// The room.
-pub(crate) fn read(section: Section<'_>) -> Site {
+pub(crate) fn read(section: Section<'_>, source: &Source) -> Site {
     let mut site = Site {
         door_width: section.value("door_width", "site", Least::AboveZero),
         door_height: section.value("door_height", "site", Least::AboveZero),
         ceiling: section.value("ceiling", "site", Least::AboveZero),
         spot_length: section.value("spot_length", "site", Least::AboveZero),
         spot_width: section.value("spot_width", "site", Least::AboveZero),
-        plan: section.section("plan").map(plan::read),
+        plan: section.section("plan").map(|s| plan::read(s, source)),
         supply_volts: section.value("supply_volts", "site", Least::AboveZero),
         supply_phases: section.value("supply_phases", "site", Least::AboveZero),
         supply_amps: section.value("supply_amps", "site", Least::AboveZero),

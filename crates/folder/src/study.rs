@@ -91,7 +91,7 @@ fn gather(source: &Source, watch: Watch<'_>, sink: &Sink) -> Result<Option<Study
     };
     let offers = all_offers(source, &rates, &classes, watch, sink)?;
     let site = match file(source, "site.toml", Absent::Fine, sink) {
-        Some(table) => site::read(Section::new("site.toml", &table, sink)),
+        Some(table) => site::read(Section::new("site.toml", &table, sink), source),
         None => Site::default(),
     };
     Ok(shop.map(|shop| Study {
@@ -230,7 +230,7 @@ pub fn read_site(path: &Path) -> Result<(Site, Problems), Problems> {
         .unwrap_or_default();
     let sink = Sink::default();
     let site = file(&source, &name, Absent::Stops, &sink)
-        .map(|table| site::read(Section::new(&name, &table, &sink)));
+        .map(|table| site::read(Section::new(&name, &table, &sink), &source));
     let mut problems = sink.into_problems();
     problems.sort();
     match site {

@@ -687,3 +687,50 @@ pub(crate) fn too_many_points(place: Place, found: usize, most: usize) -> Proble
         "draw only what a load can run into",
     )
 }
+
+pub(crate) fn outside_folder(file: &str) -> Wrong {
+    expected_hint(
+        "a file in the shop folder",
+        &format!("'{file}'"),
+        "put the drawing beside site.toml and name it without any folder outside",
+    )
+}
+
+pub(crate) fn drawing_unread(file: &str, why: &str) -> Wrong {
+    Wrong::new(format!("{file} cannot be read: {why}"), "")
+}
+
+pub(crate) fn drawing_wrong(file: &str, line: u32, message: &str) -> Wrong {
+    Wrong::new(format!("{file}, line {line}: {message}"), "save the drawing again as text DXF")
+}
+
+pub(crate) fn drawing_without_unit(file: &str) -> Wrong {
+    Wrong::new(
+        format!("{file} does not say in which unit it is drawn"),
+        "state it: unit = \"mm\" (or cm, m, in, ft) in [plan.dxf]",
+    )
+}
+
+pub(crate) fn no_such_layer(file: &str, wanted: &str, there: &[&str]) -> Wrong {
+    let there: Vec<&str> = there.iter().take(20).copied().collect();
+    Wrong::new(
+        format!("{file} has no lines on a layer '{wanted}'"),
+        format!("layers with lines: {}", there.join(", ")),
+    )
+}
+
+pub(crate) fn not_drawn(place: Place, layer: &str, kind: &str, count: usize) -> Problem {
+    Problem::warning(
+        place,
+        format!("{count} of {kind} on layer {layer} are not read and stop no load"),
+        "explode blocks and draw what is solid as lines or polylines",
+    )
+}
+
+pub(crate) fn open_thing(place: Place, layer: &str) -> Problem {
+    Problem::warning(
+        place,
+        format!("a line on layer {layer} encloses no area and is taken for a wall"),
+        "close the outlines of things",
+    )
+}

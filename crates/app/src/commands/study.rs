@@ -5,7 +5,7 @@ use crate::contract::{Note, study::Study};
 use crate::output::{self, Outcome};
 use crate::{progress, terminal};
 use anyhow::{Context, Result, anyhow};
-use engine::drawing::{StackUpDrawing, Theme, stack_up, svg};
+use engine::drawing::{FloorPlanDrawing, StackUpDrawing, Theme, floor_plan, stack_up, svg};
 use engine::study::{Answer, Inputs, Settings};
 use folder::Study as Entered;
 use std::path::Path;
@@ -82,6 +82,20 @@ fn write_drawings(folder: &Path, entered: &Entered, answer: &Answer) -> Result<(
     std::fs::create_dir_all(folder)
         .with_context(|| format!("{}: cannot be made", folder.display()))?;
     for offer in answer.offers() {
+        if let Some(plan) = &entered.site.plan {
+            let id = format!("plan-{}", offer.offer);
+            let scene = floor_plan(&FloorPlanDrawing {
+                id: &id,
+                title: &offer.name,
+                plan,
+                load: offer.site.load.as_ref().zip(offer.site.way.as_ref()),
+                standing: offer.site.place.as_ref(),
+                us_units: entered.shop.us_units,
+            });
+            let file = folder.join(format!("{id}.svg"));
+            std::fs::write(&file, svg(&scene, Theme::Light))
+                .with_context(|| format!("{}: cannot be written", file.display()))?;
+        }
         for ((fit, demand), part) in offer.fits.iter().zip(&answer.demands).zip(&entered.parts) {
             let highest = fit.setups_on.iter().zip(&demand.setups).max_by(|a, b| {
                 a.0.stack

@@ -1,5 +1,7 @@
 //! The answer of the site check.
 
+use super::route::{Load, WayIn};
+use super::stand::Place;
 use super::{Electrical, Standing};
 use crate::ids::OfferId;
 use crate::machine::Known;
@@ -80,6 +82,13 @@ pub struct SiteAnswer {
     pub goes_in: SiteVerdict,
     /// Door, ceiling, spot, weight.
     pub standing: Standing,
+    /// Way in on the floor plan, where there is one.
+    pub way: Option<WayIn>,
+    /// The load of that way.
+    #[serde(skip)]
+    pub load: Option<Load>,
+    /// Place on the floor plan.
+    pub place: Option<Place>,
     /// Supply.
     pub electrical: Electrical,
     /// What is short.
@@ -96,6 +105,9 @@ impl SiteAnswer {
             offer,
             goes_in: SiteVerdict::CannotSay,
             standing: Standing::default(),
+            way: None,
+            load: None,
+            place: None,
             electrical: Electrical::default(),
             reasons: Vec::new(),
             ask: Vec::new(),

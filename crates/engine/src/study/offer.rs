@@ -14,7 +14,7 @@ use crate::money::{
     saved, worth,
 };
 use crate::resolve;
-use crate::site::{Room, SiteAnswer, UsdRate, check};
+use crate::site::{PlanAnswers, Room, SiteAnswer, UsdRate, check};
 use units::{Draw, Money, Time, Value};
 
 /// What every offer shares.
@@ -24,6 +24,7 @@ pub(super) struct Context<'a> {
     pub materials: &'a Materials,
     pub demands: &'a [Demand],
     pub demanded: &'a Demanded,
+    pub on_plan: &'a PlanAnswers,
 }
 
 /// Everything found out about an offer with a set of options.
@@ -101,6 +102,7 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
         materials,
         demands,
         demanded,
+        on_plan,
     } = *context;
     let shop = inputs.shop;
     let machine = resolve::machine(offer, class, Draw::Likely);
@@ -117,11 +119,12 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
         })
         .collect();
     let hours_per_year = times.iter().flatten().map(|t| t.per_year).sum::<Time>();
-    let site = check(
+    let mut site = check(
         &machine,
         &Room::resolve(inputs.site, Draw::Likely),
         UsdRate::of(shop),
     );
+    on_plan.apply(&machine, &mut site);
     let bill = Bill {
         shop,
         demanded,

@@ -169,6 +169,7 @@ impl Lattice {
         let mut centres = vec![0; self.all_words()];
         let mut some = vec![0; self.all_words()];
         let reach = load.half.length();
+        let mut lines = Vec::new();
         for k in 0..self.count[2] {
             let slab = Slab::new(self, k);
             let turned = |slack: f64| {
@@ -186,7 +187,7 @@ impl Lattice {
             let layer = k * self.layer_words()..(k + 1) * self.layer_words();
             let (centres, some) = (&mut centres[layer.clone()], &mut some[layer]);
             let outer = self.polygon(turned(reach * self.turn_rad + ROUNDING_MM));
-            self.fill(&outer, Bound::Outer, some);
+            self.fill(&outer, Bound::Outer, some, &mut lines);
             for (j, row) in centres.chunks_mut(self.words).enumerate() {
                 let y = self.centre([0, j, k]).0.y;
                 let mut span = [f64::NEG_INFINITY, f64::INFINITY];
@@ -232,66 +233,77 @@ impl Lattice {
     }
 
     /// Marks the boxes a convex polygon touches (outer) or covers (inner).
-    fn fill(&self, polygon: &[DVec2], bound: Bound, layer: &mut [u64]) {
+    fn fill(&self, polygon: &[DVec2], bound: Bound, layer: &mut [u64], lines: &mut Vec<Span>) {
         if polygon.len() < 3 {
             return;
         }
-        let row_of = |y: f64| (y - self.min.y) / self.cell_mm;
-        let (low, high) = polygon
+        // From here on in boxes, so that rows lie between whole numbers.
+        let inverse = 1.0 / self.cell_mm;
+        let corners: Vec<DVec2> = polygon
             .iter()
-            .map(|p| row_of(p.y))
-            .fold((f64::MAX, f64::MIN), |(a, b), y| (a.min(y), b.max(y)));
-        let last = self.count[1] as f64 - 1.0;
-        if high < 0.0 || low > last + 1.0 {
+            .map(|p| (*p - self.min) * inverse)
+            .collect();
+        let (low, high) = corners
+            .iter()
+            .fold((f64::MAX, f64::MIN), |(a, b), p| (a.min(p.y), b.max(p.y)));
+        let rows = self.count[1] as f64;
+        if high < 0.0 || low >= rows {
             return;
         }
-        let rows = low.floor().max(0.0) as usize..=high.floor().min(last) as usize;
-        let mut below = crossing(polygon, self.min.y + *rows.start() as f64 * self.cell_mm);
-        for j in rows {
-            let y = [j, j + 1].map(|j| self.min.y + j as f64 * self.cell_mm);
-            let above = crossing(polygon, y[1]);
-            let span = match bound {
-                Bound::Outer => polygon
-                    .iter()
-                    .filter(|p| y[0] <= p.y && p.y <= y[1])
-                    .map(|p| [p.x, p.x])
-                    .chain(below)
-                    .chain(above)
-                    .reduce(|a, b| [a[0].min(b[0]), a[1].max(b[1])]),
-                Bound::Inner => below
-                    .zip(above)
-                    .map(|(a, b)| [a[0].max(b[0]), a[1].min(b[1])]),
-            };
-            below = above;
-            let Some([from, to]) = span.map(|s| s.map(|x| (x - self.min.x) / self.cell_mm)) else {
+        let first = low.floor().max(0.0) as usize;
+        let last = high.floor().min(rows - 1.0) as usize;
+        // Where the polygon crosses each line between rows, the line below row n at n - first.
+        lines.clear();
+        lines.resize(last + 2 - first, EMPTY);
+        for n in 0..polygon.len() {
+            let (p, q) = (corners[n], corners[(n + 1) % corners.len()]);
+            let (a, b) = if p.y <= q.y { (p, q) } else { (q, p) };
+            let slope = (b.x - a.x) / (b.y - a.y);
+            if !slope.is_finite() {
                 continue;
-            };
+            }
+            let from = a.y.ceil().max(first as f64) as usize;
+            let to = b.y.floor().min((last + 1) as f64);
+            let (left, right) = (a.x.min(b.x), a.x.max(b.x));
+            let mut line = from;
+            while line as f64 <= to {
+                let x = (a.x + slope * (line as f64 - a.y)).clamp(left, right);
+                let span = &mut lines[line - first];
+                *span = [span[0].min(x), span[1].max(x)];
+                line += 1;
+            }
+        }
+        for j in first..=last {
+            let (below, above) = (lines[j - first], lines[j + 1 - first]);
             let row = &mut layer[j * self.words..(j + 1) * self.words];
             match bound {
-                Bound::Outer => self.set(row, from.floor(), to.floor()),
-                Bound::Inner => self.set(row, from.ceil(), to.floor() - 1.0),
+                Bound::Outer => {
+                    let within = across(&corners, j as f64);
+                    let from = below[0].min(above[0]).min(within[0]);
+                    let to = below[1].max(above[1]).max(within[1]);
+                    self.set(row, from.floor(), to.floor());
+                }
+                Bound::Inner if below[0] <= below[1] && above[0] <= above[1] => {
+                    let (from, to) = (below[0].max(above[0]), below[1].min(above[1]));
+                    self.set(row, from.ceil(), to.floor() - 1.0);
+                }
+                Bound::Inner => {}
             }
         }
     }
 }
 
-/// The x of a convex polygon at a height.
-fn crossing(polygon: &[DVec2], y: f64) -> Option<[f64; 2]> {
-    let mut span: Option<[f64; 2]> = None;
-    let mut widen = |x: f64| {
-        let [a, b] = span.unwrap_or([x, x]);
-        span = Some([a.min(x), b.max(x)]);
-    };
-    for (n, p) in polygon.iter().enumerate() {
-        let q = polygon[(n + 1) % polygon.len()];
-        if p.y == y {
-            widen(p.x);
-        }
-        if (p.y < y) != (q.y < y) {
-            widen(p.x + (y - p.y) / (q.y - p.y) * (q.x - p.x));
-        }
-    }
-    span
+/// From and to; empty when from is larger.
+type Span = [f64; 2];
+
+const EMPTY: Span = [f64::INFINITY, f64::NEG_INFINITY];
+
+/// Across the corners in the row that starts at a line.
+fn across(corners: &[DVec2], line: f64) -> Span {
+    corners
+        .iter()
+        .filter(|p| line <= p.y && p.y <= line + 1.0)
+        .fold(EMPTY, |[a, b], p| [a.min(p.x), b.max(p.x)])
 }
 
 #[derive(Clone, Copy, PartialEq)]
@@ -349,6 +361,7 @@ impl<'a> Slab<'a> {
             }
         };
         let own = [self.along, -self.along, self.across, -self.across].map(|n| (n, support(n)));
+        let mut lines = Vec::new();
         for segment in things {
             let sideways = (segment.to - segment.from)
                 .try_normalize()
@@ -361,7 +374,7 @@ impl<'a> Slab<'a> {
                 HalfPlane { normal, limit }
             });
             let polygon = self.lattice.polygon(planes);
-            self.lattice.fill(&polygon, bound, layer);
+            self.lattice.fill(&polygon, bound, layer, &mut lines);
         }
     }
 }

@@ -14,8 +14,10 @@ use units::{Cancelled, Watch};
 
 /// Side of the coarsest boxes.
 const COARSE_MM: f64 = 80.0;
-/// Boxes of one lattice at most: 75 MB for each set of bits.
-const MOST_BOXES: usize = 600_000_000;
+/// Boxes of one lattice at most: 25 MB for each set of bits, and some tenths of a second to mark
+/// and flood. A plan of 7 m by 6 m is so looked at in boxes of 10 mm, one of 16 m by 11 m in
+/// boxes of 20 mm.
+const MOST_BOXES: usize = 200_000_000;
 /// Halvings at most.
 const MOST_LEVELS: usize = 5;
 
