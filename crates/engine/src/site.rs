@@ -3,8 +3,8 @@
 //! riggers, wiring for a licensed electrician under the local code. Knows no part.
 
 mod answer;
-mod on_plan;
 mod electrical;
+mod on_plan;
 mod room;
 pub mod route;
 pub mod stand;

@@ -59,7 +59,10 @@ impl Group<'_> {
 /// Reads a drawing.
 pub(crate) fn read(bytes: &[u8]) -> Result<Drawing, DxfError> {
     if bytes.starts_with(b"AutoCAD Binary DXF") {
-        return Err(error(1, "this is a binary DXF; save it as text (ASCII) DXF"));
+        return Err(error(
+            1,
+            "this is a binary DXF; save it as text (ASCII) DXF",
+        ));
     }
     // Older drawings are in code pages; names of layers may then show wrong letters, no more.
     let text = String::from_utf8_lossy(bytes);
@@ -70,7 +73,12 @@ pub(crate) fn read(bytes: &[u8]) -> Result<Drawing, DxfError> {
     let mut at = 0;
     while at < groups.len() {
         let group = &groups[at];
-        let next = at + 1 + groups[at + 1..].iter().position(|g| g.code == 0).unwrap_or(groups.len() - at - 1);
+        let next = at
+            + 1
+            + groups[at + 1..]
+                .iter()
+                .position(|g| g.code == 0)
+                .unwrap_or(groups.len() - at - 1);
         let body = &groups[at + 1..next];
         if group.code == 0 {
             match (section, group.value) {
@@ -86,7 +94,10 @@ pub(crate) fn read(bytes: &[u8]) -> Result<Drawing, DxfError> {
                     let (line, after) = entity(kind, &groups, at, next, &mut drawing)?;
                     points += line;
                     if points > MOST_POINTS {
-                        return Err(error(group.line, format!("more than {MOST_POINTS} points; delete what is no wall")));
+                        return Err(error(
+                            group.line,
+                            format!("more than {MOST_POINTS} points; delete what is no wall"),
+                        ));
                     }
                     at = after;
                     continue;
@@ -114,10 +125,17 @@ fn groups(text: &str) -> Result<Vec<Group<'_>>, DxfError> {
         };
         let code = code.trim().parse().map_err(|_| {
             let found: String = code.trim().chars().take(40).collect();
-            error(line, format!("expected a group code (a whole number), found '{found}'"))
+            error(
+                line,
+                format!("expected a group code (a whole number), found '{found}'"),
+            )
         })?;
         let end = code == 0 && value.trim() == "EOF";
-        out.push(Group { code, value: value.trim(), line: value_line });
+        out.push(Group {
+            code,
+            value: value.trim(),
+            line: value_line,
+        });
         if end {
             break;
         }
@@ -126,7 +144,10 @@ fn groups(text: &str) -> Result<Vec<Group<'_>>, DxfError> {
 }
 
 fn unit(header: &[Group<'_>]) -> Result<Option<f64>, DxfError> {
-    let Some(name) = header.iter().position(|g| g.code == 9 && g.value == "$INSUNITS") else {
+    let Some(name) = header
+        .iter()
+        .position(|g| g.code == 9 && g.value == "$INSUNITS")
+    else {
         return Ok(None);
     };
     let Some(value) = header.get(name + 1) else {
@@ -187,7 +208,10 @@ fn entity(
                 }
             }
             let z = number(230)?;
-            unrolled(&corners, closed).into_iter().map(|p| mirror(p, z)).collect()
+            unrolled(&corners, closed)
+                .into_iter()
+                .map(|p| mirror(p, z))
+                .collect()
         }
         "POLYLINE" => {
             let mut corners = Vec::new();
@@ -219,7 +243,10 @@ fn entity(
                 }
             }
             let z = number(230)?;
-            unrolled(&corners, closed).into_iter().map(|p| mirror(p, z)).collect()
+            unrolled(&corners, closed)
+                .into_iter()
+                .map(|p| mirror(p, z))
+                .collect()
         }
         "ARC" | "CIRCLE" => {
             let (centre, radius) = (DVec2::new(number(10)?, number(20)?), number(40)?);
@@ -230,7 +257,10 @@ fn entity(
                 (0.0, TAU)
             };
             let z = number(230)?;
-            arc(centre, radius, from, sweep).into_iter().map(|p| mirror(p, z)).collect()
+            arc(centre, radius, from, sweep)
+                .into_iter()
+                .map(|p| mirror(p, z))
+                .collect()
         }
         _ => {
             if !paper {
@@ -264,7 +294,11 @@ fn arc(centre: DVec2, radius: f64, from: f64, sweep: f64) -> Vec<DVec2> {
 /// Corners with bulges (the tangent of a quarter of the arc's angle) as one line.
 fn unrolled(corners: &[(DVec2, f64)], closed: bool) -> Vec<DVec2> {
     let mut line: Vec<DVec2> = Vec::new();
-    let pairs = if closed { corners.len() } else { corners.len().saturating_sub(1) };
+    let pairs = if closed {
+        corners.len()
+    } else {
+        corners.len().saturating_sub(1)
+    };
     for n in 0..pairs {
         let (a, bulge) = corners[n];
         let (b, _) = corners[(n + 1) % corners.len()];
@@ -298,7 +332,10 @@ mod tests {
         assert_eq!(drawing.unit_mm, Some(1.0));
         assert_eq!(drawing.lines.len(), 3);
         assert_eq!(drawing.lines[0].1, [DVec2::ZERO, DVec2::new(1000.0, 500.0)]);
-        assert_eq!(drawing.lines[2].1, [DVec2::new(1.0, 2.0), DVec2::new(3.0, 4.0)]);
+        assert_eq!(
+            drawing.lines[2].1,
+            [DVec2::new(1.0, 2.0), DVec2::new(3.0, 4.0)]
+        );
         assert_eq!(drawing.skipped.values().sum::<usize>(), 1);
     }
 

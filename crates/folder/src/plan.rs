@@ -2,8 +2,8 @@
 //! between two corners.
 
 use crate::document::{Located, Node};
-use crate::quantity::{self, Least};
 use crate::dxf;
+use crate::quantity::{self, Least};
 use crate::section::Section;
 use crate::source::{Source, Unread};
 use crate::texts::{self, Wrong};
@@ -225,7 +225,10 @@ fn drawing(s: &Section<'_>, source: &Source, thickness: Length, plan: &mut Plan)
     let drawing = match read {
         Ok(drawing) => drawing,
         Err(error) => {
-            s.wrong("file", texts::drawing_wrong(&file, error.line, &error.message));
+            s.wrong(
+                "file",
+                texts::drawing_wrong(&file, error.line, &error.message),
+            );
             return;
         }
     };
@@ -235,7 +238,11 @@ fn drawing(s: &Section<'_>, source: &Source, thickness: Length, plan: &mut Plan)
     };
     let on = |layers: &[String], layer: &str| layers.iter().any(|l| l.eq_ignore_ascii_case(layer));
     for wanted in walls.iter().chain(&things) {
-        if !drawing.lines.iter().any(|(layer, _)| layer.eq_ignore_ascii_case(wanted)) {
+        if !drawing
+            .lines
+            .iter()
+            .any(|(layer, _)| layer.eq_ignore_ascii_case(wanted))
+        {
             let mut there: Vec<&str> = drawing.lines.iter().map(|(l, _)| l.as_str()).collect();
             there.sort_unstable();
             there.dedup();
@@ -259,7 +266,11 @@ fn drawing(s: &Section<'_>, source: &Source, thickness: Length, plan: &mut Plan)
                 line.pop();
             }
             if line.len() >= 3 && check_outline(&line).is_ok() {
-                plan.blocks.push(Block { name: layer, outline: line, movable: false });
+                plan.blocks.push(Block {
+                    name: layer,
+                    outline: line,
+                    movable: false,
+                });
                 continue;
             }
             s.push(texts::open_thing(s.place_of("file"), &layer));

@@ -701,7 +701,10 @@ pub(crate) fn drawing_unread(file: &str, why: &str) -> Wrong {
 }
 
 pub(crate) fn drawing_wrong(file: &str, line: u32, message: &str) -> Wrong {
-    Wrong::new(format!("{file}, line {line}: {message}"), "save the drawing again as text DXF")
+    Wrong::new(
+        format!("{file}, line {line}: {message}"),
+        "save the drawing again as text DXF",
+    )
 }
 
 pub(crate) fn drawing_without_unit(file: &str) -> Wrong {

@@ -58,7 +58,10 @@ pub fn run(args: &RouteArgs) -> Result<Outcome> {
             .map(|text| Note::new(Severity::Problem, &about, text)),
     );
     if let Some(file) = &args.drawing {
-        let title = args.plan.file_stem().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
+        let title = args
+            .plan
+            .file_stem()
+            .map_or_else(String::new, |n| n.to_string_lossy().into_owned());
         let scene = floor_plan(&FloorPlanDrawing {
             id: "route",
             title: &title,

@@ -2,6 +2,7 @@
 
 mod documents;
 mod part;
+mod route;
 mod study;
 
 use std::path::{Path, PathBuf};

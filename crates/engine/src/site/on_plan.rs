@@ -18,7 +18,13 @@ const CLEARANCE: Length = Length::mm(25.0);
 const CELL_MM: f64 = 20.0;
 
 /// What the plan itself answers, so that the boxes of the room are not asked for.
-const BY_BOXES: [&str; 5] = ["door_width", "door_height", "ceiling", "spot", "service_area"];
+const BY_BOXES: [&str; 5] = [
+    "door_width",
+    "door_height",
+    "ceiling",
+    "spot",
+    "service_area",
+];
 
 /// Way in and place of one machine.
 #[derive(Clone, Debug, PartialEq)]
@@ -72,9 +78,11 @@ impl PlanAnswers {
             return;
         };
         answer.reasons.retain(|r| !BY_BOXES.contains(&r.what));
-        answer
-            .ask
-            .retain(|a| !BY_BOXES.iter().any(|what| a.input == format!("site/{what}")));
+        answer.ask.retain(|a| {
+            !BY_BOXES
+                .iter()
+                .any(|what| a.input == format!("site/{what}"))
+        });
         if let Some(way) = &found.way {
             judge_way(machine, way, answer);
         }

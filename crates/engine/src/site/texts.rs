@@ -103,21 +103,25 @@ pub fn standing_remarks(place: &super::stand::Place) -> Vec<String> {
     out
 }
 
-pub const ASK_NARROWEST: &str = "Measure the way in again where it is narrowest: on the plan as drawn it is too close to say.";
+pub const ASK_NARROWEST: &str =
+    "Measure the way in again where it is narrowest: on the plan as drawn it is too close to say.";
 pub const ASK_SPOT_CLOSER: &str =
     "Measure the spot again: on the plan as drawn it is too close to say.";
 
 pub fn route_mend(way: &super::route::WayIn) -> String {
-    let sticks = way
-        .sticks
-        .as_ref()
-        .map_or_else(|| "no way leads in".to_owned(), |s| format!("sticks on {}", s.thing));
+    let sticks = way.sticks.as_ref().map_or_else(
+        || "no way leads in".to_owned(),
+        |s| format!("sticks on {}", s.thing),
+    );
     let help = way
         .helps
         .iter()
         .find(|h| h.comes_in == super::route::ComesIn::Yes)
         .map_or_else(
-            || "widen the opening, bring it in by another way, or ask which parts come off".to_owned(),
+            || {
+                "widen the opening, bring it in by another way, or ask which parts come off"
+                    .to_owned()
+            },
             |h| h.what.clone(),
         );
     format!("{sticks}; {help}")

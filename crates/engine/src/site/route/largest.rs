@@ -20,10 +20,11 @@ pub struct Largest {
 }
 
 /// By bisection on the scale, until both ends are within `within` of each other or what lies
-/// between cannot be decided at this fineness.
+/// between cannot be decided at this fineness. `whole` is the answer for scale 1, where it is known.
 pub fn largest(
     floor: &Floor,
     body: impl Fn(f64) -> Body,
+    whole: Option<Decision>,
     within: f64,
     fineness: Fineness,
     watch: Watch<'_>,
@@ -32,9 +33,13 @@ pub fn largest(
     // Highest scale not seen to fail and lowest not seen to pass.
     let mut undecided: Option<[f64; 2]> = None;
     let mut scale = 1.0;
+    let mut known = whole;
     for _ in 0..60 {
-        let answer = decide(floor, &body(scale), fineness, watch)?;
-        match answer.decision {
+        let decision = match known.take() {
+            Some(decision) => decision,
+            None => decide(floor, &body(scale), fineness, watch)?.decision,
+        };
+        match decision {
             Decision::Yes(way) => {
                 if scale > found.passes {
                     found.passes = scale;

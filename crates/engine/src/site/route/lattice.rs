@@ -239,10 +239,7 @@ impl Lattice {
         }
         // From here on in boxes, so that rows lie between whole numbers.
         let inverse = 1.0 / self.cell_mm;
-        let corners: Vec<DVec2> = polygon
-            .iter()
-            .map(|p| (*p - self.min) * inverse)
-            .collect();
+        let corners: Vec<DVec2> = polygon.iter().map(|p| (*p - self.min) * inverse).collect();
         let (low, high) = corners
             .iter()
             .fold((f64::MAX, f64::MIN), |(a, b), p| (a.min(p.y), b.max(p.y)));

@@ -45,7 +45,7 @@ impl Default for Effort {
         Self {
             fineness: Fineness { cell_mm: 10.0 },
             largest: true,
-            within: 0.005,
+            within: 0.01,
         }
     }
 }
@@ -173,6 +173,7 @@ pub fn way_in(
         let found = largest(
             &floor,
             |s| case.body(s),
+            Some(decision.clone()),
             effort.within,
             effort.fineness,
             watch,
