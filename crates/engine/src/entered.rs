@@ -9,6 +9,6 @@ pub use crate::demand::{Feature, FeatureKind, ModelFacts, Shape, Side};
 pub use part::Part;
 pub use plan::{
     Block, Carrier, CarrierKind, Clearances, Dismantling, Door, FloorArea, FloorKind, KeepClear,
-    Overhead, Plan, Ramp, Spot, Swing, Truck, Wall,
+    Overhead, Plan, Ramp, Removal, Spot, Swing, Trailer, Truck, Wall,
 };
 pub use shop::{Aim, CostLine, Shop, Site};

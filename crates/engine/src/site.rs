@@ -5,6 +5,7 @@
 mod answer;
 mod electrical;
 mod on_plan;
+pub mod removal;
 mod room;
 pub mod route;
 pub mod stand;

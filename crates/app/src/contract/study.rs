@@ -248,6 +248,7 @@ fn site(site: &SiteAnswer) -> Value {
     );
     json!({
         "offer": site.offer, "goes_in": site.goes_in, "route": route, "place": site.place,
+        "before_the_truck": site.before_the_truck,
         "standing": site.standing, "floor": {}, "electrical": site.electrical, "air": {},
         "reasons": site.reasons, "ask": site.ask, "works": site.works,
     })

@@ -72,8 +72,8 @@ pub fn floor_plan(drawing: &FloorPlanDrawing<'_>) -> Scene {
     };
     let mut names: Vec<(DVec2, String, bool)> = Vec::new();
     areas(&mut scene, drawing, &sheet, &mut names);
-    standing(&mut scene, drawing, &sheet, &mut names);
     way(&mut scene, drawing, &sheet, &mut names);
+    standing(&mut scene, drawing, &sheet, &mut names);
     walls(&mut scene, drawing, &sheet, &mut names);
     sticking(&mut scene, drawing, &sheet, &mut names);
     place_names(&mut scene, &sheet, &names);
@@ -258,7 +258,7 @@ fn way(
             Fill::Spare,
         );
     }
-    if let Some(last) = poses.last() {
+    if let Some(last) = poses.last().filter(|_| drawing.standing.is_none()) {
         outline(
             scene,
             sheet,

@@ -62,7 +62,7 @@ pub fn narrowest(room: &str) -> String {
 
 pub fn sticks(thing: &str, short: Option<&str>, in_height: bool) -> String {
     match short {
-        Some(short) if in_height => format!("{short} too high for {thing}"),
+        Some(short) if in_height => format!("{thing}: {short} too low"),
         Some(short) => format!("sticks on {thing}: {short} too wide"),
         None => format!("sticks on {thing}"),
     }
@@ -80,10 +80,16 @@ pub fn plan_answer(drawing: &FloorPlanDrawing<'_>) -> String {
     let Some((_, answer)) = drawing.load else {
         return String::new();
     };
-    match answer.comes_in {
-        ComesIn::Yes => "It comes in along the way shown.".to_owned(),
-        ComesIn::No => "It does not come in; it sticks where hatched.".to_owned(),
-        ComesIn::CannotSay => "Too narrow to say, or something must be asked first.".to_owned(),
+    match (answer.comes_in, &answer.sticks) {
+        (ComesIn::Yes, _) => "It comes in along the way shown.".to_owned(),
+        (ComesIn::No, Some(sticks)) if sticks.in_height => {
+            format!("As stated it is too high for {}.", sticks.thing)
+        }
+        (ComesIn::No, Some(_)) => "It does not come in; it sticks where hatched.".to_owned(),
+        (ComesIn::No, None) => "It does not come in: no way leads to the spot.".to_owned(),
+        (ComesIn::CannotSay, _) => {
+            "Cannot say: too narrow, or something must be asked first.".to_owned()
+        }
     }
 }
 

@@ -274,3 +274,35 @@ impl Plan {
         Some((points().reduce(DVec2::min)?, points().reduce(DVec2::max)?))
     }
 }
+
+/// What loads and carries the machine.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Trailer {
+    /// Open flat deck.
+    Flatbed,
+    /// Deck that tilts or lies low.
+    LowDeck,
+    /// Closed trailer or box, loaded from behind.
+    Enclosed,
+    /// Box truck with a lift gate.
+    LiftGate,
+}
+
+/// What is known of the seller's end and of the road.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Removal {
+    /// Clear width and height of the seller's door.
+    pub door: Option<[Length; 2]>,
+    /// Who loads ("seller", a rigger's name).
+    pub loaded_by: Option<String>,
+    /// True when there is a dock to load from.
+    pub dock: Option<bool>,
+    /// What carries it.
+    pub trailer: Option<Trailer>,
+    /// What the deck, gate or axles may carry, the least of them.
+    pub carries: Option<Mass>,
+    /// Whose insurance covers it on the road and at each handover.
+    pub insured_by: Option<String>,
+    /// True when shipping locks are fitted and fluids drained, or promised in writing.
+    pub locked_and_drained: Option<bool>,
+}

@@ -1,5 +1,6 @@
 //! The answer of the site check.
 
+use super::removal::Check;
 use super::route::{Load, WayIn};
 use super::stand::Place;
 use super::{Electrical, Standing};
@@ -89,6 +90,8 @@ pub struct SiteAnswer {
     pub load: Option<Load>,
     /// Place on the floor plan.
     pub place: Option<Place>,
+    /// Seller's end, loading, road and insurance.
+    pub before_the_truck: Vec<Check>,
     /// Supply.
     pub electrical: Electrical,
     /// What is short.
@@ -108,6 +111,7 @@ impl SiteAnswer {
             way: None,
             load: None,
             place: None,
+            before_the_truck: Vec::new(),
             electrical: Electrical::default(),
             reasons: Vec::new(),
             ask: Vec::new(),

@@ -2,11 +2,12 @@
 //! narrowest door and a spot.
 
 use super::answer::{SiteAnswer, SiteAsk, SiteLimit};
-use super::route::{ComesIn, Effort, Fineness, Load, WayIn, way_in};
+use super::route::{ComesIn, Effort, Fineness, Load, WayIn, is_convex, way_in};
 use super::stand::{Footprint, Place, Stands, stand};
 use super::{SiteVerdict, texts};
-use crate::entered::Plan;
+use crate::entered::{Plan, Spot};
 use crate::machine::{Field, Known, Machine};
+use glam::DVec2;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use units::{Cancelled, Length, Mass, Voltage, Watch};
@@ -16,6 +17,10 @@ use units::{Cancelled, Length, Mass, Voltage, Watch};
 const CLEARANCE: Length = Length::mm(25.0);
 /// Boxes of poses in a study, where every offer asks; `firstchip route` looks closer.
 const CELL_MM: f64 = 20.0;
+
+/// How near to the best place the way must end; the rest is done with bars on the spot. Common
+/// practice, no source.
+const PLACE_SLACK_MM: f64 = 100.0;
 
 /// What the plan itself answers, so that the boxes of the room are not asked for.
 const BY_BOXES: [&str; 5] = [
@@ -111,29 +116,6 @@ fn on_plan(plan: &Plan, machine: &Machine, watch: Watch<'_>) -> Result<OnPlan, C
             place: None,
         });
     };
-    let load = Load {
-        length,
-        width,
-        height: p.height_moving.stated().or(p.height.stated()),
-        weight: p.weight.stated(),
-        carrier: plan.carrier,
-        clearance: CLEARANCE,
-    };
-    let effort = Effort {
-        fineness: Fineness { cell_mm: CELL_MM },
-        largest: false,
-        ..Effort::default()
-    };
-    let mut way = way_in(plan, &load, &plan.dismantling, &effort, watch)?;
-    if way.comes_in == ComesIn::No && way.sticks.is_none() {
-        // Only a load that does not pass is worth the search for the one that does.
-        let closer = Effort {
-            largest: true,
-            within: 0.02,
-            ..effort
-        };
-        way = way_in(plan, &load, &plan.dismantling, &closer, watch)?;
-    }
     let footprint = Footprint {
         length,
         width,
@@ -149,10 +131,67 @@ fn on_plan(plan: &Plan, machine: &Machine, watch: Watch<'_>) -> Result<OnPlan, C
     let place = (!plan.spots.is_empty())
         .then(|| stand(plan, &footprint, watch))
         .transpose()?;
+    let load = Load {
+        length,
+        width,
+        height: p.height_moving.stated().or(p.height.stated()),
+        weight: p.weight.stated(),
+        carrier: plan.carrier,
+        clearance: CLEARANCE,
+    };
+    let effort = Effort {
+        fineness: Fineness { cell_mm: CELL_MM },
+        largest: false,
+        ..Effort::default()
+    };
+    // To the best place first; where no way leads there, to anywhere in the spots.
+    let asked = |effort: &Effort| {
+        if let Some(aim) = place.as_ref().and_then(|p| to_place(plan, p)) {
+            let way = way_in(&aim, &load, &[], effort, watch)?;
+            if way.comes_in == ComesIn::Yes {
+                return Ok(way);
+            }
+        }
+        way_in(plan, &load, &plan.dismantling, effort, watch)
+    };
+    let mut way = asked(&effort)?;
+    if way.comes_in == ComesIn::No && way.sticks.is_none() {
+        // Only a load that does not pass is worth the search for the one that does.
+        let closer = Effort {
+            largest: true,
+            within: 0.02,
+            ..effort
+        };
+        way = asked(&closer)?;
+    }
     Ok(OnPlan {
         way: Some(way),
         load: Some(load),
         place,
+    })
+}
+
+/// The plan with the place of the machine, a little widened, for its only spot.
+fn to_place(plan: &Plan, place: &Place) -> Option<Plan> {
+    let [front_left, _, back_right, _] = place.footprint[..] else {
+        return None;
+    };
+    let middle = DVec2::from(front_left).midpoint(DVec2::from(back_right));
+    let outline: Vec<DVec2> = place
+        .footprint
+        .iter()
+        .map(|corner| {
+            let out = DVec2::from(*corner) - middle;
+            DVec2::from(*corner)
+                + PLACE_SLACK_MM * std::f64::consts::SQRT_2 * out.normalize_or_zero()
+        })
+        .collect();
+    is_convex(&outline).then(|| Plan {
+        spots: vec![Spot {
+            name: place.spot.clone(),
+            outline,
+        }],
+        ..plan.clone()
     })
 }
 

@@ -14,6 +14,7 @@ use crate::money::{
     saved, worth,
 };
 use crate::resolve;
+use crate::site::removal::before_the_truck;
 use crate::site::{PlanAnswers, Room, SiteAnswer, UsdRate, check};
 use units::{Draw, Money, Time, Value};
 
@@ -125,6 +126,7 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
         UsdRate::of(shop),
     );
     on_plan.apply(&machine, &mut site);
+    site.before_the_truck = before_the_truck(&machine, &inputs.site.removal);
     let bill = Bill {
         shop,
         demanded,

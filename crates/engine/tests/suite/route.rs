@@ -475,3 +475,42 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn before_the_truck_asks_what_nobody_said() {
+    use engine::entered::{Removal, Trailer};
+    use engine::machine::{Known, Machine, Properties};
+    use engine::site::removal::{CheckState, before_the_truck};
+    let machine = Machine {
+        offer: engine::ids::OfferId::new("x"),
+        properties: Properties {
+            length: Known::Yes(Length::mm(2200.0)),
+            width: Known::Yes(Length::mm(1500.0)),
+            height: Known::Yes(Length::mm(2400.0)),
+            // M18: a machine of 4,000 lb wants 2,000 lb of tie-downs.
+            weight: Known::Yes(units::Mass::lb(4000.0)),
+            ..Properties::default()
+        },
+        taper: None,
+        taper_default: None,
+    };
+    let open = before_the_truck(&machine, &Removal::default());
+    assert!(open.iter().all(|c| c.state == CheckState::Ask), "{open:?}");
+    assert!(
+        open.iter()
+            .any(|c| c.about == "tie-down" && c.text.contains("907 kg")),
+        "{open:?}"
+    );
+    let closed = Removal {
+        door: Some([Length::mm(2000.0), Length::mm(2300.0)]),
+        trailer: Some(Trailer::Enclosed),
+        carries: Some(units::Mass::kg(1000.0)),
+        ..Removal::default()
+    };
+    let wrong: Vec<&str> = before_the_truck(&machine, &closed)
+        .iter()
+        .filter(|c| c.state == CheckState::Wrong)
+        .map(|c| c.about)
+        .collect();
+    assert_eq!(wrong, ["seller's door", "trailer", "deck and axles"]);
+}

@@ -465,10 +465,10 @@ impl<'a> Case<'a> {
         let body = self.body(1.0);
         let low = |thing: &Thing| match thing {
             Thing::Door {
+                name,
                 too_low_mm: Some(mm),
-                ..
-            } => Some(*mm),
-            Thing::Overhead { height_mm, .. } => Some(*height_mm),
+            } => Some((*mm, name.clone())),
+            Thing::Overhead { name, height_mm } => Some((*height_mm, name.clone())),
             _ => None,
         };
         // The lowest of what the way passes below.
@@ -477,8 +477,8 @@ impl<'a> Case<'a> {
             .iter()
             .filter_map(|s| Some((low(&closed.things[s.thing])?, s)))
             .filter(|(_, s)| tightest(&body, &way, &[**s]).is_some_and(|t| t.room_mm <= 0.0))
-            .min_by(|a, b| a.0.total_cmp(&b.0));
-        if let Some((clear_mm, segment)) = passed {
+            .min_by(|a, b| a.0.0.total_cmp(&b.0.0));
+        if let Some(((clear_mm, name), segment)) = passed {
             let at = segment.from.midpoint(segment.to);
             answer.sticks = Some(Sticks {
                 at: at.to_array(),
@@ -486,7 +486,7 @@ impl<'a> Case<'a> {
                     at,
                     heading_rad: (segment.to - segment.from).perp().to_angle(),
                 }),
-                thing: closed.things[segment.thing].describe(),
+                thing: name,
                 short_by_mm: Some(height.to_mm() - clear_mm),
                 in_height: true,
             });
