@@ -4,9 +4,10 @@ use crate::cut_args::{BoreArgs, DrillArgs, MillArgs, TapArgs};
 pub mod services;
 
 use clap::{Args, Parser, Subcommand};
+use engine::entered::CarrierKind;
 use geometry::unit::LengthUnit;
 use std::path::PathBuf;
-use units::{Length, Parse};
+use units::{Length, Mass, Parse};
 
 /// Works out which CNC milling machine a small shop should buy.
 ///
@@ -78,6 +79,13 @@ pub enum Command {
     /// Bending stress inside the slab, at an edge and at a corner against what the concrete allows.
     /// A screen: an engineer signs off elevated or cracked floors.
     Floor(services::FloorArgs),
+    /// Ask whether a load comes from the truck to the spot on a floor plan
+    ///
+    /// The plan is the [plan] table of a site.toml (`firstchip new` writes a commented one). The
+    /// answer is yes with a way that was checked, no when there is none, or cannot say between
+    /// both; a no tells where the load sticks, by how much, and the largest load of the same
+    /// proportions that passes.
+    Route(RouteArgs),
     /// Start a shop folder
     ///
     /// Writes commented files to fill in. Nothing that exists is overwritten.
@@ -155,6 +163,50 @@ pub struct AskArgs {
     pub json: bool,
 }
 
+/// Arguments of `route`.
+#[derive(Debug, Args)]
+pub struct RouteArgs {
+    /// Floor plan: a site.toml with a [plan] table, or the shop folder that holds one
+    #[arg(value_name = "PLAN.toml")]
+    pub plan: PathBuf,
+    /// Length by width, and by height when doors and beams count ("2200x1500x2100 mm", "7 ft x 5
+    /// ft"); bare numbers are millimetres
+    #[arg(long, value_name = "LxW[xH]", value_parser = load)]
+    pub load: LoadSize,
+    /// Weight of the load, when floors count ("5500 lb")
+    #[arg(long, value_parser = quantity::<Mass>)]
+    pub weight: Option<Mass>,
+    /// Room to keep on every side, beyond the plan's measured_to ("1 in"); none when left out
+    #[arg(long, value_parser = tolerance)]
+    pub clearance: Option<Length>,
+    /// How it is moved, instead of what the plan says: none, skates, pallet jack, forks, gantry
+    #[arg(long, value_parser = carrier)]
+    pub carrier: Option<CarrierKind>,
+    /// Side of the smallest boxes of poses looked at; smaller takes longer [default: 10 mm]
+    #[arg(long, value_name = "SIZE", value_parser = tolerance)]
+    pub cell: Option<Length>,
+    /// Do not look for the largest load that passes
+    #[arg(long)]
+    pub quick: bool,
+    /// Also draw plan and way to this file
+    #[arg(long, value_name = "FILE.svg")]
+    pub drawing: Option<PathBuf>,
+    /// One JSON document on standard output, nothing else there
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Length, width and, when given, height of a load.
+#[derive(Clone, Copy, Debug)]
+pub struct LoadSize {
+    /// Length.
+    pub length: Length,
+    /// Width.
+    pub width: Length,
+    /// Height.
+    pub height: Option<Length>,
+}
+
 /// Arguments of `new`.
 #[derive(Debug, Args)]
 pub struct NewArgs {
@@ -176,4 +228,58 @@ fn tolerance(text: &str) -> Result<Length, String> {
         Ok(_) => Err("a tolerance is more than nothing".to_owned()),
         Err(error) => Err(error.to_string()),
     }
+}
+
+fn load(text: &str) -> Result<LoadSize, String> {
+    // Without any unit, millimetres as everywhere on the command line.
+    let bare = !text
+        .chars()
+        .any(|c| matches!(c, '"' | '\'') || (c.is_alphabetic() && c != 'x' && c != 'X'));
+    let text = if bare {
+        format!("{text} mm")
+    } else {
+        text.to_owned()
+    };
+    let sides = units::parse_dimensions(&text).map_err(|e| e.to_string())?;
+    if sides
+        .iter()
+        .any(|s| !s.is_finite() || *s <= Length::ZERO || s.to_mm() > 1.0e6)
+    {
+        return Err("every side of a load is more than nothing and at most a kilometre".to_owned());
+    }
+    match sides[..] {
+        [length, width] => Ok(LoadSize {
+            length,
+            width,
+            height: None,
+        }),
+        [length, width, height] => Ok(LoadSize {
+            length,
+            width,
+            height: Some(height),
+        }),
+        _ => Err(
+            "a load is length x width, or length x width x height, such as 2200x1500x2100 mm"
+                .to_owned(),
+        ),
+    }
+}
+
+fn quantity<Q: Parse + PartialOrd>(text: &str) -> Result<Q, String> {
+    match Q::parse(text) {
+        Ok(q) if q.base() > 0.0 => Ok(q),
+        Ok(_) => Err("it is more than nothing".to_owned()),
+        Err(error) => Err(error.to_string()),
+    }
+}
+
+fn carrier(text: &str) -> Result<CarrierKind, String> {
+    CarrierKind::ALL
+        .iter()
+        .find(|(word, _)| word.eq_ignore_ascii_case(text.trim()))
+        .map(|(_, kind)| *kind)
+        .ok_or_else(|| {
+            let words: Vec<&str> = CarrierKind::ALL.iter().map(|(word, _)| *word).collect();
+            format!("'{text}' is none of {}", words.join(", "))
+        })
 }

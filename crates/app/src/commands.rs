@@ -5,6 +5,7 @@ pub mod cut;
 pub mod floor;
 pub mod new;
 pub mod part;
+pub mod route;
 pub mod step;
 pub mod study;
 pub mod supply;

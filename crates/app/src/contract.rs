@@ -4,6 +4,7 @@ pub mod ask;
 pub mod cut;
 pub mod floor;
 pub mod part;
+pub mod route;
 pub mod study;
 pub mod supply;
 

@@ -7,8 +7,8 @@ use anyhow::{Context, Result};
 use engine::cycle::Bound;
 use engine::demand::{Demand, Setup};
 use engine::drawing::{
-    Cell, HoursBar, HoursDrawing, MatrixDrawing, PlanDrawing, Scene, SingleLine, StackUpDrawing,
-    Theme, hours, matrix, plan, single_line, stack_up, svg,
+    Cell, FloorPlanDrawing, HoursBar, HoursDrawing, MatrixDrawing, PlanDrawing, Scene, SingleLine,
+    StackUpDrawing, Theme, floor_plan, hours, matrix, plan, single_line, stack_up, svg,
 };
 use engine::fit::{Fit, SetupFit, Verdict};
 use engine::study::{Answer, OfferAnswer};
@@ -24,6 +24,17 @@ pub fn write(folder: &Path, entered: &Entered, answer: &Answer) -> Result<()> {
     let us_units = entered.shop.us_units;
     for offer in answer.offers() {
         if let Some(scene) = spindle::scene(entered, answer, offer) {
+            save(folder, &scene)?;
+        }
+        if let Some(floor) = &entered.site.plan {
+            let scene = floor_plan(&FloorPlanDrawing {
+                id: &format!("floor-{}", offer.offer),
+                title: &offer.name,
+                plan: floor,
+                load: offer.site.load.as_ref().zip(offer.site.way.as_ref()),
+                standing: offer.site.place.as_ref(),
+                us_units,
+            });
             save(folder, &scene)?;
         }
         if let Some(supply) = &offer.site.electrical.supply {

@@ -29,6 +29,7 @@ fn main() -> ExitCode {
         cli::Command::Cut(what) => commands::cut::run(what),
         cli::Command::Supply(args) => commands::supply::run(args),
         cli::Command::Floor(args) => commands::floor::run(args),
+        cli::Command::Route(args) => commands::route::run(args),
         cli::Command::New(args) => commands::new::run(args),
     };
     match outcome {

@@ -7,6 +7,7 @@ mod fit;
 mod flip;
 mod needs;
 mod next;
+pub mod route;
 mod services;
 pub mod study;
 pub mod supply;

@@ -4,6 +4,7 @@
 mod axis;
 mod chart;
 mod electric_symbols;
+mod floor_plan;
 mod hours;
 mod labels;
 mod layout;
@@ -20,6 +21,7 @@ mod texts;
 mod torque_power;
 mod words;
 
+pub use floor_plan::{FloorPlanDrawing, floor_plan};
 pub use hours::{HoursBar, HoursDrawing, hours};
 pub use matrix::{Cell, MatrixDrawing, matrix};
 pub use money::{Names, build_up, ceilings, confidence, questions, tornado};

@@ -3,9 +3,14 @@
 
 mod facts;
 mod part;
+mod plan;
 mod shop;
 
 pub use crate::demand::{Feature, FeatureKind, ModelFacts, Shape, Side};
 pub use facts::{Cracks, EnteredFacts, Facts, FloorKind, ForEachFact, WiringRules, Words};
 pub use part::Part;
+pub use plan::{
+    Block, Carrier, CarrierKind, Clearances, Dismantling, Door, FloorArea, FloorKind, KeepClear,
+    Overhead, Plan, Ramp, Removal, Spot, Swing, Trailer, Truck, Wall,
+};
 pub use shop::{Aim, CostLine, Shop, Site};

@@ -18,7 +18,7 @@ use crate::demand::{self, Demand};
 use crate::money::lines::{Bill, Demanded};
 use crate::money::{Ceiling, by_class};
 use crate::resolve;
-use crate::site::{Room, UsdRate, Work};
+use crate::site::{PlanAnswers, Room, UsdRate, Work};
 use crate::specification::{ClassPicture, Requirement, class_picture, specify};
 use rayon::prelude::*;
 use units::{Cancelled, Draw, Problem, Watch};
@@ -117,7 +117,19 @@ pub fn run(
             )),
         }
     }
+    let on_plan = match &inputs.site.plan {
+        Some(plan) => {
+            watch.tick("ways in", 0, bought.len())?;
+            let machines: Vec<_> = bought
+                .iter()
+                .map(|(offer, class)| resolve::machine(offer, class, Draw::Likely))
+                .collect();
+            PlanAnswers::of(plan, machines.iter(), watch)?
+        }
+        None => PlanAnswers::default(),
+    };
     let context = offer::Context {
+        on_plan: &on_plan,
         inputs,
         settings,
         materials: &materials,

@@ -8,12 +8,14 @@
 
 mod demo;
 mod document;
+mod dxf;
 mod evening;
 mod facts;
 mod features;
 mod model;
 mod offers;
 mod parts;
+mod plan;
 mod properties;
 mod quantity;
 mod rates;
@@ -32,5 +34,5 @@ pub use demo::{demo, demo_source};
 pub use evening::{Asked, Evening, Wording};
 pub use source::{Source, Unread};
 pub use start::{NotWritten, new_folder};
-pub use study::{Study, read, read_source};
+pub use study::{Study, read, read_site, read_source};
 pub use tables::materials;

@@ -91,7 +91,7 @@ fn gather(source: &Source, watch: Watch<'_>, sink: &Sink) -> Result<Option<Study
     };
     let offers = all_offers(source, &rates, &classes, watch, sink)?;
     let mut site = match file(source, "site.toml", Absent::Fine, sink) {
-        Some(table) => site::read(Section::new("site.toml", &table, sink)),
+        Some(table) => site::read(Section::new("site.toml", &table, sink), source),
         None => Site::default(),
     };
     if let (Some(shop), None) = (&shop, site.facts.words.rules) {
@@ -215,4 +215,29 @@ fn file(source: &Source, name: &str, absent: Absent, sink: &Sink) -> Option<Tabl
     };
     sink.push(problem);
     None
+}
+
+/// Reads one site file by itself, for questions about the room alone. A folder stands for the
+/// `site.toml` in it.
+pub fn read_site(path: &Path) -> Result<(Site, Problems), Problems> {
+    let path = if path.is_dir() {
+        path.join("site.toml")
+    } else {
+        path.to_owned()
+    };
+    let dir = path.parent().filter(|p| !p.as_os_str().is_empty());
+    let source = Source::Disk(dir.unwrap_or(Path::new(".")).to_owned());
+    let name = path
+        .file_name()
+        .map(|n| n.to_string_lossy().into_owned())
+        .unwrap_or_default();
+    let sink = Sink::default();
+    let site = file(&source, &name, Absent::Stops, &sink)
+        .map(|table| site::read(Section::new(&name, &table, &sink), &source));
+    let mut problems = sink.into_problems();
+    problems.sort();
+    match site {
+        Some(site) if !problems.stop() => Ok((site, problems)),
+        _ => Err(problems),
+    }
 }

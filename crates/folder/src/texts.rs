@@ -625,3 +625,127 @@ fn short_number(number: f64) -> String {
         format!("{number}")
     }
 }
+
+// Floor plans.
+
+pub(crate) fn no_length_unit(text: &str) -> Wrong {
+    expected(
+        "a unit of length such as ft, in, m, mm",
+        &format!("'{text}'"),
+    )
+}
+
+pub(crate) fn point_without_unit(number: f64) -> Wrong {
+    Wrong::new(
+        format!("expected lengths with units, found the bare number {number}"),
+        "state unit = \"ft\" (or in, m, mm) in [plan], or write each length in quotes with its unit",
+    )
+}
+
+pub(crate) fn too_far() -> Wrong {
+    Wrong::new(
+        "a point lies more than a kilometre from the plan's origin",
+        "check the unit and the decimal point",
+    )
+}
+
+pub(crate) fn few_points(least: usize, found: usize) -> Wrong {
+    Wrong::new(
+        format!("expected at least {least} different points, found {found}"),
+        "",
+    )
+}
+
+pub(crate) fn no_area() -> Wrong {
+    Wrong::new("the outline encloses no area", "check its points")
+}
+
+pub(crate) fn crosses_itself() -> Wrong {
+    Wrong::new(
+        "the outline crosses itself",
+        "list its corners in the order in which one walks round it",
+    )
+}
+
+pub(crate) fn spot_bends_inward() -> Wrong {
+    Wrong::new(
+        "the outline of a spot must not bend inward",
+        "split it into several [[plan.spot]]; the machine may stand in any of them",
+    )
+}
+
+pub(crate) fn area_said_twice() -> Wrong {
+    Wrong::new(
+        "an area is either an outline or a rectangle from one corner to the other",
+        "leave out outline, or from and to",
+    )
+}
+
+pub(crate) fn no_opening() -> Wrong {
+    Wrong::new("the jambs of the door are the same point", "")
+}
+
+pub(crate) fn wider_than_opening(opening_mm: f64) -> Wrong {
+    Wrong::new(
+        format!("the clear width is more than the {opening_mm:.0} mm between the jambs"),
+        "give the jambs where the opening is, and the width only where a leaf or a stop takes some of it",
+    )
+}
+
+pub(crate) fn too_many_points(place: Place, found: usize, most: usize) -> Problem {
+    Problem::stop(
+        place,
+        format!("the plan has {found} points; more than {most} are not looked at"),
+        "draw only what a load can run into",
+    )
+}
+
+pub(crate) fn outside_folder(file: &str) -> Wrong {
+    expected_hint(
+        "a file in the shop folder",
+        &format!("'{file}'"),
+        "put the drawing beside site.toml and name it without any folder outside",
+    )
+}
+
+pub(crate) fn drawing_unread(file: &str, why: &str) -> Wrong {
+    Wrong::new(format!("{file} cannot be read: {why}"), "")
+}
+
+pub(crate) fn drawing_wrong(file: &str, line: u32, message: &str) -> Wrong {
+    Wrong::new(
+        format!("{file}, line {line}: {message}"),
+        "save the drawing again as text DXF",
+    )
+}
+
+pub(crate) fn drawing_without_unit(file: &str) -> Wrong {
+    Wrong::new(
+        format!("{file} does not say in which unit it is drawn"),
+        "state it: unit = \"mm\" (or cm, m, in, ft) in [plan.dxf]",
+    )
+}
+
+pub(crate) fn no_such_layer(file: &str, wanted: &str, there: &[&str]) -> Wrong {
+    let there: Vec<&str> = there.iter().take(20).copied().collect();
+    Wrong::new(
+        format!("{file} has no lines on a layer '{wanted}'"),
+        format!("layers with lines: {}", there.join(", ")),
+    )
+}
+
+pub(crate) fn not_drawn(place: Place, layer: &str, kind: &str, count: usize) -> Problem {
+    Problem::warning(
+        place,
+        format!("{count} of {kind} on layer {layer} are not read and stop no load"),
+        "explode blocks and draw what is solid as lines or polylines",
+    )
+}
+
+pub(crate) fn open_thing(place: Place, layer: &str) -> Problem {
+    Problem::warning(
+        place,
+        format!("a line on layer {layer} encloses no area and is taken for a wall"),
+        "close the outlines of things",
+    )
+}

@@ -301,9 +301,13 @@ fn offer(offer: &OfferAnswer) -> OfferDocument<'_> {
 }
 
 fn site(site: &SiteAnswer) -> Value {
+    let route = site.way.as_ref().map_or_else(
+        || json!({ "length_m": null, "tightest_mm": site.standing.door_width_spare, "sticks_at": null }),
+        super::route::route,
+    );
     json!({
-        "offer": site.offer, "goes_in": site.goes_in,
-        "route": { "length_m": null, "tightest_mm": site.standing.door_width_spare, "sticks_at": null },
+        "offer": site.offer, "goes_in": site.goes_in, "route": route, "place": site.place,
+        "before_the_truck": site.before_the_truck,
         "standing": site.standing, "floor": site.floor, "electrical": site.electrical,
         "air": site.air, "environment": site.environment, "lifting": site.lifting,
         "reasons": site.reasons, "ask": site.ask, "ask_works": site.ask_works,

@@ -3,6 +3,7 @@
 mod cut;
 mod documents;
 mod part;
+mod route;
 mod site;
 mod study;
 

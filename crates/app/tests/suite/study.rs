@@ -166,9 +166,10 @@ fn pairs_and_drawings_are_written() {
         assert_eq!(pairs.lines().count() - 1, of(kind), "{kind}");
     }
     assert!(of("heights-") >= 6 * 7, "{names:?}");
-    // One of torque and power, of cost and of doubt an offer; every demo offer states its supply.
+    // One of torque and power, of cost and of doubt an offer; every demo offer states its
+    // supply, and the demo has a floor plan.
     let offers = folder_offers(dir.path());
-    for kind in ["torque-", "cost-", "doubt-", "supply-"] {
+    for kind in ["torque-", "cost-", "doubt-", "supply-", "floor-"] {
         assert_eq!(of(kind), offers, "{kind}: {names:?}");
     }
 }

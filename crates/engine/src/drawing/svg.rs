@@ -78,10 +78,11 @@ fn style(theme: Theme) -> String {
             .to_owned(),
     };
     let (ink, soft, short) = (colour("ink"), colour("soft"), colour("short"));
+    let paper = colour("paper");
     let _ = write!(
         css,
-        ".drawing path{{fill:none;stroke-linejoin:round}}.drawing .paper{{fill:{};stroke:none}}.drawing .outline{{stroke:{ink};stroke-width:.35}}.drawing .thin{{stroke:{soft};stroke-width:.18}}.drawing .dashed{{stroke:{soft};stroke-width:.25;stroke-dasharray:1.6 1.1}}.drawing .short{{stroke:{short};stroke-width:.3}}.drawing .fill-body{{fill:{}}}.drawing .fill-part{{fill:{}}}.drawing .fill-spare{{fill:{}}}.drawing .arrow{{fill:{soft};stroke:none}}.drawing .arrow-short{{fill:{short};stroke:none}}.drawing text{{font-family:system-ui,'Helvetica Neue',Arial,sans-serif;fill:{ink}}}.drawing .bold{{font-weight:600}}.drawing text.text-short{{fill:{short}}}",
-        colour("paper"),
+        ".drawing path{{fill:none;stroke-linejoin:round}}.drawing .paper{{fill:{};stroke:none}}.drawing .outline{{stroke:{ink};stroke-width:.35}}.drawing .thin{{stroke:{soft};stroke-width:.18}}.drawing .dashed{{stroke:{soft};stroke-width:.25;stroke-dasharray:1.6 1.1}}.drawing .short{{stroke:{short};stroke-width:.3}}.drawing .fill-body{{fill:{}}}.drawing .fill-part{{fill:{}}}.drawing .fill-spare{{fill:{}}}.drawing .arrow{{fill:{soft};stroke:none}}.drawing .arrow-short{{fill:{short};stroke:none}}.drawing text{{font-family:system-ui,'Helvetica Neue',Arial,sans-serif;fill:{ink};paint-order:stroke;stroke:{paper};stroke-width:.7;stroke-linejoin:round}}.drawing .bold{{font-weight:600}}.drawing text.text-short{{fill:{short}}}",
+        paper,
         colour("body"),
         colour("part"),
         colour("spare")

@@ -223,3 +223,76 @@ pub fn tap(percent: f64, volts: f64) -> String {
         format!("primary tap at {percent:+.1} %: {volts:.0} V at the machine without load")
     }
 }
+// Floor plan.
+
+use super::floor_plan::FloorPlanDrawing;
+use crate::site::route::ComesIn;
+
+pub const TRUCK: &str = "set down here";
+pub const STANDING: &str = "machine (front double)";
+pub const PLAN_CAUTION: &str = "A screen from the plan as drawn. Competent, insured riggers decide; measure the narrowest place again.";
+
+pub fn below(name: &str, height: &str) -> String {
+    format!("{name}: {height} clear")
+}
+
+pub fn opening(width: &str, height: &str) -> String {
+    format!("{width} wide, {height} high")
+}
+
+pub fn narrowest(room: &str) -> String {
+    format!("narrowest: {room} each side")
+}
+
+pub fn sticks(thing: &str, short: Option<&str>, in_height: bool) -> String {
+    match short {
+        Some(short) if in_height => format!("{thing}: {short} too low"),
+        Some(short) => format!("sticks on {thing}: {short} too wide"),
+        None => format!("sticks on {thing}"),
+    }
+}
+
+pub fn space(name: &str, depth: &str) -> String {
+    format!("{name} {depth}")
+}
+
+pub fn space_short(name: &str, there: &str, wanted: &str) -> String {
+    format!("{name}: {there} of {wanted}")
+}
+
+pub fn plan_answer(drawing: &FloorPlanDrawing<'_>) -> String {
+    let Some((_, answer)) = drawing.load else {
+        return String::new();
+    };
+    match (answer.comes_in, &answer.sticks) {
+        (ComesIn::Yes, _) => "It comes in along the way shown.".to_owned(),
+        (ComesIn::No, Some(sticks)) if sticks.in_height => {
+            format!("As stated it is too high for {}.", sticks.thing)
+        }
+        (ComesIn::No, Some(_)) => "It does not come in; it sticks where hatched.".to_owned(),
+        (ComesIn::No, None) => "It does not come in: no way leads to the spot.".to_owned(),
+        (ComesIn::CannotSay, _) => {
+            "Cannot say: too narrow, or something must be asked first.".to_owned()
+        }
+    }
+}
+
+pub fn plan_legend(drawing: &FloorPlanDrawing<'_>) -> String {
+    let mut words = vec!["dashed: openings, spot and room wanted"];
+    if drawing.load.is_some() {
+        words.push("pale rectangles: the load along its way");
+    }
+    if drawing.plan.doors.iter().any(|d| d.swing.is_some()) {
+        words.push("thin arc: door swing");
+    }
+    words.join("; ")
+}
+
+pub fn plan_description(drawing: &FloorPlanDrawing<'_>) -> String {
+    format!(
+        "Floor plan with {} doors and {} things standing in it. {}",
+        drawing.plan.doors.len(),
+        drawing.plan.blocks.len(),
+        plan_answer(drawing)
+    )
+}

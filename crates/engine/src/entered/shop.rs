@@ -35,6 +35,10 @@ pub struct Site {
     pub spot_length: Option<Value<Length>>,
     /// Depth of the spot.
     pub spot_width: Option<Value<Length>>,
+    /// The seller's end and the road.
+    pub removal: super::Removal,
+    /// Floor plan.
+    pub plan: Option<super::Plan>,
     /// Supply voltage.
     pub supply_volts: Option<Value<Voltage>>,
     /// Supply phases.

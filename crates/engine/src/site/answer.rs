@@ -4,6 +4,9 @@ use super::air::Air;
 use super::environment::Environment;
 use super::floor::Floor;
 use super::lifting::Lifting;
+use super::removal::Check;
+use super::route::{Load, WayIn};
+use super::stand::Place;
 use super::{Electrical, Standing};
 use crate::ids::OfferId;
 use crate::machine::Known;
@@ -84,6 +87,15 @@ pub struct SiteAnswer {
     pub goes_in: SiteVerdict,
     /// Door, ceiling, spot, weight.
     pub standing: Standing,
+    /// Way in on the floor plan, where there is one.
+    pub way: Option<WayIn>,
+    /// The load of that way.
+    #[serde(skip)]
+    pub load: Option<Load>,
+    /// Place on the floor plan.
+    pub place: Option<Place>,
+    /// Seller's end, loading, road and insurance.
+    pub before_the_truck: Vec<Check>,
     /// Supply.
     pub electrical: Electrical,
     /// Floor.
@@ -110,6 +122,10 @@ impl SiteAnswer {
             offer,
             goes_in: SiteVerdict::CannotSay,
             standing: Standing::default(),
+            way: None,
+            load: None,
+            place: None,
+            before_the_truck: Vec::new(),
             electrical: Electrical::default(),
             floor: Floor::default(),
             air: Air::default(),

@@ -78,3 +78,111 @@ pub fn too_much_drop(share: f64) -> String {
 pub fn no_breaker(amps: f64) -> String {
     format!("no standard device is rated for {amps:.0} A")
 }
+pub const ASK_TRUCK: &str = "Where on the plan is the load set down from the truck?";
+pub const ASK_PLAN_SPOT: &str = "Where on the plan may the machine stand?";
+pub const HEIGHTS_LEFT_ASIDE: &str =
+    "no height was given, so doors, beams and ceilings were not held against it";
+
+pub fn ask_door_height(door: &str) -> String {
+    format!("How high is the clear opening of {door}?")
+}
+
+pub fn ask_floor(floor: &str) -> String {
+    format!(
+        "What does {floor} carry? Joists, covers and soft ground are for a professional to judge."
+    )
+}
+
+pub fn leaves_off(doors: &[&str]) -> String {
+    format!("take the leaf of {} off its hinges", doors.join(" and of "))
+}
+
+pub fn cleared(things: &[&str]) -> String {
+    format!("move {} aside", things.join(" and "))
+}
+
+pub fn leaves_off_and_cleared(doors: &[&str], things: &[&str]) -> String {
+    format!("{}, and {}", leaves_off(doors), cleared(things))
+}
+
+pub fn shunts(places: usize) -> String {
+    let times = if places == 1 {
+        "one place"
+    } else {
+        "several places"
+    };
+    format!(
+        "the way turns tighter than the carrier steers in {times}: there it goes back and forth, or slides on skates"
+    )
+}
+
+/// Over 10 % a loaded truck goes with the load uphill: OSHA interpretation of 12 Nov 1976 on 29 CFR
+/// 1910.178(n)(7)(i), site and purchase checks M10.
+pub fn ramp(name: &str, grade: f64) -> String {
+    let mut text = format!(
+        "{name} rises {:.0} %: winch or brake the load on it, nobody downhill",
+        100.0 * grade
+    );
+    if grade > 0.10 {
+        text.push_str(
+            "; over 10 % a loaded fork truck keeps its load uphill (29 CFR 1910.178(n)(7)(i))",
+        );
+    }
+    text
+}
+
+pub fn standing_remarks(place: &super::stand::Place) -> Vec<String> {
+    let mut out: Vec<String> = place
+        .spaces
+        .iter()
+        .filter(|s| s.there_mm < s.wanted_mm - 1.0)
+        .map(|s| {
+            let kind = if s.assumed { "usual" } else { "stated" };
+            match s.name {
+                "electrical" => format!(
+                    "the electrical cabinet, if it is behind, has {:.0} mm of working space of the {:.0} mm that NFPA 70 110.26 asks; ask where its door is, and your inspector",
+                    s.there_mm, s.wanted_mm
+                ),
+                name => format!("{name}: {:.0} mm of the {kind} {:.0} mm", s.there_mm, s.wanted_mm),
+            }
+        })
+        .collect();
+    if let Some(above) = place.above_mm.filter(|left| *left < place.above_wanted_mm) {
+        out.push(format!(
+            "above: {above:.0} mm of the {:.0} mm wanted to take a spindle or cover off; ask how it is serviced",
+            place.above_wanted_mm
+        ));
+    }
+    out
+}
+
+pub const ASK_NARROWEST: &str =
+    "Measure the way in again where it is narrowest: on the plan as drawn it is too close to say.";
+pub const ASK_SPOT_CLOSER: &str =
+    "Measure the spot again: on the plan as drawn it is too close to say.";
+
+pub fn route_mend(way: &super::route::WayIn) -> String {
+    let sticks = way.sticks.as_ref().map_or_else(
+        || "no way leads in".to_owned(),
+        |s| format!("sticks on {}", s.thing),
+    );
+    let help = way
+        .helps
+        .iter()
+        .find(|h| h.comes_in == super::route::ComesIn::Yes)
+        .map_or_else(
+            || {
+                "widen the opening, bring it in by another way, or ask which parts come off"
+                    .to_owned()
+            },
+            |h| h.what.clone(),
+        );
+    format!("{sticks}; {help}")
+}
+
+pub fn standing_mend(space: &super::stand::Space) -> String {
+    format!(
+        "{}: turn the machine, move what stands there, or ask the maker what {} is needed for",
+        space.name, space.name
+    )
+}

@@ -14,7 +14,8 @@ use crate::money::{
     highest_price, per_year, saved, uncertain, worth,
 };
 use crate::resolve;
-use crate::site::{Room, SiteAnswer, UsdRate, check};
+use crate::site::removal::before_the_truck;
+use crate::site::{PlanAnswers, Room, SiteAnswer, UsdRate, check};
 use units::{Draw, Money, Time, Value};
 
 /// What every offer shares.
@@ -26,6 +27,7 @@ pub(super) struct Context<'a> {
     pub demanded: &'a Demanded,
     /// True when there are so many pairs that only what decides is kept of each.
     pub slim: bool,
+    pub on_plan: &'a PlanAnswers,
 }
 
 /// Everything found out about an offer with a set of options.
@@ -114,6 +116,7 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
         demands,
         demanded,
         slim,
+        on_plan,
     } = *context;
     let shop = inputs.shop;
     let machine = resolve::machine(offer, class, Draw::Likely);
@@ -149,11 +152,13 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
     if slim {
         fits.iter_mut().for_each(Fit::slim);
     }
-    let site = check(
+    let mut site = check(
         &machine,
         &Room::resolve(inputs.site, Draw::Likely),
         UsdRate::of(shop),
     );
+    on_plan.apply(&machine, &mut site);
+    site.before_the_truck = before_the_truck(&machine, &inputs.site.removal);
     let bill = Bill {
         shop,
         demanded,

@@ -6,6 +6,7 @@ mod money;
 mod physics;
 mod purchase;
 mod recorded;
+mod route;
 mod shop;
 mod works;
 mod worth;

@@ -1,0 +1,474 @@
+//! The floor plan: walls and doors, the way of the load with its narrowest or sticking place, and
+//! the machine where it is to stand, with the room it wants.
+
+use super::scene::{Anchor, Fill, Item, Scene, Stroke, TextBox};
+use super::texts;
+use crate::entered::Plan;
+use crate::site::route::{Burden, Load, Pose, WayIn, between, solids};
+use crate::site::stand::Place;
+use glam::DVec2;
+use units::{Length, System, show, show_room};
+
+/// What is drawn.
+#[derive(Clone, Debug)]
+pub struct FloorPlanDrawing<'a> {
+    /// Name, unique on the page.
+    pub id: &'a str,
+    /// Title.
+    pub title: &'a str,
+    /// Plan.
+    pub plan: &'a Plan,
+    /// Load and its way.
+    pub load: Option<(&'a Load, &'a WayIn)>,
+    /// Where the machine stands.
+    pub standing: Option<&'a Place>,
+    /// Feet and inches instead of metres.
+    pub us_units: bool,
+}
+
+const WIDTH: f64 = 190.0;
+const TOP: f64 = 22.0;
+const SIDE: f64 = 12.0;
+const MOST_HEIGHT: f64 = 210.0;
+const LEGEND: f64 = 5.0;
+const TEXT: f64 = 2.8;
+/// Outlines of the load along its way: one each time a corner has moved this far on paper.
+const STEP_MM: f64 = 9.0;
+
+/// Paper from plan.
+struct Sheet {
+    min: DVec2,
+    max: DVec2,
+    scale: f64,
+}
+
+impl Sheet {
+    fn at(&self, p: DVec2) -> [f64; 2] {
+        let left = 0.5 * (WIDTH - self.scale * (self.max.x - self.min.x));
+        [
+            left + self.scale * (p.x - self.min.x),
+            TOP + self.scale * (self.max.y - p.y),
+        ]
+    }
+
+    fn bottom(&self) -> f64 {
+        TOP + self.scale * (self.max.y - self.min.y)
+    }
+}
+
+/// Draws a plan.
+pub fn floor_plan(drawing: &FloorPlanDrawing<'_>) -> Scene {
+    let (min, max) = drawing.plan.extent().unwrap_or_default();
+    let size = (max - min).max(DVec2::splat(1.0));
+    let scale = ((WIDTH - 2.0 * SIDE) / size.x).min((MOST_HEIGHT - TOP) / size.y);
+    let sheet = Sheet { min, max, scale };
+    let mut scene = Scene {
+        id: drawing.id.to_owned(),
+        title: drawing.title.to_owned(),
+        description: texts::plan_description(drawing),
+        width_mm: WIDTH,
+        height_mm: 0.0,
+        items: Vec::new(),
+    };
+    let mut names: Vec<(DVec2, String, bool)> = Vec::new();
+    areas(&mut scene, drawing, &sheet, &mut names);
+    way(&mut scene, drawing, &sheet, &mut names);
+    standing(&mut scene, drawing, &sheet, &mut names);
+    walls(&mut scene, drawing, &sheet, &mut names);
+    sticking(&mut scene, drawing, &sheet, &mut names);
+    place_names(&mut scene, &sheet, &names);
+    frame(&mut scene, drawing, &sheet);
+    scene
+}
+
+fn system(drawing: &FloorPlanDrawing<'_>) -> System {
+    if drawing.us_units {
+        System::Us
+    } else {
+        System::Metric
+    }
+}
+
+fn outline(scene: &mut Scene, sheet: &Sheet, corners: &[DVec2], stroke: Stroke, fill: Fill) {
+    let points: Vec<_> = corners.iter().map(|p| sheet.at(*p)).collect();
+    scene.outline(&points, stroke, fill);
+}
+
+fn middle(corners: &[DVec2]) -> DVec2 {
+    corners.iter().sum::<DVec2>() / corners.len().max(1) as f64
+}
+
+fn areas(
+    scene: &mut Scene,
+    drawing: &FloorPlanDrawing<'_>,
+    sheet: &Sheet,
+    names: &mut Vec<(DVec2, String, bool)>,
+) {
+    let plan = drawing.plan;
+    for spot in &plan.spots {
+        outline(scene, sheet, &spot.outline, Stroke::Dashed, Fill::None);
+        let low_left = spot
+            .outline
+            .iter()
+            .copied()
+            .reduce(DVec2::min)
+            .unwrap_or_default();
+        names.push((
+            low_left + DVec2::new(9.0, 2.0) / sheet.scale,
+            spot.name.clone(),
+            false,
+        ));
+    }
+    for area in &plan.floors {
+        outline(scene, sheet, &area.outline, Stroke::Thin, Fill::Ground);
+        names.push((middle(&area.outline), area.name.clone(), false));
+    }
+    for area in &plan.ramps {
+        outline(scene, sheet, &area.outline, Stroke::Thin, Fill::None);
+        names.push((middle(&area.outline), area.name.clone(), false));
+    }
+    for area in &plan.keep_clear {
+        outline(scene, sheet, &area.outline, Stroke::Dashed, Fill::None);
+        names.push((middle(&area.outline), area.name.clone(), false));
+    }
+    for area in &plan.overhead {
+        outline(scene, sheet, &area.outline, Stroke::Dashed, Fill::None);
+        let height = show_room(area.height, system(drawing));
+        names.push((
+            middle(&area.outline),
+            texts::below(&area.name, &height),
+            false,
+        ));
+    }
+    for block in &plan.blocks {
+        outline(scene, sheet, &block.outline, Stroke::Outline, Fill::Machine);
+        names.push((middle(&block.outline), block.name.clone(), false));
+    }
+}
+
+fn walls(
+    scene: &mut Scene,
+    drawing: &FloorPlanDrawing<'_>,
+    sheet: &Sheet,
+    names: &mut Vec<(DVec2, String, bool)>,
+) {
+    use crate::site::route::Thing;
+    let all = solids(drawing.plan, &Burden::default());
+    for segment in &all.segments {
+        let stroke = match all.things[segment.thing] {
+            Thing::Wall => Stroke::Outline,
+            Thing::Leaf { .. } => Stroke::Outline,
+            Thing::Door { .. } => Stroke::Outline,
+            Thing::Edge => Stroke::Thin,
+            _ => continue,
+        };
+        scene.line(sheet.at(segment.from), sheet.at(segment.to), stroke);
+    }
+    for door in &drawing.plan.doors {
+        scene.line(sheet.at(door.from), sheet.at(door.to), Stroke::Dashed);
+        if let Some(swing) = door.swing {
+            let (hinge, closed) = if swing.hangs_at_from {
+                (door.from, door.to)
+            } else {
+                (door.to, door.from)
+            };
+            let sign = if swing.to_left == swing.hangs_at_from {
+                1.0
+            } else {
+                -1.0
+            };
+            let points = (0..=16)
+                .map(|n| {
+                    let angle = sign * swing.opens_rad * f64::from(n) / 16.0;
+                    sheet.at(hinge + DVec2::from_angle(angle).rotate(closed - hinge))
+                })
+                .collect();
+            scene.items.push(Item::Polyline {
+                points,
+                closed: false,
+                stroke: Stroke::Thin,
+                fill: Fill::None,
+            });
+        }
+        let width = door
+            .width
+            .unwrap_or(Length::mm(door.from.distance(door.to)));
+        let size = match door.height {
+            Some(height) => texts::opening(
+                &show_room(width, system(drawing)),
+                &show_room(height, system(drawing)),
+            ),
+            None => show_room(width, system(drawing)),
+        };
+        let along = (door.to - door.from).normalize_or_zero();
+        let off = along.perp() * 4.0 / sheet.scale;
+        names.push((
+            door.from.midpoint(door.to) + off,
+            format!("{}, {size}", door.name),
+            false,
+        ));
+    }
+}
+
+fn rectangle(load: &Load, pose: Pose) -> [DVec2; 4] {
+    let turn = DVec2::from_angle(pose.heading_rad);
+    load.carrier
+        .body(load.length.to_mm(), load.width.to_mm())
+        .footprint
+        .corners()
+        .map(|c| pose.at + turn.rotate(c))
+}
+
+fn pose(told: [f64; 3]) -> Pose {
+    Pose {
+        at: DVec2::new(told[0], told[1]),
+        heading_rad: told[2].to_radians(),
+    }
+}
+
+fn way(
+    scene: &mut Scene,
+    drawing: &FloorPlanDrawing<'_>,
+    sheet: &Sheet,
+    names: &mut Vec<(DVec2, String, bool)>,
+) {
+    let Some((load, answer)) = drawing.load else {
+        return;
+    };
+    if let Some(truck) = drawing.plan.truck {
+        let off = DVec2::new(0.0, -4.0) / sheet.scale;
+        names.push((truck.at + off, texts::TRUCK.to_owned(), false));
+    }
+    let poses: Vec<Pose> = answer.way.iter().map(|p| pose(*p)).collect();
+    let radius = 0.5 * DVec2::new(load.length.to_mm(), load.width.to_mm()).length();
+    let mut shown = Vec::new();
+    for pair in poses.windows(2) {
+        let move_mm = pair[0].at.distance(pair[1].at)
+            + radius * (pair[0].heading_rad - pair[1].heading_rad).abs();
+        let steps = (move_mm * sheet.scale / STEP_MM).ceil().max(1.0) as usize;
+        shown.extend((0..steps).map(|n| between(pair[0], pair[1], n as f64 / steps as f64)));
+    }
+    shown.extend(poses.last());
+    for pose in &shown {
+        outline(
+            scene,
+            sheet,
+            &rectangle(load, *pose),
+            Stroke::Thin,
+            Fill::Spare,
+        );
+    }
+    if let Some(last) = poses.last().filter(|_| drawing.standing.is_none()) {
+        outline(
+            scene,
+            sheet,
+            &rectangle(load, *last),
+            Stroke::Outline,
+            Fill::Part,
+        );
+    }
+    if poses.len() > 1 {
+        scene.items.push(Item::Polyline {
+            points: poses.iter().map(|p| sheet.at(p.at)).collect(),
+            closed: false,
+            stroke: Stroke::Dashed,
+            fill: Fill::None,
+        });
+        for pair in poses.windows(2) {
+            let (a, b) = (sheet.at(pair[0].at), sheet.at(pair[1].at));
+            let d = DVec2::from(b) - DVec2::from(a);
+            if let Some(toward) = d.try_normalize().filter(|_| d.length() > 6.0) {
+                scene.items.push(Item::Arrow {
+                    tip: (DVec2::from(a) + 0.55 * d).to_array(),
+                    toward: toward.to_array(),
+                    stroke: Stroke::Thin,
+                });
+            }
+        }
+    }
+    if let (Some(at), Some(room)) = (answer.tightest_at, answer.tightest_mm) {
+        ring(scene, sheet.at(at.into()), Stroke::Outline);
+        let room = show(Length::mm(room), system(drawing));
+        names.push((
+            DVec2::from(at) + DVec2::new(0.0, 5.0) / sheet.scale,
+            texts::narrowest(&room),
+            false,
+        ));
+    }
+}
+
+/// A ring round a place.
+fn ring(scene: &mut Scene, [x, y]: [f64; 2], stroke: Stroke) {
+    let points: Vec<_> = (0..24)
+        .map(|n| {
+            let v = 2.4 * DVec2::from_angle(f64::from(n) * std::f64::consts::TAU / 24.0);
+            [x + v.x, y + v.y]
+        })
+        .collect();
+    scene.outline(&points, stroke, Fill::None);
+}
+
+fn sticking(
+    scene: &mut Scene,
+    drawing: &FloorPlanDrawing<'_>,
+    sheet: &Sheet,
+    names: &mut Vec<(DVec2, String, bool)>,
+) {
+    let Some((load, answer)) = drawing.load else {
+        return;
+    };
+    let Some(sticks) = &answer.sticks else {
+        return;
+    };
+    if !sticks.in_height {
+        outline(
+            scene,
+            sheet,
+            &rectangle(load, pose(sticks.pose)),
+            Stroke::Short,
+            Fill::Missing,
+        );
+    }
+    ring(scene, sheet.at(sticks.at.into()), Stroke::Short);
+    let short = sticks
+        .short_by_mm
+        .map(|mm| show(Length::mm(mm), system(drawing)));
+    let text = texts::sticks(&sticks.thing, short.as_deref(), sticks.in_height);
+    names.push((
+        DVec2::from(sticks.at) + DVec2::new(0.0, 5.0) / sheet.scale,
+        text,
+        true,
+    ));
+}
+
+fn standing(
+    scene: &mut Scene,
+    drawing: &FloorPlanDrawing<'_>,
+    sheet: &Sheet,
+    names: &mut Vec<(DVec2, String, bool)>,
+) {
+    let Some(place) = drawing.standing.filter(|p| p.pose.is_some()) else {
+        return;
+    };
+    for space in &place.spaces {
+        let corners = space.outline.map(DVec2::from);
+        let short = space.there_mm < space.wanted_mm - 1.0;
+        let stroke = if short { Stroke::Short } else { Stroke::Dashed };
+        outline(scene, sheet, &corners, stroke, Fill::None);
+        let depth = show(Length::mm(space.wanted_mm), system(drawing));
+        let text = if short {
+            let there = show(Length::mm(space.there_mm), system(drawing));
+            texts::space_short(space.name, &there, &depth)
+        } else {
+            texts::space(space.name, &depth)
+        };
+        names.push((middle(&corners), text, short));
+    }
+    let corners: Vec<DVec2> = place.footprint.iter().map(|p| DVec2::from(*p)).collect();
+    outline(scene, sheet, &corners, Stroke::Outline, Fill::Part);
+    if let [left, right, ..] = corners[..] {
+        // The front is drawn double.
+        let inward = (right - left).normalize_or_zero().perp() * 1.0 / sheet.scale;
+        scene.line(
+            sheet.at(left + inward),
+            sheet.at(right + inward),
+            Stroke::Outline,
+        );
+    }
+    names.push((middle(&corners), texts::STANDING.to_owned(), false));
+}
+
+/// Names beside their places, none on another: each moves down, then up, until it is free.
+fn place_names(scene: &mut Scene, sheet: &Sheet, names: &[(DVec2, String, bool)]) {
+    let mut taken: Vec<TextBox> = Vec::new();
+    // What is short comes first, at its own place.
+    let mut order: Vec<usize> = (0..names.len()).collect();
+    order.sort_by_key(|n| !names[*n].2);
+    for number in order {
+        let (at, text, short) = &names[number];
+        let [x, y] = sheet.at(*at);
+        let half = 0.29 * TEXT * text.chars().count() as f64;
+        let x = x.clamp(half + 2.0, (WIDTH - half - 2.0).max(half + 2.0));
+        let boxed = |y: f64| TextBox {
+            min: [x - half - 0.5, y - 0.8 * TEXT],
+            max: [x + half + 0.5, y + 0.4 * TEXT],
+        };
+        let (top, bottom) = (TOP, sheet.bottom());
+        let shift = (0..40)
+            .flat_map(|n| [f64::from(n), -f64::from(n)])
+            .map(|n| 1.25 * TEXT * n)
+            .find(|shift| {
+                let own = boxed(y + shift);
+                own.min[1] >= top && own.max[1] <= bottom && !taken.iter().any(|t| t.overlaps(&own))
+            })
+            .unwrap_or(0.0);
+        let y = y + shift;
+        taken.push(boxed(y));
+        scene.items.push(Item::Text {
+            at: [x, y],
+            text: text.clone(),
+            size_mm: TEXT,
+            anchor: Anchor::Middle,
+            bold: *short,
+            short: *short,
+        });
+    }
+}
+
+fn frame(scene: &mut Scene, drawing: &FloorPlanDrawing<'_>, sheet: &Sheet) {
+    scene.items.push(Item::Text {
+        at: [SIDE, 8.0],
+        text: drawing.title.to_owned(),
+        size_mm: 4.2,
+        anchor: Anchor::Start,
+        bold: true,
+        short: false,
+    });
+    scene.text(
+        [SIDE, 13.5],
+        texts::plan_answer(drawing),
+        3.2,
+        Anchor::Start,
+    );
+    // A bar of a length people can pace.
+    let candidates: &[Length] = if drawing.us_units {
+        &[
+            Length::foot(1.0),
+            Length::foot(2.0),
+            Length::foot(5.0),
+            Length::foot(10.0),
+            Length::foot(20.0),
+            Length::foot(50.0),
+        ]
+    } else {
+        &[
+            Length::m(0.5),
+            Length::m(1.0),
+            Length::m(2.0),
+            Length::m(5.0),
+            Length::m(10.0),
+            Length::m(20.0),
+        ]
+    };
+    let bar = candidates
+        .iter()
+        .rev()
+        .find(|l| sheet.scale * l.to_mm() <= 50.0)
+        .unwrap_or(&candidates[0]);
+    let y = sheet.bottom() + LEGEND + 3.0;
+    let width = sheet.scale * bar.to_mm();
+    for x in [SIDE, SIDE + width] {
+        scene.line([x, y - 1.2], [x, y + 1.2], Stroke::Thin);
+    }
+    scene.line([SIDE, y], [SIDE + width, y], Stroke::Outline);
+    scene.text(
+        [SIDE + width + 2.0, y + 1.0],
+        show_room(*bar, system(drawing)),
+        TEXT,
+        Anchor::Start,
+    );
+    let legend = texts::plan_legend(drawing);
+    scene.text([SIDE, y + 6.0], legend, TEXT, Anchor::Start);
+    scene.text([SIDE, y + 10.5], texts::PLAN_CAUTION, TEXT, Anchor::Start);
+    scene.height_mm = y + 14.0;
+}

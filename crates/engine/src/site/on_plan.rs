@@ -1,0 +1,276 @@
+//! Machines on a floor plan: the way in and the place to stand instead of the bare boxes of a
+//! narrowest door and a spot.
+
+use super::answer::{SiteAnswer, SiteAsk, SiteLimit};
+use super::route::{ComesIn, Effort, Fineness, Load, WayIn, is_convex, way_in};
+use super::stand::{Footprint, Place, Stands, stand};
+use super::{SiteVerdict, texts};
+use crate::entered::{Plan, Spot};
+use crate::machine::{Field, Known, Machine};
+use glam::DVec2;
+use rayon::prelude::*;
+use std::collections::BTreeMap;
+use units::{Cancelled, Length, Mass, Voltage, Watch};
+
+/// Kept on every side on the way in: 50 mm in a doorway, both sides together, as for bare boxes.
+/// Common practice, no source.
+const CLEARANCE: Length = Length::mm(25.0);
+/// Boxes of poses in a study, where every offer asks; `firstchip route` looks closer.
+const CELL_MM: f64 = 20.0;
+
+/// How near to the best place the way must end; the rest is done with bars on the spot. Common
+/// practice, no source.
+const PLACE_SLACK_MM: f64 = 100.0;
+
+/// What the plan itself answers, so that the boxes of the room are not asked for.
+const BY_BOXES: [&str; 5] = [
+    "door_width",
+    "door_height",
+    "ceiling",
+    "spot",
+    "service_area",
+];
+
+/// Way in and place of one machine.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OnPlan {
+    /// Way in; `None` when length or width are not stated.
+    pub way: Option<WayIn>,
+    /// The load it was asked for.
+    pub load: Option<Load>,
+    /// Place; likewise.
+    pub place: Option<Place>,
+}
+
+/// The numbers of a machine that the plan is asked about, as bits so that they order.
+type Key = [u64; 6];
+
+/// Answers for every machine of a study, each asked once.
+#[derive(Clone, Debug, Default)]
+pub struct PlanAnswers(BTreeMap<Key, OnPlan>);
+
+fn key(machine: &Machine) -> Key {
+    let p = &machine.properties;
+    let bits = |n: Option<f64>| n.unwrap_or(f64::NAN).to_bits();
+    [
+        bits(p.length.stated().map(Length::to_mm)),
+        bits(p.width.stated().map(Length::to_mm)),
+        bits(p.height.stated().map(Length::to_mm)),
+        bits(p.height_moving.stated().map(Length::to_mm)),
+        bits(p.weight.stated().map(Mass::to_kg)),
+        bits(p.supply_volts.stated().map(Voltage::to_v)),
+    ]
+}
+
+impl PlanAnswers {
+    /// Answers for machines.
+    pub fn of<'a>(
+        plan: &Plan,
+        machines: impl Iterator<Item = &'a Machine>,
+        watch: Watch<'_>,
+    ) -> Result<Self, Cancelled> {
+        let different: BTreeMap<Key, &Machine> = machines.map(|m| (key(m), m)).collect();
+        let answers = different
+            .into_par_iter()
+            .map(|(key, machine)| Ok((key, on_plan(plan, machine, watch)?)))
+            .collect::<Result<BTreeMap<_, _>, Cancelled>>()?;
+        Ok(Self(answers))
+    }
+
+    /// Puts the answer for a machine in the place of what bare boxes said.
+    pub fn apply(&self, machine: &Machine, answer: &mut SiteAnswer) {
+        let Some(found) = self.0.get(&key(machine)) else {
+            return;
+        };
+        answer.reasons.retain(|r| !BY_BOXES.contains(&r.what));
+        answer.ask.retain(|a| {
+            !BY_BOXES
+                .iter()
+                .any(|what| a.input == format!("site/{what}"))
+        });
+        if let Some(way) = &found.way {
+            judge_way(machine, way, answer);
+        }
+        if let Some(place) = &found.place {
+            judge_place(place, answer);
+        }
+        answer.way = found.way.clone();
+        answer.load = found.load.clone();
+        answer.place = found.place.clone();
+        answer.goes_in = if answer.reasons.iter().any(|r| r.rules_out) {
+            SiteVerdict::No
+        } else if answer.ask.is_empty() {
+            SiteVerdict::Yes
+        } else {
+            SiteVerdict::CannotSay
+        };
+    }
+}
+
+fn on_plan(plan: &Plan, machine: &Machine, watch: Watch<'_>) -> Result<OnPlan, Cancelled> {
+    let p = &machine.properties;
+    let (Some(length), Some(width)) = (p.length.stated(), p.width.stated()) else {
+        return Ok(OnPlan {
+            way: None,
+            load: None,
+            place: None,
+        });
+    };
+    let footprint = Footprint {
+        length,
+        width,
+        height: p.height.stated(),
+        // North American supplies of up to 240 V are at most 150 V to ground (from memory); for
+        // others the stricter depth stands.
+        to_ground: p
+            .supply_volts
+            .stated()
+            .map(|v| Voltage::v(if v.to_v() <= 250.0 { 120.0 } else { 277.0 })),
+        clearances: plan.clearances,
+    };
+    let place = (!plan.spots.is_empty())
+        .then(|| stand(plan, &footprint, watch))
+        .transpose()?;
+    let load = Load {
+        length,
+        width,
+        height: p.height_moving.stated().or(p.height.stated()),
+        weight: p.weight.stated(),
+        carrier: plan.carrier,
+        clearance: CLEARANCE,
+    };
+    let effort = Effort {
+        fineness: Fineness { cell_mm: CELL_MM },
+        largest: false,
+        ..Effort::default()
+    };
+    // To the best place first; where no way leads there, to anywhere in the spots.
+    let asked = |effort: &Effort| {
+        if let Some(aim) = place.as_ref().and_then(|p| to_place(plan, p)) {
+            let way = way_in(&aim, &load, &[], effort, watch)?;
+            if way.comes_in == ComesIn::Yes {
+                return Ok(way);
+            }
+        }
+        way_in(plan, &load, &plan.dismantling, effort, watch)
+    };
+    let mut way = asked(&effort)?;
+    if way.comes_in == ComesIn::No && way.sticks.is_none() {
+        // Only a load that does not pass is worth the search for the one that does.
+        let closer = Effort {
+            largest: true,
+            within: 0.02,
+            ..effort
+        };
+        way = asked(&closer)?;
+    }
+    Ok(OnPlan {
+        way: Some(way),
+        load: Some(load),
+        place,
+    })
+}
+
+/// The plan with the place of the machine, a little widened, for its only spot.
+fn to_place(plan: &Plan, place: &Place) -> Option<Plan> {
+    let [front_left, _, back_right, _] = place.footprint[..] else {
+        return None;
+    };
+    let middle = DVec2::from(front_left).midpoint(DVec2::from(back_right));
+    let outline: Vec<DVec2> = place
+        .footprint
+        .iter()
+        .map(|corner| {
+            let out = DVec2::from(*corner) - middle;
+            DVec2::from(*corner)
+                + PLACE_SLACK_MM * std::f64::consts::SQRT_2 * out.normalize_or_zero()
+        })
+        .collect();
+    is_convex(&outline).then(|| Plan {
+        spots: vec![Spot {
+            name: place.spot.clone(),
+            outline,
+        }],
+        ..plan.clone()
+    })
+}
+
+fn judge_way(machine: &Machine, way: &WayIn, answer: &mut SiteAnswer) {
+    let sticks = way.sticks.as_ref();
+    let in_height = sticks.is_some_and(|s| s.in_height);
+    let moving = machine.properties.height_moving;
+    match way.comes_in {
+        ComesIn::Yes => {}
+        // A machine too tall with Z up may pass with Z down or the head off.
+        ComesIn::No if in_height && !matches!(moving, Known::Yes(_)) => {
+            let height = machine.properties.height.stated().map(Length::to_mm);
+            let short = sticks.and_then(|s| s.short_by_mm);
+            answer.ask(SiteAsk {
+                input: format!("offers/{}/{}", machine.offer, Field::height_moving.key()),
+                question: Field::height_moving.ask().to_owned(),
+                flips_at: height.zip(short).map(|(height, short)| height - short),
+                unit: "mm",
+                at_least: false,
+                likely: None,
+            });
+        }
+        ComesIn::No => answer.reasons.push(SiteLimit {
+            what: "route",
+            short_by: sticks.and_then(|s| s.short_by_mm).unwrap_or_default(),
+            unit: "mm",
+            mend: texts::route_mend(way),
+            rules_out: true,
+        }),
+        ComesIn::CannotSay => {
+            let questions = if way.ask.is_empty() {
+                vec![texts::ASK_NARROWEST.to_owned()]
+            } else {
+                way.ask.clone()
+            };
+            for (n, question) in questions.into_iter().enumerate() {
+                answer.ask(SiteAsk {
+                    input: format!("site/plan/{n}"),
+                    question,
+                    flips_at: None,
+                    unit: "mm",
+                    at_least: true,
+                    likely: None,
+                });
+            }
+        }
+    }
+}
+
+fn judge_place(place: &Place, answer: &mut SiteAnswer) {
+    match place.stands {
+        Stands::Yes => {
+            for space in &place.spaces {
+                let short_by = space.wanted_mm - space.there_mm;
+                if short_by > 1.0 {
+                    answer.reasons.push(SiteLimit {
+                        what: "standing_room",
+                        short_by,
+                        unit: "mm",
+                        mend: texts::standing_mend(space),
+                        rules_out: false,
+                    });
+                }
+            }
+        }
+        Stands::No => answer.reasons.push(SiteLimit {
+            what: "place",
+            short_by: place.above_mm.map_or(0.0, |left| (-left).max(0.0)),
+            unit: "mm",
+            mend: texts::SPOT.to_owned(),
+            rules_out: true,
+        }),
+        Stands::CannotSay => answer.ask(SiteAsk {
+            input: "site/plan/spot".to_owned(),
+            question: texts::ASK_SPOT_CLOSER.to_owned(),
+            flips_at: None,
+            unit: "mm",
+            at_least: true,
+            likely: None,
+        }),
+    }
+}
