@@ -1,5 +1,6 @@
 //! One entry for a model of any format: bytes to a mesh in millimetres with its measures.
 
+use crate::features::face::Surface;
 use crate::format::{self, Format};
 use crate::measure::{Measures, measure};
 use crate::mesh::{InvalidMesh, Mesh};
@@ -20,6 +21,8 @@ pub struct Model {
     pub mesh: Mesh,
     /// Volume, area, soundness, of the mesh.
     pub measures: Measures,
+    /// Exact surface of every face of the mesh (STEP); empty when the file has none.
+    pub surfaces: Vec<Surface>,
     /// What the file knows exactly (STEP).
     pub exact: Option<Exact>,
     /// Smallest box.
@@ -71,6 +74,7 @@ impl Model {
             unit: unit.to_owned(),
             mesh,
             measures,
+            surfaces: Vec::new(),
             exact: None,
             smallest_box,
             bodies: Vec::new(),
@@ -80,6 +84,7 @@ impl Model {
 
     fn of_step(unit: &str, shape: StepShape) -> Result<Self, ModelError> {
         let mut model = Self::of_mesh(Format::Step, unit, shape.mesh)?;
+        model.surfaces = shape.surfaces;
         model.exact = Some(shape.exact);
         Ok(model)
     }

@@ -1,5 +1,7 @@
 //! STEP files: the `step` crate's solids as one mesh, with what is exact about them.
 
+use crate::features::exact;
+use crate::features::face::Surface;
 use crate::mesh::{InvalidMesh, Mesh};
 use glam::DVec3;
 use step::{StepError, TessellationOptions};
@@ -26,6 +28,8 @@ pub struct Exact {
 pub struct StepShape {
     /// Triangles.
     pub mesh: Mesh,
+    /// Surface of every face of the mesh; empty when the file holds triangles only.
+    pub surfaces: Vec<Surface>,
     /// Exact numbers.
     pub exact: Exact,
     /// Name of the product, for a single solid.
@@ -115,6 +119,11 @@ fn shape(model: &step::Model) -> Result<Option<StepShape>, InvalidMesh> {
     }
     Ok(Some(StepShape {
         mesh: Mesh::new(mesh.points, mesh.triangles, Some(mesh.face_of_triangle))?,
+        surfaces: if exact::only_triangles(model) {
+            Vec::new()
+        } else {
+            exact::surfaces(model)
+        },
         exact: Exact {
             volume_mm3: model.volume_mm3(),
             area_mm2: model.area_mm2(),
