@@ -8,7 +8,7 @@ use crate::oriented_box::{OrientedBox, smallest_box};
 use crate::readers::step::{Exact, StepReadError, StepShape};
 use crate::readers::{self, ReadError};
 use crate::unit::{self, LengthUnit, UnitFound, UnitNeeded};
-use glam::DVec3;
+use glam::{DMat4, DVec3};
 
 /// A model, in millimetres.
 #[derive(Clone, Debug)]
@@ -40,6 +40,9 @@ pub struct Body {
     pub name: String,
     /// How often it occurs.
     pub count: usize,
+    /// Where it stands each time, from where its own mesh has it; the identity first. Only the
+    /// first is known of alike bodies of a plain mesh.
+    pub occurrences: Vec<DMat4>,
     /// The body, by itself.
     pub model: Model,
 }
@@ -190,6 +193,7 @@ fn load_step(bytes: &[u8], stated: Option<LengthUnit>) -> Result<Model, ModelErr
         model.bodies.push(Body {
             name,
             count,
+            occurrences: shape.occurrences.clone(),
             model: Model::of_step(&unit, shape)?,
         });
     }
@@ -210,6 +214,7 @@ fn mesh_bodies(whole: &Model) -> Result<Vec<Body>, ModelError> {
         bodies.push(Body {
             name: String::new(),
             count: group.shells.len(),
+            occurrences: vec![DMat4::IDENTITY],
             model: Model::of_mesh(whole.format, &whole.unit, mesh)?,
         });
     }
