@@ -9,9 +9,14 @@ const SAME_RAD: f64 = 0.01;
 /// A flat face must hold this share of the surface to suggest a direction of its own.
 const LEAST_SHARE: f64 = 0.01;
 
-/// Unit vectors from the part to the spindle, the weightiest first: entries of holes, and both
-/// senses of the normals of flat faces that hold more than a hundredth of the surface.
-pub fn candidate_directions(solid: &SolidFaces<'_>, holes: &[Hole]) -> Vec<DVec3> {
+/// Unit vectors from the part to the spindle, the weightiest first: both senses of the normals of
+/// flat faces that hold more than a hundredth of the surface, entries of holes, both senses of the
+/// axis square to the two weightiest and of `box_axes`.
+pub fn candidate_directions(
+    solid: &SolidFaces<'_>,
+    holes: &[Hole],
+    box_axes: [DVec3; 3],
+) -> Vec<DVec3> {
     let total: f64 = solid.faces.iter().map(|f| f.area_mm2).sum();
     let mut weighed: Vec<(DVec3, f64)> = Vec::new();
     let mut add = |direction: DVec3, area: f64| {
@@ -45,12 +50,19 @@ pub fn candidate_directions(solid: &SolidFaces<'_>, holes: &[Hole]) -> Vec<DVec3
         })
         .collect();
     weighed.extend(opposite.into_iter().map(|d| (d, 0.0)));
-    for hole in holes {
+    // The smallest box around something round lies anyhow; two square faces tell the third axis.
+    let third = weighed.iter().skip(1).find_map(|d| {
+        let square = d.0.dot(weighed[0].0).abs() < SAME_RAD;
+        square.then(|| d.0.cross(weighed[0].0).normalize_or_zero())
+    });
+    let axes = third.into_iter().chain(box_axes);
+    let others = holes.iter().map(|h| h.toward);
+    for direction in others.chain(axes.flat_map(|a| [a, -a])) {
         if !weighed
             .iter()
-            .any(|d| d.0.dot(hole.toward) > 0.0 && parallel(d.0, hole.toward))
+            .any(|d| d.0.dot(direction) > 0.0 && parallel(d.0, direction))
         {
-            weighed.push((hole.toward, 0.0));
+            weighed.push((direction, 0.0));
         }
     }
     weighed.sort_by(|a, b| b.1.total_cmp(&a.1));

@@ -14,6 +14,7 @@ pub mod hole;
 pub mod job;
 mod line;
 mod piece;
+mod rim;
 mod round;
 pub mod thread;
 
@@ -55,7 +56,9 @@ impl Features<'_> {
 pub fn of(model: &Model) -> Features<'_> {
     let solid = faces(model);
     let holes = hole::holes(&solid, LARGEST_DRILL_MM);
-    let directions = directions::candidate_directions(&solid, &holes);
+    let b = &model.smallest_box.part_from_box;
+    let box_axes = [b.x_axis, b.y_axis, b.z_axis];
+    let directions = directions::candidate_directions(&solid, &holes, box_axes);
     Features {
         corners: corner::inside_corners(&solid, &directions, &holes),
         sharp: corner::sharp_inside_corners(&solid, &directions),

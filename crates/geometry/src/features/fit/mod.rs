@@ -61,7 +61,8 @@ pub fn fit_faces(mesh: &Mesh) -> SolidFaces<'_> {
         .iter()
         .map(|&f| fit.face[f as usize])
         .collect();
-    SolidFaces::new(mesh, &fit.surfaces, &face_of_triangle)
+    let surfaces = fit.surfaces;
+    SolidFaces::with_welded(mesh, welded, &surfaces, &face_of_triangle)
 }
 
 const FREE: u32 = u32::MAX;

@@ -17,6 +17,8 @@ const PARALLEL_RAD: f64 = 0.72;
 const LIKE: f64 = 1.6;
 /// A row has turned far enough to tell its axis, rad on either side.
 const ENOUGH_RAD: f64 = 0.35;
+/// Strips this many times longer than wide may be twisted triangles.
+const LONG: f64 = 2.0;
 /// Most strips of a row on either side.
 const MOST_STRIPS: usize = 60;
 impl Fit<'_> {
@@ -147,11 +149,20 @@ impl Fit<'_> {
             median(off.map(f64::abs).collect())
         };
         let (first, end) = (normal(0), normal(last));
-        if let Some(axis) = first.cross(end).try_normalize()
-            && median_off(axis, 0.0) <= lean
-        {
+        if let Some(axis) = first.cross(end).try_normalize() {
             let sweep = first.cross(end).length().max(turn);
-            if self.is_circle_along(axis, lean / sweep, turn, strips) {
+            // Rims divided at other angles make triangles that lean by a chord height over their
+            // length; only long ones are taken for that.
+            let long = self.longest_along(axis, strips);
+            let twist = if long > LONG * width {
+                width * turn / long
+            } else {
+                0.0
+            };
+            let lean = lean + twist;
+            if median_off(axis, 0.0) <= lean
+                && self.is_circle_along(axis, lean / sweep, turn, strips)
+            {
                 return true;
             }
         }
@@ -161,6 +172,18 @@ impl Fit<'_> {
         };
         // Strips narrower than their neighbours lean by up to an eighth of the turn squared.
         median_off(axis, normal(middle).dot(axis)) <= lean + turn * turn / 8.0
+    }
+
+    /// Length along an axis over all corners of strips.
+    fn longest_along(&self, axis: DVec3, strips: &[u32]) -> f64 {
+        let heights = strips
+            .iter()
+            .flat_map(|&f| self.facets.corners(f))
+            .map(|&c| self.points[c as usize].dot(axis));
+        let (low, high) = heights.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), t| {
+            (l.min(t), h.max(t))
+        });
+        (high - low).max(0.0)
     }
 
     /// Whether corners of strips, seen along an axis that may tilt, lie on a circle.
