@@ -2,8 +2,10 @@
 
 use super::Note;
 use geometry::features::Features;
+use geometry::features::flat::Flat;
 use geometry::features::hole::{End, Hole};
 use geometry::features::job::Answer;
+use geometry::features::thin::{Thin, ThinKind};
 use geometry::model::{Body, Model};
 use glam::{DMat4, DVec3};
 use serde::Serialize;
@@ -20,8 +22,35 @@ pub struct Said {
     pub inside_radius_mm: Option<f64>,
     /// Inside corners without a radius.
     pub sharp_inside_corners: usize,
+    /// Thin walls, floors and plates.
+    pub thin: Vec<ThinSaid>,
+    /// Wide open flats.
+    pub flats: Vec<FlatSaid>,
+    /// Surface hidden from every direction its faces suggest.
+    pub undercut_mm2: f64,
     /// Remarks.
     pub notes: Vec<Note>,
+}
+
+/// A thin place.
+#[derive(Clone, Debug, Serialize)]
+pub struct ThinSaid {
+    kind: &'static str,
+    thickness_mm: f64,
+    span_mm: f64,
+    area_mm2: f64,
+    at_mm: [f64; 3],
+}
+
+/// A wide flat.
+#[derive(Clone, Debug, Serialize)]
+pub struct FlatSaid {
+    toward: [f64; 3],
+    at_mm: [f64; 3],
+    size_mm: [f64; 2],
+    area_mm2: f64,
+    face_mill_mm: f64,
+    passes: u32,
 }
 
 /// One hole.
@@ -83,11 +112,10 @@ impl Said {
             holes: features.holes.iter().map(HoleSaid::of).collect(),
             inside_radius_mm: features.smallest_inside_radius(),
             sharp_inside_corners: features.sharp.len(),
-            notes: vec![Note::new(
-                severity,
-                name,
-                format!("{lead}: {}", job.reason),
-            )],
+            thin: features.thin.iter().map(ThinSaid::of).collect(),
+            flats: features.flats.iter().map(FlatSaid::of).collect(),
+            undercut_mm2: features.undercuts.iter().map(|u| u.area_mm2).sum::<f64>() + 0.0,
+            notes: remarks(name, features, severity, lead),
         }
     }
 
@@ -109,6 +137,9 @@ impl Said {
             for place in &body.occurrences {
                 out.holes.extend(said.holes.iter().map(|h| h.moved(place)));
             }
+            out.thin.extend(said.thin.iter().cloned());
+            out.flats.extend(said.flats.iter().cloned());
+            out.undercut_mm2 += body.count as f64 * said.undercut_mm2;
             out.sharp_inside_corners += body.count * said.sharp_inside_corners;
             out.inside_radius_mm = match (out.inside_radius_mm, said.inside_radius_mm) {
                 (Some(a), Some(b)) => Some(a.min(b)),
@@ -146,6 +177,101 @@ impl Said {
             .map(|b| (b, Self::of_body(name, &geometry::features::of(&b.model))))
             .collect();
         Self::of_all(&bodies, name)
+    }
+}
+
+/// Share of the surface below which hidden spots are not worth a remark.
+const WORTH_SAYING: f64 = 2e-3;
+
+fn remarks(name: &str, features: &Features<'_>, severity: Severity, lead: &str) -> Vec<Note> {
+    let mut out = vec![Note::new(
+        severity,
+        name,
+        format!("{lead}: {}", features.job.reason),
+    )];
+    let deep = |times: f64| {
+        let deeper = |h: &&Hole| h.depth_mm > times * h.diameter_mm;
+        features.holes.iter().filter(deeper).count()
+    };
+    let (five, ten) = (deep(5.0), deep(10.0));
+    if five > 0 {
+        let worst = features
+            .holes
+            .iter()
+            .map(|h| h.depth_mm / h.diameter_mm)
+            .fold(0.0, f64::max);
+        let more = if ten > 0 {
+            format!(", {ten} of them deeper than 10")
+        } else {
+            String::new()
+        };
+        out.push(Note::new(
+            Severity::Info,
+            name,
+            format!(
+                "{five} hole(s) deeper than 5 diameters{more} (up to {worst:.1}): drilled in \
+                 pecks or with coolant through the drill"
+            ),
+        ));
+    }
+    let area: f64 = features.solid.faces.iter().map(|f| f.area_mm2).sum();
+    let hidden: f64 = features.undercuts.iter().map(|u| u.area_mm2).sum();
+    if hidden > WORTH_SAYING * area {
+        let at = tidy(features.undercuts[0].at);
+        out.push(Note::new(
+            Severity::Warning,
+            name,
+            format!(
+                "undercut: about {hidden:.0} mm2 ({:.1} % of the surface) are hidden from every \
+                 direction the faces suggest, so no straight tool reaches them; the first near \
+                 ({:.1}, {:.1}, {:.1})",
+                100.0 * hidden / area,
+                at[0],
+                at[1],
+                at[2]
+            ),
+        ));
+    }
+    if !features.sharp.is_empty() {
+        out.push(Note::new(
+            Severity::Warning,
+            name,
+            format!(
+                "{} inside corner(s) without a radius, which no rotating tool leaves: give them \
+                 the radius of a tool, or a relief",
+                features.sharp.len()
+            ),
+        ));
+    }
+    out
+}
+
+impl ThinSaid {
+    fn of(thin: &Thin) -> Self {
+        Self {
+            kind: match thin.kind {
+                ThinKind::Wall => "wall",
+                ThinKind::Floor => "floor",
+                ThinKind::Plate => "plate",
+            },
+            thickness_mm: thin.thickness_mm,
+            span_mm: thin.span_mm,
+            area_mm2: thin.area_mm2,
+            at_mm: tidy(thin.at),
+        }
+    }
+}
+
+impl FlatSaid {
+    fn of(flat: &Flat) -> Self {
+        Self {
+            toward: tidy(flat.normal),
+            at_mm: tidy(flat.at),
+            size_mm: flat.size_mm,
+            area_mm2: flat.area_mm2,
+            face_mill_mm: flat.face_mill_mm,
+            passes: flat.passes,
+        }
     }
 }
 

@@ -1,7 +1,7 @@
 //! `firstchip.part/1`.
 
 use super::Note;
-use super::features::{HoleSaid, Said};
+use super::features::{FlatSaid, HoleSaid, Said, ThinSaid};
 use geometry::format::Format;
 use geometry::model::Model;
 use geometry::stock::Stock;
@@ -64,6 +64,9 @@ pub struct Part {
     stepped_mm2: Option<f64>,
     /// Inside corners without a radius.
     pub sharp_inside_corners: Option<usize>,
+    thin: Vec<ThinSaid>,
+    flats: Vec<FlatSaid>,
+    undercut_mm2: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
     count: Option<usize>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -143,6 +146,9 @@ impl Part {
             unreached_mm2: None,
             stepped_mm2: None,
             sharp_inside_corners: Some(said.sharp_inside_corners),
+            thin: said.thin,
+            flats: said.flats,
+            undercut_mm2: said.undercut_mm2,
             count: None,
             bodies: model
                 .bodies

@@ -207,11 +207,14 @@ fn segments_on(solid: &SolidFaces<'_>, line: &AxisLine) -> Vec<Segment> {
         let mut end = f64::NEG_INFINITY;
         let mut runs = Vec::new();
         for piece in group {
+            // A narrower step between parts them, and so does a groove that fills the gap.
             let blocked = line.pieces.iter().any(|other| {
-                !other.cone
-                    && other.radius[0] < piece.radius[0] - SAME_MM
-                    && other.span[0] >= end - SAME_MM
-                    && other.span[1] <= piece.span[0] + SAME_MM
+                let within =
+                    other.span[0] >= end - SAME_MM && other.span[1] <= piece.span[0] + SAME_MM;
+                let fills = other.span[1] - other.span[0] >= piece.span[0] - end - 2.0 * SAME_MM;
+                let wider = other.radius[0] > piece.radius[0] + SAME_MM;
+                let narrower = other.radius[0] < piece.radius[0] - SAME_MM;
+                !other.cone && within && (narrower || wider && fills)
             });
             if !run.is_empty() && (piece.span[0] - end > reach || blocked) {
                 runs.push(std::mem::take(&mut run));

@@ -1,8 +1,9 @@
-//! What a solid's faces say to a machinist: holes, inside corners, and whether it is a milling job.
+//! What a solid's faces say to a machinist: holes, inside corners, thin places, wide flats,
+//! undercuts, and whether it is a milling job.
 //!
 //! [`of`] answers for a model. [`face`] holds faces with their surfaces, exact from a STEP file or
-//! fitted to a plain triangle mesh by [`fit`]. [`hole`], [`corner`] and [`job`] read them;
-//! [`thread`] knows tap drills.
+//! fitted to a plain triangle mesh by [`fit`]. [`hole`], [`corner`], [`thin`], [`flat`],
+//! [`undercut`] and [`job`] read them; [`thread`] knows tap drills.
 
 pub mod corner;
 pub mod directions;
@@ -10,20 +11,27 @@ pub(crate) mod exact;
 pub mod face;
 mod facet;
 pub mod fit;
+pub mod flat;
 pub mod hole;
 pub mod job;
 mod line;
 mod piece;
 mod rim;
 mod round;
+mod sample;
+pub mod thin;
 pub mod thread;
+pub mod undercut;
 
 use crate::model::Model;
 use corner::{InsideCorner, SharpCorner};
 use face::SolidFaces;
+use flat::Flat;
 use glam::DVec3;
 use hole::Hole;
 use job::MillingJob;
+use thin::Thin;
+use undercut::Undercut;
 
 /// Holes above this are milled or bored (common practice, no source).
 pub const LARGEST_DRILL_MM: f64 = 20.0;
@@ -41,6 +49,12 @@ pub struct Features<'m> {
     pub corners: Vec<InsideCorner>,
     /// Inside corners without radius along them.
     pub sharp: Vec<SharpCorner>,
+    /// Thin walls, floors and plates, thinnest first.
+    pub thin: Vec<Thin>,
+    /// Wide open flats, the largest first.
+    pub flats: Vec<Flat>,
+    /// Faces hidden from all of [`Features::directions`].
+    pub undercuts: Vec<Undercut>,
     /// Whether it is a milling job.
     pub job: MillingJob,
 }
@@ -62,7 +76,10 @@ pub fn of(model: &Model) -> Features<'_> {
     Features {
         corners: corner::inside_corners(&solid, &directions, &holes),
         sharp: corner::sharp_inside_corners(&solid, &directions),
-        job: job::milling_job(&solid),
+        thin: thin::thin_places(&solid),
+        flats: flat::wide_flats(&solid),
+        undercuts: undercut::undercuts(&solid, &directions, &holes),
+        job: job::milling_job(&solid, &holes),
         directions,
         holes,
         solid,
