@@ -3,6 +3,7 @@
 pub mod ask;
 pub mod cut;
 pub mod floor;
+pub mod features;
 pub mod part;
 pub mod route;
 pub mod study;

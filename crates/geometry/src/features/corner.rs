@@ -170,8 +170,8 @@ fn is_mark_floor(solid: &SolidFaces<'_>, floor: u32, axis: DVec3) -> bool {
 
 /// Sharp inside corners that stay uncut when the part is milled along `directions` (from the part
 /// to the spindle): edges between two flat walls along a direction. An edge is left out when from
-/// another of the directions one of its faces is an open floor and the other its square wall, for
-/// that corner a flat tool leaves sharp.
+/// another of the directions one of its faces is an open floor and the other a wall that is square or
+/// leans outward, for that corner a flat tool leaves sharp.
 pub fn sharp_inside_corners(solid: &SolidFaces<'_>, directions: &[DVec3]) -> Vec<SharpCorner> {
     let plane = |f: u32| match solid.faces[f as usize].surface {
         Surface::Plane { normal, .. } => Some(normal),
@@ -203,7 +203,7 @@ pub fn sharp_inside_corners(solid: &SolidFaces<'_>, directions: &[DVec3]) -> Vec
             .filter(|&i| {
                 let [one, two] = found[i].1;
                 let floor = |a: DVec3, b: DVec3| {
-                    a.dot(d) > 0.0 && is_parallel(a, d) && b.dot(d).abs() < ANGLE_RAD
+                    a.dot(d) > 0.0 && is_parallel(a, d) && b.dot(d) > -ANGLE_RAD
                 };
                 floor(one, two) || floor(two, one)
             })

@@ -99,6 +99,11 @@ pub struct SolidFaces<'m> {
     pub face_of_triangle: Vec<u32>,
     /// Borders of every face, by ascending neighbour.
     pub borders: Vec<Vec<Border>>,
+    /// The mesh with equal points joined, triangles in the same order.
+    pub(crate) welded: Mesh,
+    /// For every triangle the one across each of its edges, from its first corner on;
+    /// `u32::MAX` where there is none or more than one.
+    pub(crate) neighbours: Vec<[u32; 3]>,
 }
 
 impl<'m> SolidFaces<'m> {
@@ -106,6 +111,15 @@ impl<'m> SolidFaces<'m> {
     /// without a surface are [`Surface::Other`]. Planes are turned to point out of the material,
     /// and whether a round face is hollow is read from its triangles.
     pub fn new(mesh: &'m Mesh, surfaces: &[Surface], face_of_triangle: &[u32]) -> SolidFaces<'m> {
+        Self::with_welded(mesh, mesh.welded(), surfaces, face_of_triangle)
+    }
+
+    pub(crate) fn with_welded(
+        mesh: &'m Mesh,
+        welded: Mesh,
+        surfaces: &[Surface],
+        face_of_triangle: &[u32],
+    ) -> SolidFaces<'m> {
         let named = face_of_triangle.iter().max().map_or(0, |m| *m as usize + 1);
         let mut faces: Vec<Face> = (0..named.max(surfaces.len()))
             .map(|f| Face {
@@ -130,12 +144,14 @@ impl<'m> SolidFaces<'m> {
                 face.concave = side < 0.0;
             }
         }
-        let borders = borders(mesh, face_of_triangle, faces.len());
+        let (borders, neighbours) = borders(&welded, face_of_triangle, faces.len());
         SolidFaces {
             mesh,
             faces,
             face_of_triangle: face_of_triangle.to_vec(),
             borders,
+            welded,
+            neighbours,
         }
     }
 }
@@ -165,15 +181,29 @@ fn outward(surface: &Surface, p: DVec3) -> DVec3 {
     }
 }
 
-fn borders(mesh: &Mesh, face_of_triangle: &[u32], count: usize) -> Vec<Vec<Border>> {
-    let welded = mesh.welded();
+/// Borders of every face, and the triangle across each edge of every triangle.
+fn borders(
+    welded: &Mesh,
+    face_of_triangle: &[u32],
+    count: usize,
+) -> (Vec<Vec<Border>>, Vec<[u32; 3]>) {
+    let mut neighbours = vec![[u32::MAX; 3]; welded.triangles().len()];
     let normal = |t: u32| {
         let [a, b, c] = welded.corners(t as usize);
         (b - a).cross(c - a).normalize_or_zero()
     };
     let mut pieces: Vec<(u32, Border)> = Vec::new();
-    for group in edge_uses(&welded).chunk_by(|a, b| (a.0, a.1) == (b.0, b.1)) {
+    for group in edge_uses(welded).chunk_by(|a, b| (a.0, a.1) == (b.0, b.1)) {
         let [one, two] = group else { continue };
+        if one.3 != two.3 {
+            for (own, other) in [(one, two), (two, one)] {
+                let corners = welded.triangles()[own.2 as usize];
+                let from = if own.3 { own.0 } else { own.1 };
+                if let Some(k) = corners.iter().position(|&c| c == from) {
+                    neighbours[own.2 as usize][k] = other.2;
+                }
+            }
+        }
         let (a, b) = (
             face_of_triangle[one.2 as usize],
             face_of_triangle[two.2 as usize],
@@ -217,5 +247,5 @@ fn borders(mesh: &Mesh, face_of_triangle: &[u32], count: usize) -> Vec<Vec<Borde
         }
         out[group[0].0 as usize].push(border);
     }
-    out
+    (out, neighbours)
 }

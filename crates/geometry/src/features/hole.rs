@@ -8,12 +8,16 @@
 use super::face::{SolidFaces, Surface};
 use super::line::{Crossing, crossings};
 use super::piece::{AxisLine, Piece, SAME_MM, axis_lines, canonical, covered};
+use super::rim::rims;
 use super::thread::tap_drill;
 use glam::DVec3;
 
-/// Angle from which a hollow cylinder counts as going all around, rad (340 degrees): a burr notch
-/// or a thin slit does not stop a drill.
-pub(crate) const ALL_AROUND_RAD: f64 = 5.934;
+/// Angle from which a hollow cylinder counts as going all around, rad (285 degrees): a keyway in a
+/// bore takes 40 degrees or less (width a third of the diameter, DIN 6885 from memory), while the
+/// relief a tool leaves in a square corner covers 270.
+pub(crate) const ALL_AROUND_RAD: f64 = 4.974;
+/// Less than this is cut by a slot, rad (358 degrees): rounding of arcs.
+const ROUND_RAD: f64 = 6.248;
 /// Aligned bores this many diameters apart are drilled in one pass (common practice, no source).
 const GAP_DIAMETERS: f64 = 3.0;
 
@@ -100,7 +104,7 @@ pub fn holes(solid: &SolidFaces<'_>, large_mm: f64) -> Vec<Hole> {
         .collect();
     let mut chains: Vec<(usize, Vec<Segment>)> = Vec::new();
     for (i, line) in lines.iter().enumerate() {
-        chains.extend(chains_on(line).into_iter().map(|c| (i, c)));
+        chains.extend(chains_on(solid, line).into_iter().map(|c| (i, c)));
     }
     // Lines of one direction are followed through the mesh together.
     let mut hits: Vec<Vec<Crossing>> = vec![Vec::new(); lines.len()];
@@ -115,7 +119,7 @@ pub fn holes(solid: &SolidFaces<'_>, large_mm: f64) -> Vec<Hole> {
         let group: Vec<usize> = used
             .iter()
             .copied()
-            .filter(|&l| !done[l] && lines[l].axis.cross(axis).length() < 1e-5)
+            .filter(|&l| !done[l] && lines[l].axis.distance(axis) < 1e-5)
             .collect();
         let points: Vec<DVec3> = group.iter().map(|&l| lines[l].point).collect();
         for (l, found) in group.iter().zip(crossings(solid, axis, &points)) {
@@ -155,8 +159,8 @@ struct Segment {
 }
 
 /// Chains of segments along one axis, each one hole.
-fn chains_on(line: &AxisLine) -> Vec<Vec<Segment>> {
-    let mut segments = segments_on(line);
+fn chains_on(solid: &SolidFaces<'_>, line: &AxisLine) -> Vec<Vec<Segment>> {
+    let mut segments = segments_on(solid, line);
     segments.sort_by(|a, b| {
         (a.span[0] + a.span[1])
             .total_cmp(&(b.span[0] + b.span[1]))
@@ -177,7 +181,7 @@ fn chains_on(line: &AxisLine) -> Vec<Vec<Segment>> {
     chains
 }
 
-fn segments_on(line: &AxisLine) -> Vec<Segment> {
+fn segments_on(solid: &SolidFaces<'_>, line: &AxisLine) -> Vec<Segment> {
     let mut groups: Vec<Vec<&Piece>> = Vec::new();
     for piece in &line.pieces {
         let joins = |g: &Vec<&Piece>| {
@@ -203,11 +207,14 @@ fn segments_on(line: &AxisLine) -> Vec<Segment> {
         let mut end = f64::NEG_INFINITY;
         let mut runs = Vec::new();
         for piece in group {
+            // A narrower step between parts them, and so does a groove that fills the gap.
             let blocked = line.pieces.iter().any(|other| {
-                !other.cone
-                    && other.radius[0] < piece.radius[0] - SAME_MM
-                    && other.span[0] >= end - SAME_MM
-                    && other.span[1] <= piece.span[0] + SAME_MM
+                let within =
+                    other.span[0] >= end - SAME_MM && other.span[1] <= piece.span[0] + SAME_MM;
+                let fills = other.span[1] - other.span[0] >= piece.span[0] - end - 2.0 * SAME_MM;
+                let wider = other.radius[0] > piece.radius[0] + SAME_MM;
+                let narrower = other.radius[0] < piece.radius[0] - SAME_MM;
+                !other.cone && within && (narrower || wider && fills)
             });
             if !run.is_empty() && (piece.span[0] - end > reach || blocked) {
                 runs.push(std::mem::take(&mut run));
@@ -218,7 +225,8 @@ fn segments_on(line: &AxisLine) -> Vec<Segment> {
         runs.push(run);
         for run in runs {
             let arcs = run.iter().flat_map(|p| p.arcs.clone()).collect();
-            if covered(arcs) < ALL_AROUND_RAD {
+            let swept = covered(arcs);
+            if swept < ALL_AROUND_RAD {
                 continue;
             }
             let mut end = f64::NEG_INFINITY;
@@ -232,13 +240,16 @@ fn segments_on(line: &AxisLine) -> Vec<Segment> {
                 .iter()
                 .max_by(|a, b| a.span[1].total_cmp(&b.span[1]))
                 .unwrap_or(&first);
+            let faces: Vec<u32> = run.iter().map(|p| p.face).collect();
+            let span = [first.span[0], last.span[1]];
+            let rims = rims(solid, &faces, line.point, line.axis, span);
             out.push(Segment {
                 radius: first.radius,
-                span: [first.span[0], last.span[1]],
-                rim: [first.rim[0], last.rim[1]],
+                span,
+                rim: rims.height_mm,
                 cone: first.cone,
-                faces: run.iter().map(|p| p.face).collect(),
-                interrupted,
+                faces,
+                interrupted: !first.cone && (interrupted || rims.cut || swept < ROUND_RAD),
             });
         }
     }

@@ -1,6 +1,7 @@
 //! Whether a part is a job for a mill at all.
 
 use super::face::{SolidFaces, Surface};
+use super::hole::Hole;
 use super::piece::{SAME_MM, covered};
 use super::round::Round;
 use crate::measure::signed_volume;
@@ -48,11 +49,11 @@ const TURNED: [f64; 2] = [0.9, 0.75];
 const SHEET_MM: f64 = 6.0;
 
 /// Judges a solid in millimetres.
-pub fn milling_job(solid: &SolidFaces<'_>) -> MillingJob {
+pub fn milling_job(solid: &SolidFaces<'_>, holes: &[Hole]) -> MillingJob {
     let area: f64 = solid.faces.iter().map(|f| f.area_mm2).sum();
     thin_plate(solid, area)
         .or_else(|| bent_sheet(solid, area))
-        .or_else(|| turned(solid, area))
+        .or_else(|| turned(solid, area, holes))
         .unwrap_or(MillingJob {
             answer: Answer::Yes,
             kind: JobKind::Milled,
@@ -66,6 +67,14 @@ fn planes(solid: &SolidFaces<'_>) -> Vec<(DVec3, f64, f64)> {
         _ => None,
     };
     solid.faces.iter().filter_map(plane).collect()
+}
+
+/// Flat faces that hold a worthwhile share of the surface.
+fn large_faces<'a>(solid: &'a SolidFaces<'_>, area: f64) -> impl Iterator<Item = usize> + use<'a> {
+    (0..solid.faces.len()).filter(move |&f| {
+        let face = &solid.faces[f];
+        matches!(face.surface, Surface::Plane { .. }) && face.area_mm2 > 0.005 * area
+    })
 }
 
 /// Two flat sides and nothing parallel between them, much longer than thick.
@@ -174,6 +183,19 @@ fn bent_sheet(solid: &SolidFaces<'_>, area: f64) -> Option<MillingJob> {
         }
         seen.len()
     };
+    // A press brake makes inside edges by bending; a sharp one longer than the sheet is thick, as
+    // between the floor and the walls of a hollowed box, was cut or moulded.
+    let sharp: f64 = large_faces(solid, area)
+        .flat_map(|f| {
+            let inside = solid.borders[f].iter();
+            inside.filter(|b| b.concave_mm > 1.5 * thick)
+        })
+        .filter(|b| solid.faces[b.other as usize].area_mm2 > 0.005 * area)
+        .map(|b| b.concave_mm)
+        .sum();
+    if sharp > 4.0 * thick {
+        return None;
+    }
     if flat < 0.5 * area || !(0.7..=1.05).contains(&filled) || directions < 2 {
         return None;
     }
@@ -189,7 +211,7 @@ fn bent_sheet(solid: &SolidFaces<'_>, area: f64) -> Option<MillingJob> {
 }
 
 /// Round about one axis, with a round outline.
-fn turned(solid: &SolidFaces<'_>, area: f64) -> Option<MillingJob> {
+fn turned(solid: &SolidFaces<'_>, area: f64, holes: &[Hole]) -> Option<MillingJob> {
     let axis_of = |s: &Surface| match *s {
         Surface::Cylinder { axis, origin, .. } => Some((axis, origin)),
         Surface::Cone { axis, apex, .. } => Some((axis, apex)),
@@ -252,8 +274,19 @@ fn turned(solid: &SolidFaces<'_>, area: f64) -> Option<MillingJob> {
     if widest > 1.01 * outline + SAME_MM || covered(arcs) < 5.76 || share < TURNED[1] {
         return None;
     }
+    let aside = holes
+        .iter()
+        .filter(|h| h.toward.cross(axis).length() > 0.01 || line.polar(h.at).1 > 2.0 * SAME_MM)
+        .count();
+    let work = if aside > 0 {
+        format!(
+            "a lathe's work, but {aside} hole(s) off the axis ask for a mill or driven tools after"
+        )
+    } else {
+        "a lathe's work".to_owned()
+    };
     Some(MillingJob {
-        answer: if share >= TURNED[0] {
+        answer: if share >= TURNED[0] && aside == 0 {
             Answer::No
         } else {
             Answer::Doubtful
@@ -261,7 +294,7 @@ fn turned(solid: &SolidFaces<'_>, area: f64) -> Option<MillingJob> {
         kind: JobKind::Turned,
         reason: format!(
             "{:.0} % of the surface is round about one axis or square to it, {:.2} mm across: \
-             a lathe's work",
+             {work}",
             100.0 * share,
             2.0 * outline
         ),

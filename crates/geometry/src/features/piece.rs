@@ -22,8 +22,6 @@ pub(crate) struct Piece {
     pub radius: [f64; 2],
     /// Heights of its ends along the axis of its line, about the line's point.
     pub span: [f64; 2],
-    /// Heights at which the rims lie on average.
-    pub rim: [f64; 2],
     /// Angles covered, (middle, half width).
     pub arcs: Vec<(f64, f64)>,
     pub cone: bool,
@@ -61,11 +59,12 @@ pub(crate) fn covered(arcs: Vec<(f64, f64)>) -> f64 {
     total
 }
 
-/// The sense of a direction that points mostly to +Z, then +Y, then +X.
+/// The sense of a direction that points to +Z, across Z to +Y, along X to +X. Directions that lean
+/// by less than two that are one count as square.
 pub(crate) fn canonical(axis: DVec3) -> DVec3 {
     let lead = [axis.z, axis.y, axis.x]
         .into_iter()
-        .find(|c| c.abs() > 1e-6)
+        .find(|c| c.abs() > 2.0 * SAME_DIRECTION_RAD)
         .unwrap_or(1.0);
     if lead < 0.0 { -axis } else { axis }
 }
@@ -144,7 +143,6 @@ fn piece(solid: &SolidFaces<'_>, index: u32) -> Option<Piece> {
         middle: point + axis * ((low + high) / 2.0),
         radius: [0.0; 2],
         span: [0.0; 2],
-        rim: [0.0; 2],
         arcs: Vec::new(),
         cone,
         area: face.area_mm2,
@@ -195,38 +193,7 @@ fn place_on(solid: &SolidFaces<'_>, line: &mut AxisLine) {
             Surface::Cone { axis, .. } if axis.dot(line.axis) > 0.0 => [radii.0, radii.1],
             _ => [radii.1, radii.0],
         };
-        piece.rim = rims(solid, line.point, line.axis, piece);
     }
     line.pieces
         .sort_by(|a, b| a.span[0].total_cmp(&b.span[0]).then(a.face.cmp(&b.face)));
-}
-
-/// Where the axis would meet the surfaces a face ends at: middle between lowest and highest point
-/// of each rim.
-fn rims(solid: &SolidFaces<'_>, point: DVec3, axis: DVec3, piece: &Piece) -> [f64; 2] {
-    let middle = (piece.span[0] + piece.span[1]) / 2.0;
-    let (u, v) = axis.any_orthonormal_pair();
-    // Highest and lowest corner in each of 48 sectors.
-    let mut sector = [[f64::INFINITY, f64::NEG_INFINITY]; 48];
-    for p in corner_points(solid, piece.face) {
-        let d = p - point;
-        let angle = libm::atan2(d.dot(v), d.dot(u)).rem_euclid(TAU);
-        let s = &mut sector[((angle / TAU * 48.0) as usize).min(47)];
-        let t = d.dot(axis);
-        *s = [s[0].min(t), s[1].max(t)];
-    }
-    let mut out = piece.span;
-    for (end, slot) in out.iter_mut().enumerate() {
-        let own = sector
-            .iter()
-            .map(|s| s[end])
-            .filter(|t| t.is_finite() && (*t > middle) == (end == 1));
-        let (low, high) = own.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), t| {
-            (l.min(t), h.max(t))
-        });
-        if low <= high {
-            *slot = (low + high) / 2.0;
-        }
-    }
-    out
 }

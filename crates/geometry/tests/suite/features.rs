@@ -182,7 +182,11 @@ fn sharp_corners_of_labelled_blocks() {
 
 #[test]
 fn kinds_of_job() {
-    let job = |name: &str, unit| milling_job(&fit_faces(&model(name, unit)));
+    let job = |name: &str, unit| {
+        let mesh = model(name, unit);
+        let solid = fit_faces(&mesh);
+        milling_job(&solid, &holes(&solid, 20.0))
+    };
     let mm = LengthUnit::Millimetre;
     let shaft = job("motor_antigravity_4004_custom_shaft.stl", mm);
     assert_eq!((shaft.answer, shaft.kind), (Answer::No, JobKind::Turned));

@@ -1,6 +1,8 @@
 //! Tests of the geometry crate against closed forms, reference libraries and laws.
 
 mod box_search;
+mod feature_shapes;
+mod feature_truth;
 mod features;
 mod measures;
 mod reach_cases;
