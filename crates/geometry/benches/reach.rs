@@ -53,7 +53,13 @@ fn part() -> &'static Mesh {
             } else if (x / 20.0) as u32 % 5 == 4 {
                 35.0
             } else {
-                60.0 + 6.0 * (x / 17.0).sin() * (y / 23.0).cos()
+                // Level next to walls, so that those are planes.
+                let to_slot = [80.0, 100.0, 180.0, 200.0, 280.0, 300.0]
+                    .map(|b: f64| (x - b).abs())
+                    .into_iter()
+                    .fold(from_middle - 60.0, f64::min);
+                let share = ((to_slot - 2.0) / 5.0).clamp(0.0, 1.0);
+                60.0 + 6.0 * share * (x / 17.0).sin() * (y / 23.0).cos()
             }
         };
         let bottom = |x: f64, y: f64| {
@@ -72,13 +78,16 @@ fn part() -> &'static Mesh {
             }
         }
         let at = |i: u32, j: u32, low: u32| 2 * (j * (n + 1) + i) + low;
-        for j in 0..n {
-            for i in 0..n {
-                let corners = |low| {
-                    [(i, j), (i + 1, j), (i + 1, j + 1), (i, j + 1)].map(|(i, j)| at(i, j, low))
-                };
-                let ([a, b, c, d], [e, f, g, h]) = (corners(0), corners(1));
-                triangles.extend([[a, b, c], [a, c, d], [e, g, f], [e, h, g]]);
+        for low in [0, 1] {
+            for j in 0..n {
+                for i in 0..n {
+                    let corners = [(i, j), (i + 1, j), (i + 1, j + 1), (i, j + 1)];
+                    let [a, b, c, d] = corners.map(|(i, j)| at(i, j, low));
+                    triangles.extend(match low {
+                        0 => [[a, b, c], [a, c, d]],
+                        _ => [[a, c, b], [a, d, c]],
+                    });
+                }
             }
         }
         for k in 0..n {
@@ -243,7 +252,7 @@ fn main() {
         return write(&folder);
     }
     if std::env::var_os("REACH_ONCE").is_some() {
-        for (step, spacing) in [(1.0, 2.0), (0.5, 2.0), (0.25, 2.0), (0.25, 1.0)] {
+        for (step, spacing) in [(1.0, 4.0), (0.25, 4.0), (0.25, 2.0)] {
             let areas = whole_job(step, spacing, true);
             println!("areas {areas:.0?} mm2");
         }

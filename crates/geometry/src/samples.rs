@@ -64,9 +64,51 @@ pub fn surface_samples(mesh: &Mesh, spacing: f64) -> Vec<Sample> {
     out
 }
 
-/// As [`surface_samples`], but where triangles are smaller than `spacing` neighbours share one
-/// sample: of one face, normals within 0.1 rad and corners within `spacing` of the first one's.
-/// Areas still add up to the surface, face by face.
+/// Pieces no longer than `spacing`, by halving triangles across their longest side: slender ones
+/// are cut along their length only.
+fn halved_samples(mesh: &Mesh, spacing: f64, mut visit: impl FnMut(Sample)) {
+    /// Halvings at most, so that a wrong unit cannot exhaust memory.
+    const MAX_DEPTH: u32 = 20;
+    let mut open: Vec<([DVec3; 3], u32)> = Vec::new();
+    for (t, corners) in mesh.iter_corners().enumerate() {
+        let [a, b, c] = corners;
+        let cross = (b - a).cross(c - a);
+        let twice = cross.length();
+        if twice == 0.0 {
+            continue;
+        }
+        open.push((corners, 0));
+        while let Some(([a, b, c], depth)) = open.pop() {
+            let sides = [a.distance(b), b.distance(c), c.distance(a)];
+            let longest = sides[0].max(sides[1]).max(sides[2]);
+            if longest <= spacing || depth == MAX_DEPTH {
+                visit(Sample {
+                    point: (a + b + c) / 3.0,
+                    normal: cross / twice,
+                    // Every halving halves the area exactly.
+                    area: twice * 0.5f64.powi(depth as i32 + 1),
+                    triangle: t as u32,
+                });
+                continue;
+            }
+            let [a, b, c] = if longest == sides[0] {
+                [a, b, c]
+            } else if longest == sides[1] {
+                [b, c, a]
+            } else {
+                [c, a, b]
+            };
+            let middle = (a + b) / 2.0;
+            open.push(([middle, b, c], depth + 1));
+            open.push(([a, middle, c], depth + 1));
+        }
+    }
+}
+
+/// Samples of known area for large or finely meshed parts: pieces no longer than `spacing`, and
+/// where pieces are smaller, neighbours in the order of the mesh share one sample: of one face,
+/// normals within 0.1 rad and middles within half of `spacing` of the first one's. Areas add up to
+/// the surface, face by face.
 pub fn spread_samples(mesh: &Mesh, spacing: f64) -> Vec<Sample> {
     let mut out: Vec<Sample> = Vec::new();
     let mut group: Vec<Sample> = Vec::new();
@@ -81,19 +123,21 @@ pub fn spread_samples(mesh: &Mesh, spacing: f64) -> Vec<Sample> {
         out.extend(nearest.map(|s| Sample { area, ..*s }));
         group.clear();
     };
-    for sample in surface_samples(mesh, spacing) {
+    let mut area = 0.0;
+    halved_samples(mesh, spacing, |sample| {
         if let Some(first) = group.first() {
-            let corners = mesh.corners(sample.triangle as usize);
             let joins = face(first.triangle) == face(sample.triangle)
                 && first.normal.dot(sample.normal) > 0.995
-                && corners.iter().all(|c| c.distance(first.point) <= spacing)
-                && group.iter().map(|s| s.area).sum::<f64>() + sample.area <= spacing * spacing;
+                && sample.point.distance(first.point) <= 0.5 * spacing
+                && area + sample.area <= spacing * spacing;
             if !joins {
                 flush(&mut group);
+                area = 0.0;
             }
         }
+        area += sample.area;
         group.push(sample);
-    }
+    });
     if !group.is_empty() {
         flush(&mut group);
     }

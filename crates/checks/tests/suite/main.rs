@@ -1,3 +1,4 @@
 //! Checks of the house itself.
 
 mod direction;
+mod tips;

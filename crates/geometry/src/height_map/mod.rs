@@ -9,6 +9,7 @@ mod nearest;
 mod raster;
 mod roof;
 mod search;
+mod thin;
 
 use crate::contact::Contact;
 use crate::dilation::Grid;

@@ -18,24 +18,24 @@ pub(super) const HAIR: f64 = 1e-9;
 
 /// A convex polygon of few corners: a triangle clipped by at most four sides.
 #[derive(Clone, Copy)]
-struct Polygon {
+pub(super) struct Polygon {
     corners: [DVec3; 8],
     count: usize,
 }
 
 impl Polygon {
-    fn new([a, b, c]: [DVec3; 3]) -> Polygon {
+    pub(super) fn new([a, b, c]: [DVec3; 3]) -> Polygon {
         let mut corners = [DVec3::ZERO; 8];
         corners[..3].copy_from_slice(&[a, b, c]);
         Polygon { corners, count: 3 }
     }
 
-    fn corners(&self) -> &[DVec3] {
+    pub(super) fn corners(&self) -> &[DVec3] {
         &self.corners[..self.count]
     }
 
     /// The part where `sign * p[axis] <= sign * bound`.
-    fn clipped(&self, axis: usize, bound: f64, sign: f64) -> Polygon {
+    pub(super) fn clipped(&self, axis: usize, bound: f64, sign: f64) -> Polygon {
         let mut out = Polygon {
             corners: [DVec3::ZERO; 8],
             count: 0,
@@ -60,7 +60,7 @@ impl Polygon {
         out
     }
 
-    fn highest(&self) -> f64 {
+    pub(super) fn highest(&self) -> f64 {
         self.corners()
             .iter()
             .fold(f64::NEG_INFINITY, |z, p| z.max(p.z))
@@ -117,7 +117,7 @@ impl HeightMap {
         self.list = list;
     }
 
-    fn local(&self, t: u32) -> [DVec3; 3] {
+    pub(super) fn local(&self, t: u32) -> [DVec3; 3] {
         self.triangles[t as usize].map(|p| ((p.xy() - self.origin) / self.step).extend(p.z))
     }
 
@@ -186,6 +186,7 @@ impl HeightMap {
         }
         // Filling moved every start to its end.
         ends.pop();
+        self.thin(first, &mut ends, &mut list);
         let mut begin = 0;
         let roofs = (0..rows * width)
             .map(|cell| {

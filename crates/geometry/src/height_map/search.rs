@@ -107,6 +107,14 @@ impl<'a> Search<'a> {
         }
     }
 
+    /// Whether the box around the triangle, seen along the axis, lies beyond the tool.
+    fn beside(&self, [a, b, c]: &[DVec3; 3]) -> bool {
+        let (a, b, c) = (a.xy(), b.xy(), c.xy());
+        let nearest = self.axis.clamp(a.min(b).min(c), a.max(b).max(c));
+        let r = self.tool.radius_mm();
+        nearest.distance_squared(self.axis) > r * r * (1.0 + 1e-12)
+    }
+
     fn cell(&mut self, cell: usize) {
         let map = self.map;
         for &t in &map.list[map.start[cell] as usize..map.start[cell + 1] as usize] {
@@ -148,6 +156,7 @@ impl<'a> Search<'a> {
         }
         let corners = &self.map.triangles[t as usize];
         if corners[0].z.max(corners[1].z).max(corners[2].z) <= self.above
+            || self.beside(corners)
             || self.linear_bound(corners) <= self.above
         {
             return;

@@ -136,7 +136,7 @@ fn many_at_once_answer_as_one_by_one() {
         let mesh = model(name);
         let [low, high] = mesh.bounds().unwrap();
         let size = (high - low).length();
-        let samples = spread_samples(&mesh, size / 25.0);
+        let samples = spread_samples(&mesh, size / 12.0);
         for round in 0..2 {
             let turn = match round {
                 0 => DMat3::IDENTITY,
@@ -289,7 +289,7 @@ fn spread_samples_keep_the_area() {
     for spacing in [1.0, 4.0, 20.0] {
         let samples = spread_samples(&mesh, spacing);
         let total: f64 = samples.iter().map(|s| s.area).sum();
-        assert!((total / want - 1.0).abs() < 1e-12, "{total} {want}");
+        assert!((total / want - 1.0).abs() < 1e-10, "{total} {want}");
         assert!(samples.len() <= last);
         last = samples.len();
         for s in &samples {
@@ -329,7 +329,7 @@ fn seen_points_have_nothing_over_them() {
             assert_eq!(seen, want, "{name} {s:?}");
             count[usize::from(seen)] += 1;
         }
-        assert!(count[0] > 20 && count[1] > 20, "{count:?}");
+        assert!(count[0] > 10 && count[1] > 10, "{count:?}");
     }
 }
 

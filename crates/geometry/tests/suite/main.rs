@@ -3,6 +3,8 @@
 mod box_search;
 mod bulk;
 mod features;
+mod laws;
+mod leftover;
 mod measures;
 mod reach_cases;
 mod read_files;
