@@ -2,4 +2,5 @@
 //! and modules may use each other.
 
 pub mod brute_route;
+pub mod brute;
 pub mod direction;

@@ -1,7 +1,7 @@
 //! Points spread over a surface, each standing for a known piece of its area.
 
 use crate::mesh::Mesh;
-use glam::DVec3;
+use glam::{DMat3, DVec3};
 
 /// A point of the surface and the area it stands for.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -14,6 +14,17 @@ pub struct Sample {
     pub area: f64,
     /// Triangle of the mesh it is on.
     pub triangle: u32,
+}
+
+impl Sample {
+    /// The sample as seen in a setup.
+    pub fn turned(&self, setup_from_part: &DMat3) -> Sample {
+        Sample {
+            point: *setup_from_part * self.point,
+            normal: *setup_from_part * self.normal,
+            ..*self
+        }
+    }
 }
 
 /// Samples no farther apart than `spacing` along any triangle side: each triangle cut into n x n
@@ -49,6 +60,86 @@ pub fn surface_samples(mesh: &Mesh, spacing: f64) -> Vec<Sample> {
                 }
             }
         }
+    }
+    out
+}
+
+/// Pieces no longer than `spacing`, by halving triangles across their longest side: slender ones
+/// are cut along their length only.
+fn halved_samples(mesh: &Mesh, spacing: f64, mut visit: impl FnMut(Sample)) {
+    /// Halvings at most, so that a wrong unit cannot exhaust memory.
+    const MAX_DEPTH: u32 = 20;
+    let mut open: Vec<([DVec3; 3], u32)> = Vec::new();
+    for (t, corners) in mesh.iter_corners().enumerate() {
+        let [a, b, c] = corners;
+        let cross = (b - a).cross(c - a);
+        let twice = cross.length();
+        if twice == 0.0 {
+            continue;
+        }
+        open.push((corners, 0));
+        while let Some(([a, b, c], depth)) = open.pop() {
+            let sides = [a.distance(b), b.distance(c), c.distance(a)];
+            let longest = sides[0].max(sides[1]).max(sides[2]);
+            if longest <= spacing || depth == MAX_DEPTH {
+                visit(Sample {
+                    point: (a + b + c) / 3.0,
+                    normal: cross / twice,
+                    // Every halving halves the area exactly.
+                    area: twice * 0.5f64.powi(depth as i32 + 1),
+                    triangle: t as u32,
+                });
+                continue;
+            }
+            let [a, b, c] = if longest == sides[0] {
+                [a, b, c]
+            } else if longest == sides[1] {
+                [b, c, a]
+            } else {
+                [c, a, b]
+            };
+            let middle = (a + b) / 2.0;
+            open.push(([middle, b, c], depth + 1));
+            open.push(([a, middle, c], depth + 1));
+        }
+    }
+}
+
+/// Samples of known area for large or finely meshed parts: pieces no longer than `spacing`, and
+/// where pieces are smaller, neighbours in the order of the mesh share one sample: of one face,
+/// normals within 0.1 rad and middles within half of `spacing` of the first one's. Areas add up to
+/// the surface, face by face.
+pub fn spread_samples(mesh: &Mesh, spacing: f64) -> Vec<Sample> {
+    let mut out: Vec<Sample> = Vec::new();
+    let mut group: Vec<Sample> = Vec::new();
+    let face = |t: u32| mesh.face_of_triangle().map(|f| f[t as usize]);
+    let mut flush = |group: &mut Vec<Sample>| {
+        let area: f64 = group.iter().map(|s| s.area).sum();
+        let middle = group.iter().map(|s| s.point * s.area).sum::<DVec3>() / area;
+        let nearest = group.iter().min_by(|a, b| {
+            let off = |s: &Sample| s.point.distance_squared(middle);
+            off(a).total_cmp(&off(b))
+        });
+        out.extend(nearest.map(|s| Sample { area, ..*s }));
+        group.clear();
+    };
+    let mut area = 0.0;
+    halved_samples(mesh, spacing, |sample| {
+        if let Some(first) = group.first() {
+            let joins = face(first.triangle) == face(sample.triangle)
+                && first.normal.dot(sample.normal) > 0.995
+                && sample.point.distance(first.point) <= 0.5 * spacing
+                && area + sample.area <= spacing * spacing;
+            if !joins {
+                flush(&mut group);
+                area = 0.0;
+            }
+        }
+        area += sample.area;
+        group.push(sample);
+    });
+    if !group.is_empty() {
+        flush(&mut group);
     }
     out
 }

@@ -2,3 +2,4 @@
 
 mod direction;
 mod route_rooms;
+mod tips;

@@ -3,7 +3,10 @@
 mod box_search;
 mod feature_shapes;
 mod feature_truth;
+mod bulk;
 mod features;
+mod laws;
+mod leftover;
 mod measures;
 mod reach_cases;
 mod read_files;
