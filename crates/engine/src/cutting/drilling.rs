@@ -1,6 +1,7 @@
 //! Torque and thrust of drills by three published methods. They differ by nearly two to one for one
 //! hole; [`DrillLoad`] keeps them apart.
 
+use super::unit_power::WEAR_DRILLING;
 use units::{Angle, Force, Length, Power, Rpm, Stress, Torque};
 
 /// Torque and thrust of a drill.
@@ -81,7 +82,7 @@ impl HandbookDrill {
             chisel_torque: 1.085,
             chisel_thrust: 1.355,
             chisel_area: 0.030,
-            wear: 1.30,
+            wear: WEAR_DRILLING[0],
         }
     }
 }

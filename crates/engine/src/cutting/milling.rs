@@ -62,6 +62,8 @@ struct At {
     /// Depth that power and forces allow: beyond it the cut is slower in proportion.
     soft: Length,
     soft_binding: Binding,
+    /// Depth that forces alone allow.
+    forced: Length,
     time: Time,
 }
 
@@ -83,7 +85,8 @@ pub(super) fn cut(task: &Task, material: &Material, limits: &Limits) -> Result<C
     // Above the base speed the same power at a lower speed is more torque: the stated depth at
     // fewer turns takes the same time.
     let slower = at.rpm * (at.soft / cap);
-    let turns = at.soft_binding == Binding::Power && at.hard.to_mm() * ROUNDING >= cap.to_mm();
+    let others = at.hard.min(at.forced);
+    let turns = at.soft_binding == Binding::Power && others.to_mm() * ROUNDING >= cap.to_mm();
     if turns && slower.to_rpm() * ROUNDING >= at.base.max(at.slowest).to_rpm() {
         let share = at.soft / cap;
         return Ok(Cut {
@@ -281,9 +284,11 @@ impl Wanted {
             hard_binding,
             soft: Length::ZERO,
             soft_binding: Binding::Power,
+            forced: Length::ZERO,
             time: Time::ZERO,
         };
         let (power, (forced, forced_binding)) = self.soft_depths(range, &at, limits);
+        at.forced = forced;
         (at.soft, at.soft_binding) = if forced < power {
             (forced, forced_binding)
         } else if rpm < range.base_speed() {

@@ -171,7 +171,10 @@ fn plans() -> Vec<(&'static str, SetupFit, [f64; 2], Properties)> {
     ]
 }
 
-fn tables() -> Vec<(&'static str, Vec<(String, bool)>, Vec<(String, Vec<Cell>)>)> {
+/// A table's name, its parts and its offers.
+type Table = (&'static str, Vec<(String, bool)>, Vec<(String, Vec<Cell>)>);
+
+fn tables() -> Vec<Table> {
     let of = |parts: usize, offers: usize| {
         let all = [
             Verdict::Fits,

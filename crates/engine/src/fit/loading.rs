@@ -17,7 +17,7 @@ pub(super) fn per_loading(
     machine: &Machine,
     practice: &Practice,
 ) -> u32 {
-    let batch = demand.batch.to_number().max(1.0).min(1.0e4) as u32;
+    let batch = demand.batch.to_number().clamp(1.0, 1.0e4) as u32;
     let straight = [0.0, std::f64::consts::FRAC_PI_2]
         .iter()
         .any(|&a| lie.angle == Angle::rad(a));

@@ -2,9 +2,9 @@
 
 use super::{PI_OF_THE_PAGE, printed, truncated};
 use engine::cutting::{
-    EFFICIENCY, HandbookFactors, at_rake, boring_power, feed_factor, force_of_unit_power,
-    handbook_power, handbook_removal, kienzle, mean_chip, milling_power, milling_removal, rpm_of,
-    side_approach, table_feed, turning_removal, unit_power,
+    EFFICIENCY, HandbookFactors, WEAR_END_MILLING, WEAR_FACE_MILLING, at_rake, boring_power,
+    feed_factor, force_of_unit_power, handbook_power, handbook_removal, kienzle, mean_chip,
+    milling_power, milling_removal, rpm_of, side_approach, table_feed, turning_removal, unit_power,
 };
 use engine::cutting::{cutting_speed, feed_time};
 use units::{Angle, Length, Power, RemovalRate, Rpm, Speed, Stress};
@@ -141,6 +141,8 @@ fn t1_26_face_milling_by_the_handbook() {
         wear: 1.20,
         efficiency: 0.80,
     };
+    let [least, most] = WEAR_FACE_MILLING;
+    assert!((least..=most).contains(&factors.wear));
     let q = handbook_removal(Power::hp(10.0), &factors);
     printed(q.to_inch3_min(), 12.82, 2);
     let feed = Speed::inch_min(q.to_inch3_min() / (6.0 * 0.125));
@@ -225,7 +227,7 @@ fn t1_38_six_methods_for_one_cut_span_two_to_one() {
     let handbook = HandbookFactors {
         unit_power: 0.85,
         feed: 1.25,
-        wear: 1.1,
+        wear: WEAR_END_MILLING[0],
         efficiency: 1.0,
     };
     let all = [
