@@ -369,7 +369,7 @@ impl Worker<'_> {
                     let along = d.normalize_or_zero();
                     (gap - along * gap.dot(along)).length()
                 };
-                let at = |i: usize| params[if forward { i } else { run.count - i }];
+                let at = |i: usize| params[run.sample(i, forward, params.len())];
                 let mut worst = 0.0_f64;
                 let mut before = off(at(0), path.uv(run.first));
                 for i in 0..run.count {

@@ -136,7 +136,11 @@ impl Domain {
         let cut = find_cut(&first, &second, &flat, chart, metric)
             .ok_or("no cut between the two boundaries that wind about the surface")?;
         let (polygon, pieces) = open_band(&first, &second, cut, chart, steps, &mut self.new_points);
-        second.shift(cut.shift);
+        // Whole periods along v change the integrals of a boundary, so that the paths must run just
+        // where the polygon does.
+        first.open_at(cut.from);
+        second.open_at(cut.to);
+        second.shift(cut.shift + first.advance);
         self.polygons.push(polygon);
         self.cuts.extend(pieces);
         self.paths.push(first);
@@ -269,6 +273,7 @@ impl Domain {
                 edge: None,
                 first: 0,
                 count,
+                skip: 0,
             }],
             advance: DVec2::ZERO,
         });
