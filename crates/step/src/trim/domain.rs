@@ -2,6 +2,7 @@
 
 use super::polygon::{area, inside};
 use super::rings::{find_cut, open_band, synthetic};
+use super::route::Router;
 use super::unroll::{NEW, Node, Path, Run};
 use crate::surfaces::chart::Chart;
 use glam::{DVec2, DVec3};
@@ -58,6 +59,12 @@ impl Domain {
                     return Ok(domain.finish());
                 }
                 None if !chart.closed() => return domain.natural(chart, steps).map(Self::finish),
+                Some(_) if chart.period.iter().all(Option::is_some) => {
+                    domain
+                        .routed(chart, flat, false, steps, metric)
+                        .map_err(|_| "no way to open the surface between its holes")?;
+                    return Ok(domain.finish());
+                }
                 _ => rings = domain.whole_surface(chart, pole_vertices, pieces(0)),
             }
         }
@@ -133,8 +140,12 @@ impl Domain {
             second.reverse();
             self.turned = true;
         }
-        let cut = find_cut(&first, &second, &flat, chart, metric)
-            .ok_or("no cut between the two boundaries that wind about the surface")?;
+        let Some(cut) = find_cut(&first, &second, &flat, chart, metric) else {
+            let all = [vec![first, second], flat].concat();
+            return self
+                .routed(chart, all, true, steps, metric)
+                .map_err(|()| "no cut between the two boundaries that wind about the surface".into());
+        };
         let (polygon, pieces) = open_band(&first, &second, cut, chart, steps, &mut self.new_points);
         // Whole periods along v change the integrals of a boundary, so that the paths must run just
         // where the polygon does.
@@ -146,6 +157,36 @@ impl Domain {
         self.paths.push(first);
         self.paths.push(second);
         self.place_holes(chart, flat);
+        Ok(())
+    }
+
+    /// Opens the face along links between its boundaries, the first two of which are rings or none.
+    fn routed(
+        &mut self,
+        chart: &Chart,
+        mut boundaries: Vec<Path>,
+        rings: bool,
+        steps: DVec2,
+        metric: DVec2,
+    ) -> Result<(), ()> {
+        for hole in boundaries.iter_mut().skip(if rings { 2 } else { 0 }) {
+            if hole.area() > 0.0 {
+                hole.reverse();
+                self.turned = true;
+            }
+        }
+        let router = Router {
+            chart,
+            metric,
+            steps,
+            boundaries: &boundaries,
+        };
+        let (path, used) = router.open(rings, &mut self.new_points).ok_or(())?;
+        self.polygons.push(path.nodes.clone());
+        self.paths.push(path);
+        let rest = boundaries.into_iter().enumerate();
+        let rest = rest.filter(|(i, _)| !used.contains(i)).map(|(_, p)| p);
+        self.place_holes(chart, rest.collect());
         Ok(())
     }
 
