@@ -347,7 +347,50 @@ impl Worker<'_> {
                 Loop::Edges(_) | Loop::Poly(_) => None,
             })
         });
-        Domain::build(self.chart, paths, pole_vertices, space.steps, space.metric)
+        let build = |paths| {
+            Domain::build(self.chart, paths, pole_vertices, space.steps, space.metric)
+        };
+        let seams = self.seam_middles(face);
+        if seams.is_empty() {
+            return build(paths);
+        }
+        // On a closed surface either side of a boundary could be meant, and some writers get its
+        // direction wrong; the seam lies in the face whatever they say.
+        let domain = build(paths.clone());
+        if domain.as_ref().is_ok_and(|d| d.contains_any(self.chart, &seams)) {
+            return domain;
+        }
+        paths.iter_mut().for_each(Path::reverse);
+        match build(paths) {
+            Ok(mut other) if other.contains_any(self.chart, &seams) => {
+                other.turned = true;
+                Ok(other)
+            }
+            _ => domain,
+        }
+    }
+
+    /// Parameters of the middles of the edges that a face on a closed surface uses twice.
+    fn seam_middles(&self, face: &Face) -> Vec<DVec2> {
+        if !self.chart.closed() {
+            return Vec::new();
+        }
+        let mut uses: BTreeMap<usize, usize> = BTreeMap::new();
+        for l in &face.loops {
+            if let Loop::Edges(list) = l {
+                for u in list {
+                    *uses.entry(self.solid.alias[u.edge].0).or_default() += 1;
+                }
+            }
+        }
+        uses.into_iter()
+            .filter(|&(e, n)| n == 2 && !self.solid.collapsed[e])
+            .map(|(e, _)| {
+                let [a, b] = self.solid.intervals[e];
+                let middle = self.solid.edges[e].curve.point(0.5 * (a + b));
+                self.chart.invert(middle, None)
+            })
+            .collect()
     }
 
     /// Edges whose pieces, straight in (u, v), leave the edge sideways on the surface by more than

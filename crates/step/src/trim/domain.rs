@@ -321,6 +321,32 @@ impl Domain {
         Ok(self)
     }
 
+    /// True when any of the points, or rather of points close beside it, lies inside; cuts may run
+    /// through the very points.
+    pub fn contains_any(&self, chart: &Chart, points: &[DVec2]) -> bool {
+        let polygons: Vec<Vec<DVec2>> = self
+            .polygons
+            .iter()
+            .map(|p| p.iter().map(|n| n.uv).collect())
+            .collect();
+        let period = DVec2::from_array(chart.period.map(|p| p.unwrap_or(0.0)));
+        let copies = |k: usize| if chart.period[k].is_some() { 3 } else { 0 };
+        let middle = 0.5 * (self.lo + self.hi);
+        points.iter().any(|&p| {
+            let p = chart.near(p, middle);
+            [DVec2::new(1e-4, 0.7e-4), DVec2::new(-1e-4, -0.7e-4)]
+                .iter()
+                .flat_map(|beside| {
+                    (-copies(0)..=copies(0)).flat_map(move |k| {
+                        (-copies(1)..=copies(1)).map(move |l| {
+                            p + *beside + DVec2::new(f64::from(k), f64::from(l)) * period
+                        })
+                    })
+                })
+                .any(|q| polygons.iter().filter(|p| inside(p, q)).count() % 2 == 1)
+        })
+    }
+
     /// Area of the domain in (u, v), by its polygons.
     pub fn parameter_area(&self) -> f64 {
         self.polygons
