@@ -16,16 +16,45 @@ use std::time::{Duration, Instant};
 
 /// What is being read, for the watchdog.
 struct Now {
-    since: Instant,
-    budget: Duration,
+    since: Clock,
+    budget_s: f64,
     name: String,
     bytes: Vec<u8>,
     cancel: Arc<AtomicBool>,
 }
 
+/// Processor time where the system tells it, so that other programs make no file look slow; time
+/// on the wall elsewhere.
+#[derive(Clone, Copy)]
+struct Clock {
+    cpu_s: Option<f64>,
+    wall: Instant,
+}
+
+impl Clock {
+    fn start() -> Self {
+        Self {
+            cpu_s: cpu_seconds(),
+            wall: Instant::now(),
+        }
+    }
+
+    fn seconds(&self) -> f64 {
+        match (self.cpu_s, cpu_seconds()) {
+            (Some(before), Some(after)) => after - before,
+            _ => self.wall.elapsed().as_secs_f64(),
+        }
+    }
+
+    /// A program that waits for itself uses no processor time at all.
+    fn stands_still(&self) -> bool {
+        self.wall.elapsed() > Duration::from_secs(600)
+    }
+}
+
 /// A second for anything, and a second more per 100 kB.
-fn budget(bytes: &[u8]) -> Duration {
-    Duration::from_secs_f64(1.0 + bytes.len() as f64 / 1e5)
+fn budget_s(bytes: &[u8]) -> f64 {
+    1.0 + bytes.len() as f64 / 1e5
 }
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
@@ -55,13 +84,12 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             let bytes = damage::damaged(&seed, round);
             let name = format!("{stem}_{round}.step");
             let cancel = Arc::new(AtomicBool::new(false));
-            let since = Instant::now();
-            let cpu = cpu_seconds();
-            let allowed = budget(&bytes);
+            let since = Clock::start();
+            let allowed = budget_s(&bytes);
             if let Ok(mut slot) = now.lock() {
                 *slot = Some(Now {
                     since,
-                    budget: allowed,
+                    budget_s: allowed,
                     name: name.clone(),
                     bytes: bytes.clone(),
                     cancel: Arc::clone(&cancel),
@@ -71,11 +99,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             let outcome = std::panic::catch_unwind(|| {
                 step::load(&bytes, &options, Some(&cancel)).map(|m| m.mesh().triangles.len())
             });
-            // Other programs must not make a file look slow.
-            let took = match (cpu, cpu_seconds()) {
-                (Some(before), Some(after)) => after - before,
-                _ => since.elapsed().as_secs_f64(),
-            };
+            let took = since.seconds();
             total += took;
             if took > longest {
                 (longest, longest_round) = (took, round);
@@ -84,7 +108,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
                 panics += 1;
                 writeln!(stdout, "PANIC {name}")?;
                 std::fs::write(out.join(&name), &bytes)?;
-            } else if took > allowed.as_secs_f64() {
+            } else if took > allowed {
                 slow += 1;
                 writeln!(stdout, "SLOW {took:.2} s {name}")?;
                 std::fs::write(out.join(&name), &bytes)?;
@@ -117,11 +141,11 @@ fn watch(now: Arc<Mutex<Option<Now>>>, out: PathBuf) {
             std::thread::sleep(Duration::from_millis(200));
             let Ok(slot) = now.lock() else { continue };
             let Some(job) = slot.as_ref() else { continue };
-            let took = job.since.elapsed();
-            if took > 10 * job.budget {
+            let took = job.since.seconds();
+            if took > 10.0 * job.budget_s {
                 job.cancel.store(true, Ordering::Relaxed);
             }
-            if took > 15 * job.budget {
+            if took > 15.0 * job.budget_s || job.since.stands_still() {
                 let _ = std::fs::write(out.join(&job.name), &job.bytes);
                 let _ = writeln!(std::io::stdout(), "HANG {}", job.name);
                 std::process::exit(1);
