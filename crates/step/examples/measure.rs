@@ -1,6 +1,8 @@
 //! Reads STEP files and prints, one line of JSON a file, what came out and how long it took.
 //!
-//! `measure [--chord MM] [--angle RAD] [--repeat N] FILE...`
+//! With `--faces`, a line for every face follows.
+//!
+//! `measure [--chord MM] [--angle RAD] [--repeat N] [--faces] FILE...`
 
 use std::io::Write;
 use std::time::Instant;
@@ -9,6 +11,7 @@ use step::TessellationOptions;
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let mut options = TessellationOptions::default();
     let mut repeat = 1;
+    let mut with_faces = false;
     let mut files = Vec::new();
     let mut args = std::env::args().skip(1);
     while let Some(a) = args.next() {
@@ -20,6 +23,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
         match a.as_str() {
             "--chord" => options.chord_mm = Some(number()?),
             "--angle" => options.angle_rad = number()?,
+            "--faces" => with_faces = true,
             "--repeat" => repeat = number()? as usize,
             _ => files.push(a),
         }
@@ -59,6 +63,17 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
                         .map(|r| format!("#{} {}: {}", r.entity.unwrap_or(0), r.kind, r.text))
                         .collect::<Vec<_>>(),
                 )?;
+                let solids = if with_faces { &m.solids[..] } else { &[] };
+                for s in solids {
+                    let mut meshed = vec![0.0; s.faces.len()];
+                    for (i, f) in s.mesh.face_of_triangle.iter().enumerate() {
+                        let [a, b, c] = s.mesh.corners(i);
+                        meshed[*f as usize] += 0.5 * (b - a).cross(c - a).length();
+                    }
+                    for (f, meshed_mm2) in s.faces.iter().zip(meshed) {
+                        writeln!(out, "{meshed_mm2} {f:?}")?;
+                    }
+                }
             }
             Some(Err(e)) => writeln!(out, "{{\"file\":{file:?},\"error\":{:?}}}", e.to_string())?,
             None => {}

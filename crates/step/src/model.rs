@@ -91,7 +91,9 @@ impl Model {
         for t in brep.tessellated {
             model.solids.push(ready_made(t, &mut model.reservations));
         }
-        if model.solids.is_empty() {
+        // The reader says so of a file already, and knows more of it.
+        let said = model.reservations.iter().any(|r| r.kind == "file" && r.text.contains("no solid"));
+        if model.solids.is_empty() && !said {
             model.reservations.push(Reservation {
                 entity: None,
                 kind: "file".into(),

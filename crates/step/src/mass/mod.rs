@@ -187,14 +187,12 @@ impl Face<'_> {
     ) -> Integrals {
         let curve = &solid.edges[edge].curve;
         let samples = &solid.samples[edge].params;
-        let params: Vec<f64> = if forward {
-            samples.clone()
-        } else {
-            samples.iter().rev().copied().collect()
-        };
-        if params.len() != run.count + 1 {
+        if run.skip + run.count >= samples.len() {
             return Integrals::default();
         }
+        let params: Vec<f64> = (0..=run.count)
+            .map(|i| samples[run.sample(i, forward, samples.len())])
+            .collect();
         let (t0, t1) = (params[0], params[run.count]);
         let same_v = |v: f64| (run.first..=run.first + run.count).all(|i| path.uv(i).y == v);
         if t0 == t1 || same_v(self.v0) {

@@ -146,7 +146,6 @@ pub fn triangulate(
     if !conflict.pieces.is_empty() || corners.len() < 3 {
         return Err(conflict);
     }
-    let even = even_pieces(&pieces);
     let mut new_points = domain.new_points.clone();
     for uv in interior_points(chart, domain, spacing) {
         let at = scaled(uv, metric);
@@ -160,8 +159,12 @@ pub fn triangulate(
     let total = corners.len();
     let uv_of = |c: usize, list: &[Corner]| list[c].at / metric;
     let mut skipped = Vec::new();
-    let loaded = Cdt::try_bulk_load_cdt(corners.clone(), pieces.clone(), |e| skipped.push(e));
-    let Ok(mut cdt) = loaded else {
+    let loaded = if crowded(&corners) {
+        load_mixed(&mut corners, &mut pieces, &mut skipped)
+    } else {
+        load(&corners, &pieces, &mut skipped)
+    };
+    let Some(mut cdt) = loaded else {
         return Err(conflict);
     };
     for e in &skipped {
@@ -183,6 +186,7 @@ pub fn triangulate(
     if !conflict.pieces.is_empty() {
         return Err(conflict);
     }
+    let even = even_pieces(&pieces);
     let reached = refine(
         chart,
         &mut cdt,
@@ -224,6 +228,70 @@ pub fn triangulate(
         }
     }
     Ok(out)
+}
+
+/// Triangulation of the corners with the pieces as constraints, but for those `skipped` because
+/// they cross others. Vertices are numbered as the corners.
+fn load(corners: &[Corner], pieces: &[[usize; 2]], skipped: &mut Vec<[usize; 2]>) -> Option<Cdt> {
+    Cdt::try_bulk_load_cdt(corners.to_vec(), pieces.to_vec(), |e| skipped.push(e)).ok()
+}
+
+/// Mixes the corners up and loads them one by one, which takes about the same time wherever they
+/// lie.
+fn load_mixed(
+    corners: &mut [Corner],
+    pieces: &mut [[usize; 2]],
+    skipped: &mut Vec<[usize; 2]>,
+) -> Option<Cdt> {
+    let n = corners.len();
+    // Steps of the golden section visit every index once where step and count share no divisor.
+    let mut step = (0.618 * n as f64) as usize | 1;
+    while gcd(step, n) != 1 {
+        step += 2;
+    }
+    let order: Vec<usize> = (0..n).map(|i| i * step % n).collect();
+    let mut place = vec![0; n];
+    for (new, &old) in order.iter().enumerate() {
+        place[old] = new;
+    }
+    let mixed: Vec<Corner> = order.iter().map(|&old| corners[old]).collect();
+    corners.copy_from_slice(&mixed);
+    for p in pieces.iter_mut() {
+        *p = p.map(|old| place[old]);
+    }
+    let mut cdt = Cdt::new();
+    for corner in corners.iter() {
+        cdt.insert(*corner).ok()?;
+    }
+    if cdt.num_vertices() != n {
+        return None;
+    }
+    for &[a, b] in pieces.iter() {
+        let ends = [a, b].map(FixedVertexHandle::from_index);
+        if cdt.can_add_constraint(ends[0], ends[1]) {
+            cdt.add_constraint(ends[0], ends[1]);
+        } else {
+            skipped.push([a, b]);
+        }
+    }
+    Some(cdt)
+}
+
+fn gcd(a: usize, b: usize) -> usize {
+    if b == 0 { a } else { gcd(b, a % b) }
+}
+
+/// True when most corners crowd in a small part of their box, as damage makes them. Loading in bulk
+/// adds corners in rings about the middle of the box, and that is quadratic then: 4000 corners took
+/// half a second.
+fn crowded(corners: &[Corner]) -> bool {
+    let crowds = |along: fn(&Corner) -> f64| {
+        let mut list: Vec<f64> = corners.iter().map(along).collect();
+        list.sort_by(f64::total_cmp);
+        let at = |part: usize| list[(list.len() - 1) * part / 8];
+        at(7) - at(1) < 0.1 * (at(8) - at(0))
+    };
+    corners.len() > 500 && (crowds(|c| c.at.x) || crowds(|c| c.at.y))
 }
 
 /// Scaled parameters. The triangulation refuses numbers next to nothing, and minus zero would

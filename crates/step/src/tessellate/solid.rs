@@ -58,8 +58,8 @@ struct FaceWork {
 
 enum Outcome {
     Done(Box<FaceWork>),
-    /// Edges to divide further, and by how much.
-    Finer(Vec<(usize, usize)>),
+    /// Edges to divide further, and by how much; and how many pieces cross, if any do.
+    Finer(Vec<(usize, usize)>, usize),
     Failed(String),
 }
 
@@ -69,6 +69,9 @@ const ROUNDS: usize = 4;
 const MOST_DIVISION: usize = 30;
 /// Most pieces of an edge that is divided again.
 const MOST_PIECES: usize = 4_000;
+/// Crossing pieces from which on a face whose pieces only cross more often when divided is given
+/// up; edges that merely come close to each other cross in a few places.
+const MANY_CROSSINGS: usize = 16;
 /// What crossing chords are divided into per round.
 const CROSSING: usize = 3;
 /// Most pieces a chord is divided into in one round for straying sideways.
@@ -100,6 +103,9 @@ pub fn tessellate(
     let mut todo: Vec<usize> = (0..solid.faces.len()).collect();
     let mut divide: BTreeMap<usize, usize> = BTreeMap::new();
     let mut stuck = false;
+    // Per face, how many pieces crossed in the round before; more of them after dividing are edges
+    // that cross in truth.
+    let mut crossing = vec![usize::MAX; solid.faces.len()];
     for round in 0..=ROUNDS {
         let last = round == ROUNDS || stuck;
         let part: Vec<(usize, Outcome)> = todo
@@ -117,6 +123,7 @@ pub fn tessellate(
                             angle_rad,
                             origin,
                             last,
+                            crossed_before: crossing[i],
                         };
                         w.face(&solid.faces[i])
                     }
@@ -127,7 +134,8 @@ pub fn tessellate(
             .collect();
         let mut again: BTreeMap<usize, usize> = BTreeMap::new();
         for (i, outcome) in part {
-            if let Outcome::Finer(edges) = &outcome {
+            if let Outcome::Finer(edges, crossings) = &outcome {
+                crossing[i] = *crossings;
                 for &(e, by) in edges {
                     let most = again.entry(e).or_insert(by);
                     *most = by.max(*most);
@@ -155,7 +163,7 @@ pub fn tessellate(
         prepared.split_again(&again, &divide, chord_mm, angle_rad);
         todo = (0..solid.faces.len())
             .filter(|&i| {
-                matches!(results[i], Some(Outcome::Finer(_)))
+                matches!(results[i], Some(Outcome::Finer(..)))
                     || uses_any(&solid.faces[i], &prepared, &again)
             })
             .collect();
@@ -223,6 +231,7 @@ struct Worker<'a> {
     angle_rad: f64,
     origin: DVec3,
     last: bool,
+    crossed_before: usize,
 }
 
 impl Worker<'_> {
@@ -235,7 +244,7 @@ impl Worker<'_> {
         if !self.last {
             let edges = self.straying(&domain);
             if !edges.is_empty() {
-                return Outcome::Finer(edges);
+                return Outcome::Finer(edges, usize::MAX);
             }
         }
         let space = spacing(
@@ -253,8 +262,11 @@ impl Worker<'_> {
             Ok(mesh) => mesh,
             Err(conflict) => {
                 let edges = conflict.edges(&domain);
-                if !self.last && !edges.is_empty() {
-                    return Outcome::Finer(edges.into_iter().map(|e| (e, CROSSING)).collect());
+                let count = conflict.pieces.len();
+                let worse = count > MANY_CROSSINGS && count > self.crossed_before;
+                if !self.last && !worse && !edges.is_empty() {
+                    let edges = edges.into_iter().map(|e| (e, CROSSING)).collect();
+                    return Outcome::Finer(edges, count);
                 }
                 notes
                     .push("its boundaries cross or touch; triangles may overlap there".to_string());
@@ -335,7 +347,50 @@ impl Worker<'_> {
                 Loop::Edges(_) | Loop::Poly(_) => None,
             })
         });
-        Domain::build(self.chart, paths, pole_vertices, space.steps, space.metric)
+        let build = |paths| {
+            Domain::build(self.chart, paths, pole_vertices, space.steps, space.metric)
+        };
+        let seams = self.seam_middles(face);
+        if seams.is_empty() {
+            return build(paths);
+        }
+        // On a closed surface either side of a boundary could be meant, and some writers get its
+        // direction wrong; the seam lies in the face whatever they say.
+        let domain = build(paths.clone());
+        if domain.as_ref().is_ok_and(|d| d.contains_any(self.chart, &seams)) {
+            return domain;
+        }
+        paths.iter_mut().for_each(Path::reverse);
+        match build(paths) {
+            Ok(mut other) if other.contains_any(self.chart, &seams) => {
+                other.turned = true;
+                Ok(other)
+            }
+            _ => domain,
+        }
+    }
+
+    /// Parameters of the middles of the edges that a face on a closed surface uses twice.
+    fn seam_middles(&self, face: &Face) -> Vec<DVec2> {
+        if !self.chart.closed() {
+            return Vec::new();
+        }
+        let mut uses: BTreeMap<usize, usize> = BTreeMap::new();
+        for l in &face.loops {
+            if let Loop::Edges(list) = l {
+                for u in list {
+                    *uses.entry(self.solid.alias[u.edge].0).or_default() += 1;
+                }
+            }
+        }
+        uses.into_iter()
+            .filter(|&(e, n)| n == 2 && !self.solid.collapsed[e])
+            .map(|(e, _)| {
+                let [a, b] = self.solid.intervals[e];
+                let middle = self.solid.edges[e].curve.point(0.5 * (a + b));
+                self.chart.invert(middle, None)
+            })
+            .collect()
     }
 
     /// Edges whose pieces, straight in (u, v), leave the edge sideways on the surface by more than
@@ -357,7 +412,7 @@ impl Worker<'_> {
                     let along = d.normalize_or_zero();
                     (gap - along * gap.dot(along)).length()
                 };
-                let at = |i: usize| params[if forward { i } else { run.count - i }];
+                let at = |i: usize| params[run.sample(i, forward, params.len())];
                 let mut worst = 0.0_f64;
                 let mut before = off(at(0), path.uv(run.first));
                 for i in 0..run.count {
@@ -414,7 +469,7 @@ fn assemble(
                 out.work.push(None);
                 continue;
             }
-            Some(Outcome::Finer(_)) | None => {
+            Some(Outcome::Finer(..)) | None => {
                 say("left out: its boundaries cross".into(), true);
                 out.faces.push(None);
                 out.work.push(None);

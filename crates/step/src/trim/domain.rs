@@ -2,6 +2,7 @@
 
 use super::polygon::{area, inside};
 use super::rings::{find_cut, open_band, synthetic};
+use super::route::Router;
 use super::unroll::{NEW, Node, Path, Run};
 use crate::surfaces::chart::Chart;
 use glam::{DVec2, DVec3};
@@ -58,6 +59,12 @@ impl Domain {
                     return Ok(domain.finish());
                 }
                 None if !chart.closed() => return domain.natural(chart, steps).map(Self::finish),
+                Some(_) if chart.period.iter().all(Option::is_some) => {
+                    domain
+                        .routed(chart, flat, false, steps, metric)
+                        .map_err(|_| "no way to open the surface between its holes")?;
+                    return Ok(domain.finish());
+                }
                 _ => rings = domain.whole_surface(chart, pole_vertices, pieces(0)),
             }
         }
@@ -133,15 +140,53 @@ impl Domain {
             second.reverse();
             self.turned = true;
         }
-        let cut = find_cut(&first, &second, &flat, chart, metric)
-            .ok_or("no cut between the two boundaries that wind about the surface")?;
+        let Some(cut) = find_cut(&first, &second, &flat, chart, metric) else {
+            let all = [vec![first, second], flat].concat();
+            return self
+                .routed(chart, all, true, steps, metric)
+                .map_err(|()| "no cut between the two boundaries that wind about the surface".into());
+        };
         let (polygon, pieces) = open_band(&first, &second, cut, chart, steps, &mut self.new_points);
-        second.shift(cut.shift);
+        // Whole periods along v change the integrals of a boundary, so that the paths must run just
+        // where the polygon does.
+        first.open_at(cut.from);
+        second.open_at(cut.to);
+        second.shift(cut.shift + first.advance);
         self.polygons.push(polygon);
         self.cuts.extend(pieces);
         self.paths.push(first);
         self.paths.push(second);
         self.place_holes(chart, flat);
+        Ok(())
+    }
+
+    /// Opens the face along links between its boundaries, the first two of which are rings or none.
+    fn routed(
+        &mut self,
+        chart: &Chart,
+        mut boundaries: Vec<Path>,
+        rings: bool,
+        steps: DVec2,
+        metric: DVec2,
+    ) -> Result<(), ()> {
+        for hole in boundaries.iter_mut().skip(if rings { 2 } else { 0 }) {
+            if hole.area() > 0.0 {
+                hole.reverse();
+                self.turned = true;
+            }
+        }
+        let router = Router {
+            chart,
+            metric,
+            steps,
+            boundaries: &boundaries,
+        };
+        let (path, used) = router.open(rings, &mut self.new_points).ok_or(())?;
+        self.polygons.push(path.nodes.clone());
+        self.paths.push(path);
+        let rest = boundaries.into_iter().enumerate();
+        let rest = rest.filter(|(i, _)| !used.contains(i)).map(|(_, p)| p);
+        self.place_holes(chart, rest.collect());
         Ok(())
     }
 
@@ -269,10 +314,37 @@ impl Domain {
                 edge: None,
                 first: 0,
                 count,
+                skip: 0,
             }],
             advance: DVec2::ZERO,
         });
         Ok(self)
+    }
+
+    /// True when any of the points, or rather of points close beside it, lies inside; cuts may run
+    /// through the very points.
+    pub fn contains_any(&self, chart: &Chart, points: &[DVec2]) -> bool {
+        let polygons: Vec<Vec<DVec2>> = self
+            .polygons
+            .iter()
+            .map(|p| p.iter().map(|n| n.uv).collect())
+            .collect();
+        let period = DVec2::from_array(chart.period.map(|p| p.unwrap_or(0.0)));
+        let copies = |k: usize| if chart.period[k].is_some() { 3 } else { 0 };
+        let middle = 0.5 * (self.lo + self.hi);
+        points.iter().any(|&p| {
+            let p = chart.near(p, middle);
+            [DVec2::new(1e-4, 0.7e-4), DVec2::new(-1e-4, -0.7e-4)]
+                .iter()
+                .flat_map(|beside| {
+                    (-copies(0)..=copies(0)).flat_map(move |k| {
+                        (-copies(1)..=copies(1)).map(move |l| {
+                            p + *beside + DVec2::new(f64::from(k), f64::from(l)) * period
+                        })
+                    })
+                })
+                .any(|q| polygons.iter().filter(|p| inside(p, q)).count() % 2 == 1)
+        })
     }
 
     /// Area of the domain in (u, v), by its polygons.

@@ -11,6 +11,7 @@ pub mod boundary;
 pub mod domain;
 pub mod polygon;
 pub mod rings;
+mod route;
 pub mod unroll;
 
 pub use domain::Domain;

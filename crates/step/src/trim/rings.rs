@@ -28,6 +28,7 @@ pub fn synthetic(
             edge: None,
             first: 0,
             count: pieces,
+            skip: 0,
         }],
         advance: DVec2::new(advance_u, 0.0),
     }

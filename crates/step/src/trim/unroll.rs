@@ -26,6 +26,19 @@ pub struct Run {
     pub first: usize,
     /// Number of pieces.
     pub count: usize,
+    /// Pieces of the edge that lie before, in travel direction: those of another run.
+    pub skip: usize,
+}
+
+impl Run {
+    /// Which of the edge's `samples`, in its own direction, the run's corner `i` is.
+    pub fn sample(&self, i: usize, forward: bool, samples: usize) -> usize {
+        if forward {
+            self.skip + i
+        } else {
+            samples - 1 - self.skip - i
+        }
+    }
 }
 
 /// A closed boundary in (u, v). The node after the last is the first one moved by `advance`.
@@ -61,7 +74,43 @@ impl Path {
         }
     }
 
-    /// Turns the direction of travel around.
+    /// Lets the path begin at corner `k`; an edge that corner lies inside makes two runs.
+    pub fn open_at(&mut self, k: usize) {
+        let n = self.nodes.len();
+        let nodes = (k..k + n).map(|i| Node {
+            uv: self.uv(i),
+            ..self.nodes[i % n]
+        });
+        self.nodes = nodes.collect();
+        let (mut ahead, mut behind) = (Vec::new(), Vec::new());
+        for run in &self.runs {
+            if run.first >= k {
+                ahead.push(Run {
+                    first: run.first - k,
+                    ..*run
+                });
+                continue;
+            }
+            let before = run.count.min(k - run.first);
+            behind.push(Run {
+                first: run.first + n - k,
+                count: before,
+                ..*run
+            });
+            if before < run.count {
+                ahead.push(Run {
+                    first: 0,
+                    count: run.count - before,
+                    skip: run.skip + before,
+                    ..*run
+                });
+            }
+        }
+        ahead.append(&mut behind);
+        self.runs = ahead;
+    }
+
+    /// Turns the direction of travel around; edges must not be in two runs yet.
     pub fn reverse(&mut self) {
         let n = self.nodes.len();
         let start = self.nodes[0];
@@ -168,6 +217,7 @@ pub fn unroll(
             edge: t.edge,
             first,
             count: uv.len() - 1,
+            skip: 0,
         });
         let corners = uv.iter().zip(&t.ids).take(uv.len() - 1);
         path.nodes.extend(corners.map(|(&uv, &id)| Node { uv, id }));
@@ -222,6 +272,7 @@ fn add_pole_line(
         edge: None,
         first: path.nodes.len(),
         count: n,
+        skip: 0,
     });
     for i in 0..n {
         let u = from + (to - from) * i as f64 / n as f64;

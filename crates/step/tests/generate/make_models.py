@@ -388,6 +388,35 @@ def cone_cut_parabola():
 
 
 @model()
+def torus_bored():
+    """Nothing but holes in a surface closed both ways, and no straight way between them: they lie
+    across both equators, the top and the seams."""
+    t = BRepPrimAPI_MakeTorus(ax(0, 0, 0), 20, 8).Shape()
+    t = cut(t, cyl(ax(0, 0, 0, 1, 0, 0), 3, 60))
+    return cut(t, cyl(ax(3, 20, -20), 2.5, 40))
+
+
+@model()
+def torus_cut_obliquely():
+    """Rings about the tube that are no circles."""
+    t = BRepPrimAPI_MakeTorus(ax(0, 0, 0), 20, 5).Shape()
+    a = gp_Ax2(gp_Pnt(2, -3, -20), gp_Dir(0.3, 0.2, 1))
+    return common(t, BRepPrimAPI_MakeBox(a, 60, 60, 60).Shape())
+
+
+@model(schema="AP203")
+def fillet_plate_with_boss():
+    """Where all edges are rounded at once, the kernel writes the fillet at the foot of the boss with
+    its bounds the wrong way round; only the seam tells which side of them is meant."""
+    s = fuse(box(0, 0, 0, 40, 30, 10), cyl(ax(15, 14, 5), 6, 15))
+    f = BRepFilletAPI_MakeFillet(s)
+    for e in edges(s):
+        f.Add(0.8, e)
+    f.Build()
+    return solid_of(f.Shape())
+
+
+@model()
 def torus_cut_by_planes():
     t = BRepPrimAPI_MakeTorus(ax(0, 0, 0), 20, 7).Shape()
     t = cut(t, box(-50, 16, -50, 100, 50, 100))

@@ -2,6 +2,7 @@
 
 mod analytic;
 mod build;
+mod damage;
 mod damaged;
 mod freeform;
 mod mutation;

@@ -1,23 +1,10 @@
 //! Damaged files: no panic, and time linear in the size. Seeded, so that a failure comes again.
 
+use crate::damage::damaged;
 use std::path::PathBuf;
-
-/// A small generator (splitmix64; Steele, Lea and Flood 2014) so that runs repeat everywhere.
-struct Random(u64);
-
-impl Random {
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        z ^ (z >> 31)
-    }
-
-    fn below(&mut self, n: usize) -> usize {
-        (self.next() % n.max(1) as u64) as usize
-    }
-}
+use std::sync::mpsc;
+use std::time::Duration;
+use step::TessellationOptions;
 
 fn seeds() -> Vec<(String, Vec<u8>)> {
     let data = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/data");
@@ -36,87 +23,64 @@ fn seeds() -> Vec<(String, Vec<u8>)> {
         .collect()
 }
 
-/// One damage of a random kind.
-fn mutate(bytes: &mut Vec<u8>, random: &mut Random) {
-    const SPICE: [&[u8]; 16] = [
-        b"'",
-        b"(",
-        b")",
-        b"$",
-        b"*",
-        b"/*",
-        b";",
-        b"#",
-        b"=",
-        b"#1",
-        b"1E999",
-        b"-1",
-        b"\\X2\\",
-        b",,",
-        b"\"",
-        b"99999999999999999999",
-    ];
-    let at = random.below(bytes.len());
-    match random.below(8) {
-        0 => bytes[at] ^= 1 << random.below(8),
-        1 => bytes[at] = random.next() as u8,
-        2 => bytes.truncate(at.max(20)),
-        3 => {
-            let end = (at + random.below(200)).min(bytes.len());
-            bytes.drain(at..end);
-        }
-        4 => {
-            let spice = SPICE[random.below(SPICE.len())];
-            bytes.splice(at..at, spice.iter().copied());
-        }
-        5 => {
-            // A line twice, or in another place.
-            let start = bytes[..at]
-                .iter()
-                .rposition(|b| *b == b'\n')
-                .map_or(0, |n| n + 1);
-            let end = bytes[at..]
-                .iter()
-                .position(|b| *b == b'\n')
-                .map_or(bytes.len(), |n| at + n + 1);
-            let line = bytes[start..end].to_vec();
-            let to = random.below(bytes.len());
-            bytes.splice(to..to, line);
-        }
-        6 => {
-            // One number for another: references that lead elsewhere.
-            let digits: Vec<usize> = bytes
-                .iter()
-                .enumerate()
-                .filter(|(_, b)| b.is_ascii_digit())
-                .map(|(k, _)| k)
-                .collect();
-            if let Some(&k) = digits.get(random.below(digits.len())) {
-                bytes[k] = b'0' + random.below(10) as u8;
-            }
-        }
-        _ => {
-            let other = random.below(bytes.len());
-            bytes.swap(at, other);
-        }
-    }
-    if bytes.len() < 20 {
-        bytes.resize(20, b' ');
-    }
-}
-
 #[test]
 fn damaged_files_never_panic() {
     for (name, seed) in seeds() {
         for round in 0..150u64 {
-            let mut random = Random(round.wrapping_mul(0x5851_f42d_4c95_7f2d));
-            let mut bytes = seed.clone();
-            for _ in 0..=random.below(6) {
-                mutate(&mut bytes, &mut random);
-            }
+            let bytes = damaged(&seed, round);
             let outcome =
                 std::panic::catch_unwind(|| step::read::read(&bytes, &Default::default()).is_ok());
             assert!(outcome.is_ok(), "{name}, round {round}: panicked");
+        }
+    }
+}
+
+/// Time no damaged file of some ten kB may take, in any profile: it is there to end a hang, and
+/// the longest of these files takes some hundredths of it.
+const HANG: Duration = Duration::from_secs(60);
+
+#[test]
+fn damaged_surfaces_are_meshed_without_a_panic_or_a_hang() {
+    let names = [
+        "extruded_periodic_spline",
+        "loft_smooth",
+        "nurbs_sphere",
+        "revolved_spline_part_turn",
+        "sweep_twisted_bar",
+        "torus_apple_part_turn",
+    ];
+    let data = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/data/generated");
+    let (sender, receiver) = mpsc::channel();
+    std::thread::spawn(move || {
+        for name in names {
+            let seed = std::fs::read(data.join(format!("{name}.step"))).expect(name);
+            for round in 0..40 {
+                let bytes = damaged(&seed, round);
+                let options = TessellationOptions::default();
+                let outcome = std::panic::catch_unwind(|| {
+                    step::load(&bytes, &options, None).map(|m| m.mesh().triangles.len())
+                });
+                let most = match outcome {
+                    Ok(Ok(triangles)) => Ok(triangles),
+                    Ok(Err(_)) => Ok(0),
+                    Err(_) => Err("panicked"),
+                };
+                let _ = sender.send(Some((name, round, most)));
+            }
+        }
+        let _ = sender.send(None);
+    });
+    let mut last = ("none yet", 0);
+    loop {
+        match receiver.recv_timeout(HANG) {
+            Ok(Some((name, round, outcome))) => {
+                // Memory stays bounded as well: no face takes more than its allowance of points.
+                let triangles = outcome.unwrap_or_else(|e| panic!("{name}, round {round}: {e}"));
+                assert!(triangles < 500_000, "{name}, round {round}: {triangles}");
+                last = (name, round);
+            }
+            Ok(None) => break,
+            Err(e) => panic!("{e} after {last:?}"),
         }
     }
 }
