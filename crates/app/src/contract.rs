@@ -2,8 +2,8 @@
 
 pub mod ask;
 pub mod cut;
-pub mod floor;
 pub mod features;
+pub mod floor;
 pub mod part;
 pub mod route;
 pub mod study;

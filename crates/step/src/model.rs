@@ -92,7 +92,10 @@ impl Model {
             model.solids.push(ready_made(t, &mut model.reservations));
         }
         // The reader says so of a file already, and knows more of it.
-        let said = model.reservations.iter().any(|r| r.kind == "file" && r.text.contains("no solid"));
+        let said = model
+            .reservations
+            .iter()
+            .any(|r| r.kind == "file" && r.text.contains("no solid"));
         if model.solids.is_empty() && !said {
             model.reservations.push(Reservation {
                 entity: None,

@@ -1,9 +1,9 @@
 //! Tests of the geometry crate against closed forms, reference libraries and laws.
 
 mod box_search;
+mod bulk;
 mod feature_shapes;
 mod feature_truth;
-mod bulk;
 mod features;
 mod laws;
 mod leftover;

@@ -347,9 +347,8 @@ impl Worker<'_> {
                 Loop::Edges(_) | Loop::Poly(_) => None,
             })
         });
-        let build = |paths| {
-            Domain::build(self.chart, paths, pole_vertices, space.steps, space.metric)
-        };
+        let build =
+            |paths| Domain::build(self.chart, paths, pole_vertices, space.steps, space.metric);
         let seams = self.seam_middles(face);
         if seams.is_empty() {
             return build(paths);
@@ -357,7 +356,10 @@ impl Worker<'_> {
         // On a closed surface either side of a boundary could be meant, and some writers get its
         // direction wrong; the seam lies in the face whatever they say.
         let domain = build(paths.clone());
-        if domain.as_ref().is_ok_and(|d| d.contains_any(self.chart, &seams)) {
+        if domain
+            .as_ref()
+            .is_ok_and(|d| d.contains_any(self.chart, &seams))
+        {
             return domain;
         }
         paths.iter_mut().for_each(Path::reverse);
