@@ -8,8 +8,8 @@ use crate::section::Section;
 use crate::source::{Source, Unread};
 use crate::texts::{self, Wrong};
 use engine::entered::{
-    Block, Carrier, CarrierKind, Clearances, Dismantling, Door, FloorArea, FloorKind, KeepClear,
-    Overhead, Plan, Ramp, Spot, Swing, Truck, Wall,
+    Block, Carrier, CarrierKind, Clearances, Dismantling, Door, FloorArea, KeepClear, Overhead,
+    Plan, Ramp, Spot, Swing, Truck, Wall, WayFloor,
 };
 use engine::site::route::{doubled_area, is_convex};
 use glam::DVec2;
@@ -157,11 +157,11 @@ pub(crate) fn read(section: Section<'_>, source: &Source) -> Plan {
     plan
 }
 
-const FLOORS: &[(&str, FloorKind)] = &[
-    ("slab", FloorKind::Slab),
-    ("joists", FloorKind::Joists),
-    ("trench cover", FloorKind::TrenchCover),
-    ("soft", FloorKind::Soft),
+const FLOORS: &[(&str, WayFloor)] = &[
+    ("slab", WayFloor::Slab),
+    ("joists", WayFloor::Joists),
+    ("trench cover", WayFloor::TrenchCover),
+    ("soft", WayFloor::Soft),
 ];
 
 /// Every table of a kind, named as stated or by its number.

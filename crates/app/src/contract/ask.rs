@@ -12,7 +12,7 @@ use serde_json::{Map, Value, json};
 #[derive(Debug, Serialize)]
 pub struct Ask<'a> {
     schema: &'static str,
-    currency: &'static str,
+    currency: &'a str,
     answers: Map<String, Value>,
     ceilings: Vec<Value>,
     classes: Value,

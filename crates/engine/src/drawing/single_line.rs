@@ -88,7 +88,7 @@ pub fn single_line(drawing: &SingleLine<'_>) -> Scene {
 fn title(scene: &mut Scene, drawing: &SingleLine<'_>) {
     scene.items.push(Item::Text {
         at: [6.0, 9.0],
-        text: super::stack_up::shortened(&scene.title, 62),
+        text: super::words::shortened(&scene.title, 62),
         size_mm: 4.6,
         anchor: Anchor::Start,
         bold: true,
@@ -335,7 +335,7 @@ fn machine(drawing: &SingleLine<'_>) -> Element {
     }
     Element {
         symbol: symbol::Symbol::Machine,
-        head: super::stack_up::shortened(drawing.machine, 60),
+        head: super::words::shortened(drawing.machine, 60),
         details,
         short: None,
     }

@@ -76,7 +76,7 @@ pub struct Overhead {
 
 /// What the floor is made of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum FloorKind {
+pub enum WayFloor {
     /// Concrete on the ground.
     Slab,
     /// Joists or a suspended floor: a professional decides.
@@ -95,7 +95,7 @@ pub struct FloorArea {
     /// Outline.
     pub outline: Vec<DVec2>,
     /// Kind.
-    pub kind: FloorKind,
+    pub kind: WayFloor,
     /// Thickness of a slab.
     pub thickness: Option<Length>,
     /// Heaviest load somebody competent allows on it.

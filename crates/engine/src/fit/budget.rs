@@ -159,7 +159,7 @@ fn error_copying(task: &Task, material: &Material) -> f64 {
     let teeth = 3.0;
     let feed = d.min(20.0) * material.feed_per_diameter.likely.to_number();
     let chip = (feed * (FINISH_STOCK.to_mm() / d).min(1.0).sqrt()).max(1.0e-3);
-    let kc = material.kc11.likely.to_mpa() * chip.powf(-material.mc);
+    let kc = material.kc11.likely.to_mpa() * chip.powf(-material.mc.likely.to_number());
     let deep = task.cut_depth.to_mm().clamp(0.0, 1.5 * d);
     let cutting = kc * deep * feed * teeth / (std::f64::consts::PI * d);
     cutting / (cutting + tool)

@@ -1,7 +1,7 @@
 //! Floor plans: what is read, what is told, and that nothing written there makes a panic.
 
 use crate::shop_on_disk::Files;
-use engine::entered::{CarrierKind, FloorKind, Plan};
+use engine::entered::{CarrierKind, Plan, WayFloor};
 use glam::DVec2;
 use proptest::prelude::*;
 use units::{Length, Mass};
@@ -81,7 +81,7 @@ fn a_plan_is_read_as_drawn() {
     let (low, _) = (plan.spots[0].outline[0], plan.spots[0].outline[2]);
     assert_eq!(low, DVec2::new(foot, 14.0 * foot));
     assert_eq!(plan.spots[0].name, "the spot");
-    assert_eq!(plan.floors[0].kind, FloorKind::TrenchCover);
+    assert_eq!(plan.floors[0].kind, WayFloor::TrenchCover);
     assert_eq!(plan.floors[0].allows, Some(Mass::lb(3000.0)));
     assert_eq!(plan.carrier.kind, CarrierKind::PalletJack);
     let heading = plan.truck.expect("a truck").heading_rad.expect("a heading");

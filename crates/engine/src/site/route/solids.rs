@@ -2,7 +2,7 @@
 //! leaves, things, ceilings too low, floors that do not carry it, the edge of the ground.
 
 use super::shape::{Segment, edges};
-use crate::entered::{FloorKind, Plan, Wall};
+use crate::entered::{Plan, Wall, WayFloor};
 use glam::DVec2;
 use serde::Serialize;
 use units::{Length, Mass};
@@ -207,10 +207,10 @@ pub fn solids(plan: &Plan, burden: &Burden) -> Solids {
     for floor in &plan.floors {
         let heavy = match (burden.weight, floor.allows) {
             (Some(load), Some(allowed)) => load > allowed,
-            (Some(_), None) => burden.wary && floor.kind != FloorKind::Slab,
+            (Some(_), None) => burden.wary && floor.kind != WayFloor::Slab,
             (None, _) => false,
         };
-        if heavy || (burden.hard_floor && floor.kind == FloorKind::Soft) {
+        if heavy || (burden.hard_floor && floor.kind == WayFloor::Soft) {
             out.area(
                 Thing::Floor {
                     name: floor.name.clone(),

@@ -6,7 +6,7 @@ use super::motion::tightest;
 use super::planner::{Decision, Fineness, Floor, decide, resolution};
 use super::shape::{Body, Pose, contains, half_planes};
 use super::solids::{Burden, Solids, Thing, solids};
-use crate::entered::{Carrier, Dismantling, FloorKind, Plan};
+use crate::entered::{Carrier, Dismantling, Plan, WayFloor};
 use crate::site::texts;
 use glam::DVec2;
 use serde::Serialize;
@@ -296,7 +296,7 @@ impl<'a> Case<'a> {
             .plan
             .floors
             .iter()
-            .filter(|f| f.kind != FloorKind::Slab && f.allows.is_none())
+            .filter(|f| f.kind != WayFloor::Slab && f.allows.is_none())
             .filter(|_| self.load.weight.is_some())
             .map(|f| texts::ask_floor(&f.name));
         doors.chain(floors).collect()
