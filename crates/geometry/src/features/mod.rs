@@ -15,6 +15,7 @@ pub mod flat;
 pub mod hole;
 pub mod job;
 mod line;
+pub mod pattern;
 mod piece;
 mod rim;
 mod round;
@@ -30,6 +31,7 @@ use flat::Flat;
 use glam::DVec3;
 use hole::Hole;
 use job::MillingJob;
+use pattern::Pattern;
 use thin::Thin;
 use undercut::Undercut;
 
@@ -45,6 +47,8 @@ pub struct Features<'m> {
     pub directions: Vec<DVec3>,
     /// Holes.
     pub holes: Vec<Hole>,
+    /// Alike holes in circles, rows and grids.
+    pub patterns: Vec<Pattern>,
     /// Rounded inside corners along [`Features::directions`], smallest first.
     pub corners: Vec<InsideCorner>,
     /// Inside corners without radius along them.
@@ -80,6 +84,7 @@ pub fn of(model: &Model) -> Features<'_> {
         flats: flat::wide_flats(&solid),
         undercuts: undercut::undercuts(&solid, &directions, &holes),
         job: job::milling_job(&solid, &holes),
+        patterns: pattern::patterns(&holes),
         directions,
         holes,
         solid,

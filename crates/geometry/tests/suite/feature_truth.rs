@@ -9,6 +9,7 @@
 
 use crate::shapes::data;
 use geometry::features::job::Answer;
+use geometry::features::pattern::{Layout, Pattern};
 use geometry::features::{Features, of};
 use geometry::mesh::Mesh;
 use geometry::model::{Model, load};
@@ -337,6 +338,69 @@ fn holes_of_the_bracket_stand_where_the_file_has_them() {
         for x in [-30.0, 30.0] {
             let want = dvec3(x, -125.0, -25.0);
             assert!(blind.iter().any(|at| at.distance(want) < 1e-3), "{blind:?}");
+        }
+    }
+}
+
+/// Centres as the files and the NIST drawing have them.
+#[test]
+fn patterns_of_holes() {
+    let plate = step("base_interface_AP203.STEP");
+    let found = of(&plate).patterns;
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert_eq!(found[0].holes.len(), 4);
+    let base = step("nist_ftc_10_asme1_rb.stp");
+    let features = of(&base);
+    let at = |diameter: f64| {
+        let of_size = |p: &&Pattern| {
+            let hole = &features.holes[p.holes[0]];
+            (hole.diameter_mm - diameter).abs() < 1e-3
+        };
+        features.patterns.iter().find(of_size).map(|p| p.layout)
+    };
+    // Counterbored corners 140 by 57; pocket holes in two rows of four, 22 apart, 31 between;
+    // cross bores in a row of four, 22 apart.
+    let Some(Layout::Grid {
+        count, pitch_mm, ..
+    }) = at(6.0)
+    else {
+        panic!("{:?}", at(6.0))
+    };
+    assert_eq!(count, [2, 2]);
+    let (short, long) = (pitch_mm[0].min(pitch_mm[1]), pitch_mm[0].max(pitch_mm[1]));
+    assert!((short - 57.0).abs() < 1e-6 && (long - 140.0).abs() < 1e-6);
+    let Some(Layout::Grid {
+        count, pitch_mm, ..
+    }) = at(2.5)
+    else {
+        panic!("{:?}", at(2.5))
+    };
+    assert_eq!(count, [4, 2]);
+    assert!((pitch_mm[0] - 22.0).abs() < 1e-6 && (pitch_mm[1] - 31.0).abs() < 1e-6);
+    let Some(Layout::Row { pitch_mm, .. }) = at(7.0) else {
+        panic!("{:?}", at(7.0))
+    };
+    assert!((pitch_mm - 22.0).abs() < 1e-6);
+}
+
+/// Bores that others cross, by the drawing: the 5.5 holes along X meet the 3.5 ones, the 7.0 ones
+/// along Z the 2.5 ones. The 6.0 holes stand free.
+#[test]
+fn crossed_bores_are_told() {
+    let base = step("nist_ftc_10_asme1_rb.stp");
+    for model in [&triangles_only(&base), &base] {
+        let features = of(model);
+        for (diameter, crossed) in [(5.5, true), (7.0, true), (6.0, false), (2.459, false)] {
+            let own: Vec<bool> = features
+                .holes
+                .iter()
+                .filter(|h| (h.diameter_mm - diameter).abs() < 2e-3)
+                .map(|h| h.interrupted)
+                .collect();
+            assert!(
+                !own.is_empty() && own.iter().all(|i| *i == crossed),
+                "{diameter}: {own:?}"
+            );
         }
     }
 }
