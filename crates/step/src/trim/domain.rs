@@ -142,9 +142,9 @@ impl Domain {
         }
         let Some(cut) = find_cut(&first, &second, &flat, chart, metric) else {
             let all = [vec![first, second], flat].concat();
-            return self
-                .routed(chart, all, true, steps, metric)
-                .map_err(|()| "no cut between the two boundaries that wind about the surface".into());
+            return self.routed(chart, all, true, steps, metric).map_err(|()| {
+                "no cut between the two boundaries that wind about the surface".into()
+            });
         };
         let (polygon, pieces) = open_band(&first, &second, cut, chart, steps, &mut self.new_points);
         // Whole periods along v change the integrals of a boundary, so that the paths must run just

@@ -109,9 +109,8 @@ impl Router<'_> {
             }
         }
         let count = spots.len();
-        let cdt =
-            ConstrainedDelaunayTriangulation::<Spot>::try_bulk_load_cdt(spots, walls, |_| {})
-                .ok()?;
+        let cdt = ConstrainedDelaunayTriangulation::<Spot>::try_bulk_load_cdt(spots, walls, |_| {})
+            .ok()?;
         if cdt.num_vertices() != count {
             return None;
         }
@@ -201,7 +200,9 @@ impl Router<'_> {
         let (first, a) = links
             .iter()
             .filter_map(|l| Some((l, label(l)?)))
-            .find(|(_, t)| t.abs() == I64Vec2::X || t.abs() == I64Vec2::Y || t.abs() == I64Vec2::ONE)?;
+            .find(|(_, t)| {
+                t.abs() == I64Vec2::X || t.abs() == I64Vec2::Y || t.abs() == I64Vec2::ONE
+            })?;
         let (second, _) = links
             .iter()
             .filter_map(|l| Some((l, label(l)?)))
