@@ -311,6 +311,17 @@ pub struct StatedProperties {
     pub centroid_mm: Option<DVec3>,
 }
 
+/// Validation properties stated for a product of several solids, all together.
+#[derive(Clone, Debug)]
+pub struct StatedTotal {
+    /// `PRODUCT_DEFINITION` instance.
+    pub product: EntityId,
+    /// Indices in [`Brep::solids`]; each counts once, however often it occurs in an assembly.
+    pub solids: Vec<usize>,
+    /// What the file states.
+    pub stated: StatedProperties,
+}
+
 /// Ready-made triangles from a file with tessellated geometry only.
 #[derive(Clone, Debug)]
 pub struct TessellatedSolid {
@@ -350,6 +361,8 @@ pub struct Brep {
     pub length_units: Vec<String>,
     /// Exact solids and shells.
     pub solids: Vec<Solid>,
+    /// Validation properties of products that have several solids.
+    pub stated_totals: Vec<StatedTotal>,
     /// Tessellated ones, only when the product has no exact shape.
     pub tessellated: Vec<TessellatedSolid>,
     /// Number of instances of faces in the file outside any solid (annotation planes and the like).

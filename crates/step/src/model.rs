@@ -88,6 +88,22 @@ impl Model {
             model.solids.push(solid);
             model.reservations.extend(notes);
         }
+        for total in &brep.stated_totals {
+            let parts: Vec<&SolidModel> = total
+                .solids
+                .iter()
+                .filter_map(|&i| model.solids.get(i))
+                .collect();
+            let notes = compare_total(&parts, &total.stated);
+            model
+                .reservations
+                .extend(notes.into_iter().map(|text| Reservation {
+                    entity: Some(total.product),
+                    kind: "product".into(),
+                    text,
+                    loses_geometry: false,
+                }));
+        }
         for t in brep.tessellated {
             model.solids.push(ready_made(t, &mut model.reservations));
         }
@@ -287,31 +303,68 @@ fn placed_bounds(m: &SolidMesh, placement: &DMat4) -> [DVec3; 2] {
     [low + shift, high + shift]
 }
 
+/// What the faces of a solid, or of all solids of a product, give.
+struct Found {
+    volume_mm3: Option<f64>,
+    area_mm2: f64,
+    centroid_mm: DVec3,
+    size_mm: f64,
+}
+
+fn compare_stated(solid: &Solid, m: &SolidMesh) -> Vec<String> {
+    let size = m.mesh.bounds();
+    let found = Found {
+        volume_mm3: solid.closed.then_some(m.volume_mm3),
+        area_mm2: m.area_mm2,
+        centroid_mm: m.centroid_mm,
+        size_mm: (size[1] - size[0]).length(),
+    };
+    compare(&found, &solid.stated)
+}
+
+fn compare_total(parts: &[&SolidModel], stated: &StatedProperties) -> Vec<String> {
+    let volume: f64 = parts.iter().filter_map(|s| s.volume_mm3).sum();
+    let moment: DVec3 = parts
+        .iter()
+        .map(|s| s.volume_mm3.unwrap_or(0.0) * s.centroid_mm)
+        .sum();
+    let (mut lo, mut hi) = (DVec3::INFINITY, DVec3::NEG_INFINITY);
+    for s in parts {
+        let b = s.mesh.bounds();
+        (lo, hi) = (lo.min(b[0]), hi.max(b[1]));
+    }
+    let found = Found {
+        volume_mm3: (volume != 0.0).then_some(volume),
+        area_mm2: parts.iter().map(|s| s.area_mm2).sum(),
+        centroid_mm: moment / volume,
+        size_mm: (hi - lo).length(),
+    };
+    compare(&found, stated)
+}
+
 /// Stated validation properties that differ from what the faces give. Writers round to six or
 /// more digits and integrate at best to 1e-4 (common practice, no source).
-fn compare_stated(solid: &Solid, m: &SolidMesh) -> Vec<String> {
+fn compare(found: &Found, stated: &StatedProperties) -> Vec<String> {
     let mut out = Vec::new();
     let off = |got: f64, stated: f64| (got - stated).abs() > 1e-3 * stated.abs().max(got.abs());
-    if let (Some(v), true) = (solid.stated.volume_mm3, solid.closed)
-        && off(m.volume_mm3, v)
+    if let (Some(v), Some(got)) = (stated.volume_mm3, found.volume_mm3)
+        && off(got, v)
     {
         out.push(format!(
-            "the file states a volume of {v:.6} mm^3, its faces enclose {:.6}",
-            m.volume_mm3
+            "the file states a volume of {v:.6} mm^3, its faces enclose {got:.6}"
         ));
     }
-    if let Some(a) = solid.stated.area_mm2
-        && off(m.area_mm2, a)
+    if let Some(a) = stated.area_mm2
+        && off(found.area_mm2, a)
     {
         out.push(format!(
             "the file states an area of {a:.6} mm^2, its faces have {:.6}",
-            m.area_mm2
+            found.area_mm2
         ));
     }
-    if let (Some(c), true) = (solid.stated.centroid_mm, solid.closed) {
-        let size = m.mesh.bounds();
-        let gap = c.distance(m.centroid_mm);
-        if gap > 1e-3 * (size[1] - size[0]).length() {
+    if let (Some(c), Some(_)) = (stated.centroid_mm, found.volume_mm3) {
+        let gap = c.distance(found.centroid_mm);
+        if gap > 1e-3 * found.size_mm {
             out.push(format!(
                 "the file states a centroid {gap:.6} mm away from the one its faces give"
             ));

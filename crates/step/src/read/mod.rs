@@ -136,7 +136,7 @@ pub fn read(bytes: &[u8], options: &ReadOptions<'_>) -> Result<Brep, StepError> 
         }
     }
     keep_open_shells(&reader, &mut brep, &built_of_product, open_shells);
-    stated::attach(
+    brep.stated_totals = stated::attach(
         &reader,
         &roles,
         &contexts,

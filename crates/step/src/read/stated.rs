@@ -9,10 +9,10 @@ use super::placement::Geometry;
 use super::products::{Products, is_product_definition, representation_fields};
 use super::reader::Reader;
 use super::units::{Contexts, UnitKind, read_unit};
-use crate::brep::{EntityId, Solid, StatedProperties};
+use crate::brep::{EntityId, Solid, StatedProperties, StatedTotal};
 
 /// Attaches stated properties to solids: those of a product to its only solid, those of a single
-/// item to that item.
+/// item to that item. Those of a product of several solids are returned.
 pub(super) fn attach(
     reader: &Reader<'_, '_>,
     roles: &Roles,
@@ -20,7 +20,8 @@ pub(super) fn attach(
     products: &Products,
     solids_of_product: &BTreeMap<EntityId, Vec<usize>>,
     solids: &mut [Solid],
-) {
+) -> Vec<StatedTotal> {
+    let mut totals: BTreeMap<EntityId, StatedTotal> = BTreeMap::new();
     let mut representations: BTreeMap<EntityId, Vec<EntityId>> = BTreeMap::new();
     for id in &roles.property_representations {
         if let Ok((property, representation)) = pair(reader, *id) {
@@ -34,21 +35,25 @@ pub(super) fn attach(
         let Ok(Some(definition)) = validated(reader, *id) else {
             continue;
         };
-        let target = product_behind(reader, definition)
-            .and_then(|product| solids_of_product.get(&product))
-            .and_then(|solids| {
-                if let [only] = solids[..] {
-                    Some(only)
-                } else {
-                    None
-                }
-            })
-            .or_else(|| item_behind(reader, roles, definition, solids));
-        let Some(solid) = target else { continue };
+        let product = product_behind(reader, definition);
+        let several = product.and_then(|p| solids_of_product.get_key_value(&p));
+        let stated = match several {
+            Some((_, list)) if list.len() == 1 => &mut solids[list[0]].stated,
+            Some((product, list)) => {
+                let total = totals.entry(*product).or_insert_with(|| StatedTotal {
+                    product: *product,
+                    solids: list.clone(),
+                    stated: StatedProperties::default(),
+                });
+                &mut total.stated
+            }
+            None => match item_behind(reader, roles, definition, solids) {
+                Some(solid) => &mut solids[solid].stated,
+                None => continue,
+            },
+        };
         for representation in representations.get(id).map_or(&[][..], Vec::as_slice) {
-            if let Err(trouble) =
-                read_values(reader, contexts, *representation, &mut solids[solid].stated)
-            {
+            if let Err(trouble) = read_values(reader, contexts, *representation, stated) {
                 reader.trouble(trouble, "this stated property is not compared", false);
             }
         }
@@ -56,6 +61,7 @@ pub(super) fn attach(
     // An assembly that shows one product twice states values of the product, not of the sum: right
     // as it is. Products without any representation have nothing to compare.
     debug_assert!(products.representations.len() >= solids_of_product.len());
+    totals.into_values().collect()
 }
 
 fn pair(reader: &Reader<'_, '_>, id: EntityId) -> Outcome<(EntityId, EntityId)> {

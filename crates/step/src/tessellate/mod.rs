@@ -6,6 +6,7 @@
 pub mod clip;
 pub mod edges;
 pub mod face;
+mod face_work;
 pub mod grid;
 pub mod info;
 pub mod mesh;

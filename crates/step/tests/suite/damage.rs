@@ -34,7 +34,7 @@ pub fn damaged(seed: &[u8], round: u64) -> Vec<u8> {
     let mut random = Random::of_round(round);
     let mut bytes = seed.to_vec();
     for _ in 0..=random.below(6) {
-        if round % 2 == 0 {
+        if round.is_multiple_of(2) {
             damage_bytes(&mut bytes, &mut random);
         } else {
             damage_values(&mut bytes, &mut random);

@@ -174,3 +174,66 @@ fn generated_files_are_read_whole() {
         }
     }
 }
+
+/// Two blocks of one product, 6 and 24 mm^3, for which the file states `volume` together.
+fn two_blocks_stating(volume: f64) -> step::Model {
+    use crate::text::{block, context_mm, file, product};
+    let data = context_mm(100)
+        + &block(1000, 1.0, 2.0, 3.0)
+        + &block(1100, 2.0, 3.0, 4.0)
+        + &product(200, "pair", "#1000,#1100", 100)
+        + &format!(
+            "#300=PROPERTY_DEFINITION('geometric validation property','volume',#203);\n\
+             #301=PROPERTY_DEFINITION_REPRESENTATION(#300,#302);\n\
+             #302=REPRESENTATION('volume',(#303),#100);\n\
+             #303=MEASURE_REPRESENTATION_ITEM('volume measure',VOLUME_MEASURE({volume:?}),#304);\n\
+             #304=DERIVED_UNIT((#305));\n#305=DERIVED_UNIT_ELEMENT(#101,3.);\n"
+        );
+    step::load(file(&data).as_bytes(), &Default::default(), None).expect("a STEP file")
+}
+
+#[test]
+fn stated_totals_of_several_solids_are_compared() {
+    let right = two_blocks_stating(30.0);
+    assert_eq!(right.solid_count(), 2);
+    assert!(right.reservations.is_empty(), "{:?}", right.reservations);
+    let wrong = two_blocks_stating(31.0);
+    let said: Vec<&str> = wrong.reservations.iter().map(|r| &r.text[..]).collect();
+    assert_eq!(
+        said,
+        ["the file states a volume of 31.000000 mm^3, its faces enclose 30.000000"]
+    );
+}
+
+#[test]
+fn a_file_without_solids_says_so_once() {
+    let empty = crate::text::file("#1=CARTESIAN_POINT('',(0.,0.,0.));");
+    let model = step::load(empty.as_bytes(), &Default::default(), None).expect("a STEP file");
+    let said = model.reservations.iter();
+    assert_eq!(said.filter(|r| r.text.contains("no solid")).count(), 1);
+}
+
+/// The kernel takes item 1 of a transformation to item 2 as well; these bounds are its.
+#[test]
+fn a_moved_first_item_moves_the_part_as_the_kernel_has_it() {
+    let bytes = std::fs::read(data("generated").join("assembly_inch.step")).expect("file");
+    let text = String::from_utf8(bytes).expect("ASCII");
+    let from = "ITEM_DEFINED_TRANSFORMATION('','',#11,#15)";
+    assert!(text.contains(from));
+    let text = text
+        .replace(from, "ITEM_DEFINED_TRANSFORMATION('','',#200000,#15)")
+        .replace(
+            "ENDSEC;\nEND-ISO",
+            "#200000=AXIS2_PLACEMENT_3D('',#200001,#200002,#200003);\
+             #200001=CARTESIAN_POINT('',(1.,2.,3.));#200002=DIRECTION('',(0.,1.,0.));\
+             #200003=DIRECTION('',(0.,0.,1.));\nENDSEC;\nEND-ISO",
+        );
+    let model = step::load(text.as_bytes(), &Default::default(), None).expect("a STEP file");
+    let [lo, hi] = model.bounds_mm().expect("not empty");
+    let kernel = [
+        glam::DVec3::new(-71.19999999999459, -20.3999999999946, -45.7999999999946),
+        glam::DVec3::new(17.22680116471685, 39.599999999994, 65.52213636748561),
+    ];
+    assert!(lo.distance(kernel[0]) < 1e-9, "{lo}");
+    assert!(hi.distance(kernel[1]) < 1e-9, "{hi}");
+}
