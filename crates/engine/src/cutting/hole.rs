@@ -29,6 +29,8 @@ const REAM_SPEED_SHARE: f64 = 0.5;
 /// that open up a hole one after another (common practice, no source, both).
 const LEAST_FEED: f64 = 0.25;
 const MOST_STEPS: f64 = 6.0;
+/// Least share of its feed at which a reamer or boring tool still cuts (common practice, no source).
+const LEAST_REAM: f64 = 0.01;
 /// Holes from this diameter up, no deeper than this many of it, may be milled instead, with an end
 /// mill of this share (common practice, no source).
 const MILLED_FROM: Length = Length::mm(25.0);
@@ -56,6 +58,8 @@ struct At {
     /// Share of the nominal feed, and drills one after another.
     share: f64,
     steps: f64,
+    /// More drills than anybody uses, or a reamer that rubs.
+    beyond: bool,
     feed: Speed,
     binding: Binding,
     need: f64,
@@ -168,18 +172,18 @@ impl Wanted {
             for rpm in self.speeds(range, top, limits).into_iter().flatten() {
                 let mut at = self.at(range, rpm, limits);
                 at.time = at.time * longer;
-                let place = if at.steps <= MOST_STEPS {
-                    &mut best
-                } else {
-                    &mut hindered
-                };
+                let place = if !at.beyond { &mut best } else { &mut hindered };
                 if place.is_none_or(|b| at.time < b.time) {
                     *place = Some(at);
                 }
             }
         }
         best.ok_or_else(|| match hindered {
-            Some(at) => refused(at.binding, at.need, at.have),
+            Some(at) => {
+                let mut none = refused(at.binding, at.need, at.have);
+                none.shallower = at.time.is_finite().then(|| self.cut(task, &at, limits));
+                none
+            }
             None => {
                 let slowest = limits.spindle.slowest().to_rpm();
                 refused(
@@ -212,23 +216,28 @@ impl Wanted {
     /// Speeds of a gear among which the best is. Below the base speed the torque is the same, so
     /// faster is better; above it the torque falls, and the best is where it falls to what is needed
     /// (by one drill, by a drill at the feed the thrust allows, or by several drills), or an end.
-    fn speeds(&self, range: &Range, top: Rpm, limits: &Limits) -> [Option<Rpm>; 5] {
+    fn speeds(&self, range: &Range, top: Rpm, limits: &Limits) -> [Option<Rpm>; 6] {
         let low = range.base_speed().max(range.slowest).min(top);
         if low >= top {
-            return [Some(top), None, None, None, None];
+            return [Some(top), None, None, None, None, None];
         }
         let inside = |rpm: Rpm| (rpm > low && rpm < top).then_some(rpm);
         // Speed at which full power gives just the torque of the nominal feed.
         let just =
             Rpm::rps(range.power.to_w() * EFFICIENCY / self.torque.to_nm() / std::f64::consts::TAU);
         let eased = just / self.others(limits).0.min(1.0);
-        let stepped = just * (top / just).floor();
+        // Beyond the speed at which the feed is all the table has, more turns bring nothing.
+        let fed = limits
+            .feed_max
+            .map_or(top, |most| Rpm::rpm(most.to_mm_min() / self.feed.to_mm()));
+        let stepped = just * (fed.min(top) / just).floor().min(MOST_STEPS);
         [
             Some(low),
             Some(top),
             inside(just),
             inside(eased),
             inside(stepped),
+            inside(fed),
         ]
     }
 
@@ -257,6 +266,7 @@ impl Wanted {
             rpm,
             share: 1.0,
             steps: 1.0,
+            beyond: false,
             feed: Speed::ZERO,
             binding,
             need,
@@ -270,9 +280,10 @@ impl Wanted {
             let steps = (1.0 / ratio * (1.0 - 1.0e-9)).ceil();
             if share >= LEAST_FEED && share >= 1.0 / steps || !self.drilling {
                 at.share = share;
-                at.steps = if share >= 0.01 { 1.0 } else { f64::INFINITY };
+                at.beyond = share < LEAST_REAM;
             } else {
                 at.steps = steps;
+                at.beyond = steps > MOST_STEPS;
             }
         } else if rpm > self.own {
             at.binding = Binding::SlowestSpeed;

@@ -23,8 +23,9 @@ const PEAK_FORCE: f64 = 1.5;
 /// Shortest stick-out that is taken for a tool, as a share of its diameter: the flutes themselves
 /// (common practice, no source).
 const SHORTEST_REACH: f64 = 1.5;
-/// A cut this much weaker than the tool's own is no cut any more (our choice).
-const LEAST_SHARE: f64 = 1.0e-3;
+/// A cut that takes this many times as long as the tool's own is no cut any more (our choice; by time
+/// rather than by depth, so that a limit that is raised never makes a refusal).
+const LONGEST: f64 = 1.0e3;
 /// Rounding of a dozen operations.
 const ROUNDING: f64 = 1.0 + 1.0e-9;
 
@@ -69,13 +70,14 @@ struct At {
 
 pub(super) fn cut(task: &Task, material: &Material, limits: &Limits) -> Result<Cut, Box<Refusal>> {
     let diameter = task.tool.diameter.max(Length::mm(0.1));
-    let (want, at) = best(task, material, limits, diameter)?;
+    let Best { want, at, ample } = best(task, material, limits, diameter)?;
     let cap = want.engagement.depth;
     let held = at.hard.min(at.soft);
-    if held / cap < LEAST_SHARE || !at.time.is_finite() {
+    if at.time > ample * LONGEST || !at.time.is_finite() {
         let (need, have) = want.need_and_have(&at);
-        let mut none = refused(at.binding(), need, have);
-        none.ample = ample(task, material, diameter);
+        let mut none = refused(want.binding(&at), need, have);
+        none.ample = ample;
+        none.shallower = at.time.is_finite().then(|| want.cut(&at, limits));
         return Err(none);
     }
     let cut = want.cut(&at, limits);
@@ -105,21 +107,29 @@ pub(super) fn cut(task: &Task, material: &Material, limits: &Limits) -> Result<C
         have,
         shallower: Some(cut),
         smaller: smaller(task, material, limits),
-        ample: ample(task, material, diameter),
+        ample,
     }))
 }
 
-/// The quickest of the ways, gears and speeds.
+/// The quickest of the ways, gears and speeds, and the time with nothing of the machine in the way.
+struct Best {
+    want: Wanted,
+    at: At,
+    ample: Time,
+}
+
 fn best(
     task: &Task,
     material: &Material,
     limits: &Limits,
     diameter: Length,
-) -> Result<(Wanted, At), Box<Refusal>> {
+) -> Result<Best, Box<Refusal>> {
     let mut best: Option<(Wanted, At)> = None;
     let mut own = Rpm::ZERO;
+    let mut ample = Time::s(f64::INFINITY);
     for want in all_wanted(task, material, diameter) {
         own = want.own;
+        ample = ample.min(want.ample());
         let found = want.quickest(limits);
         if let Some(at) = found
             && best.as_ref().is_none_or(|(_, b)| at.time < b.time)
@@ -127,16 +137,16 @@ fn best(
             best = Some((want, at));
         }
     }
-    best.ok_or_else(|| {
-        let slowest = limits.spindle.slowest();
-        let mut none = refused(
-            Binding::SlowestSpeed,
-            own.to_rpm() * MOST_OVERSPEED,
-            slowest.to_rpm(),
-        );
-        none.ample = ample(task, material, diameter);
-        none
-    })
+    match best {
+        Some((want, at)) => Ok(Best { want, at, ample }),
+        None => {
+            let slowest = limits.spindle.slowest().to_rpm();
+            let most = own.to_rpm() * MOST_OVERSPEED;
+            let mut none = refused(Binding::SlowestSpeed, most, slowest);
+            none.ample = ample;
+            Err(none)
+        }
+    }
 }
 
 fn all_wanted<'a>(
@@ -148,17 +158,6 @@ fn all_wanted<'a>(
         .into_iter()
         .flatten()
         .map(move |e| Wanted::of(task, material, diameter, e))
-}
-
-/// Time of the task with nothing of the machine in the way.
-fn ample(task: &Task, material: &Material, diameter: Length) -> Time {
-    all_wanted(task, material, diameter)
-        .map(|want| {
-            let feed = table_feed(want.feed, want.teeth, want.own);
-            let depth = want.engagement.depth;
-            want.engagement.time(feed, depth, depth)
-        })
-        .fold(Time::s(f64::INFINITY), Time::min)
 }
 
 impl Wanted {
@@ -195,6 +194,13 @@ impl Wanted {
             engagement,
             bend,
         }
+    }
+
+    /// Time with nothing of the machine in the way.
+    fn ample(&self) -> Time {
+        let feed = table_feed(self.feed, self.teeth, self.own);
+        let depth = self.engagement.depth;
+        self.engagement.time(feed, depth, depth)
     }
 
     /// The quickest gear and speed; `None` when every gear is too fast for the tool.
@@ -314,11 +320,10 @@ impl Wanted {
         (need, need * (held / cap))
     }
 
-    fn cut(&self, at: &At, limits: &Limits) -> Cut {
-        let cap = self.engagement.depth;
+    /// What keeps the cut from being faster.
+    fn binding(&self, at: &At) -> Binding {
         let depth = at.hard.min(at.soft);
-        let power = at.power_per_mm * depth.to_mm();
-        let binding = if depth.to_mm() * ROUNDING < cap.to_mm() {
+        if depth.to_mm() * ROUNDING < self.engagement.depth.to_mm() {
             at.binding()
         } else if at.fed {
             Binding::Feed
@@ -328,7 +333,13 @@ impl Wanted {
             Binding::SlowestSpeed
         } else {
             Binding::Tool
-        };
+        }
+    }
+
+    fn cut(&self, at: &At, limits: &Limits) -> Cut {
+        let depth = at.hard.min(at.soft);
+        let power = at.power_per_mm * depth.to_mm();
+        let binding = self.binding(at);
         let width = self.engagement.width;
         Cut {
             rpm: at.rpm,
@@ -370,7 +381,7 @@ fn smaller(task: &Task, material: &Material, limits: &Limits) -> Option<(Length,
         if diameter >= task.tool.diameter {
             return None;
         }
-        let (want, at) = best(task, material, limits, diameter).ok()?;
+        let Best { want, at, .. } = best(task, material, limits, diameter).ok()?;
         let held = at.hard.min(at.soft).to_mm() * ROUNDING;
         (held >= want.engagement.depth.to_mm()).then(|| (diameter, want.cut(&at, limits)))
     })

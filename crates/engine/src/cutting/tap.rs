@@ -201,7 +201,7 @@ impl Wanted {
         let power = milling_power(removal, specific_force(material, 0.5 * per_tooth));
         let have = range.power_at(rpm) * EFFICIENCY;
         let slower = (power / have).max(1.0);
-        let time = (round + in_and_out) * (f64::from(task.count.max(1)) * slower);
+        let time = (round * slower + in_and_out) * f64::from(task.count.max(1));
         // Nobody mills a thread that a tap makes as quickly: the time counts as no less than the
         // tap's own, so that a stronger spindle, which taps, is never the slower one.
         let floor = if task.kind == TaskKind::Tap {

@@ -490,7 +490,10 @@ fn any_mill() -> impl Strategy<Value = Mill> {
 fn time_on(task: &Task, limits: &Limits, material: &Material) -> Time {
     match best_cut_within(task, material, limits) {
         Ok(cut) => cut.time,
-        Err(refusal) => refusal.shallower.map_or(Time::s(f64::INFINITY), |c| c.time),
+        Err(refusal) => match (task.pass_depth, refusal.shallower) {
+            (Some(_), Some(cut)) => cut.time,
+            _ => Time::s(f64::INFINITY),
+        },
     }
 }
 
