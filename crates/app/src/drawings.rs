@@ -56,7 +56,11 @@ pub fn write(folder: &Path, entered: &Entered, answer: &Answer) -> Result<()> {
         }
     }
     save(folder, &part_by_offer(entered, answer))?;
-    save(folder, &hours_by_offer(entered, answer))
+    save(folder, &hours_by_offer(entered, answer))?;
+    for (name, scene) in crate::money_drawings::scenes(entered, answer) {
+        save_as(folder, &name, &scene)?;
+    }
+    Ok(())
 }
 
 fn most<'a>(
@@ -126,7 +130,11 @@ fn bar(offer: &OfferAnswer) -> HoursBar {
 }
 
 fn save(folder: &Path, scene: &Scene) -> Result<()> {
-    let file = folder.join(format!("{}.svg", scene.id));
+    save_as(folder, &scene.id, scene)
+}
+
+fn save_as(folder: &Path, name: &str, scene: &Scene) -> Result<()> {
+    let file = folder.join(format!("{name}.svg"));
     std::fs::write(&file, svg(scene, Theme::Light))
         .with_context(|| format!("{}: cannot be written", file.display()))
 }

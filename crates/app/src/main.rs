@@ -10,6 +10,7 @@ mod cli;
 mod commands;
 mod contract;
 mod drawings;
+mod money_drawings;
 mod output;
 mod pairs;
 mod progress;

@@ -1,12 +1,15 @@
 //! Drawings: scenes in millimetres of paper, written as SVG that follows the reader's light or dark
 //! theme and prints in black on white. Meaning never rests on colour alone.
 
+mod axis;
 mod hours;
 mod labels;
 mod layout;
 mod matrix;
+mod money;
 mod nose_range;
 mod plan;
+mod rows;
 mod scene;
 mod stack_up;
 mod svg;
@@ -15,6 +18,7 @@ mod words;
 
 pub use hours::{HoursBar, HoursDrawing, hours};
 pub use matrix::{Cell, MatrixDrawing, matrix};
+pub use money::{Names, build_up, ceilings, confidence, questions, tornado};
 pub use plan::{PlanDrawing, plan};
 pub use scene::{Anchor, Fill, Item, Scene, Stroke, TextBox};
 pub use stack_up::{StackUpDrawing, stack_up};
