@@ -16,4 +16,6 @@ pub use stack_up::{StackUpDrawing, stack_up};
 pub use svg::{Theme, svg};
 
 #[cfg(test)]
+mod plan_tests;
+#[cfg(test)]
 mod tests;

@@ -58,7 +58,7 @@ fn drawing<'a>(name: &'a str, stack: &'a StackUp, us_units: bool) -> StackUpDraw
 }
 
 /// A strict little reader of the XML we write: tags nest, attributes are quoted, text is escaped.
-fn check_well_formed(xml: &str) {
+pub(super) fn check_well_formed(xml: &str) {
     let mut open = Vec::new();
     let mut rest = xml;
     while let Some(at) = rest.find('<') {
