@@ -88,6 +88,7 @@ fn cases() -> Vec<(&'static str, Load, WayIn, Place)> {
     let effort = Effort {
         fineness: Fineness { cell_mm: 20.0 },
         largest: true,
+        helps: true,
         within: 0.05,
     };
     [("goes", 1000.0), ("sticks", 1600.0)]

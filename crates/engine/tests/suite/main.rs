@@ -1,8 +1,10 @@
 //! Laws and published checks of the engine.
 
 mod choice;
+mod finance;
 mod money;
 mod physics;
+mod purchase;
 mod route;
 mod shop;
 mod worth;
