@@ -49,7 +49,7 @@ pub fn room(number: u64) -> Room {
         let (x, y, angle, length) = (
             random(0.0, w),
             random(0.0, h),
-            random(0.0, 6.28),
+            random(0.0, std::f64::consts::TAU),
             random(150.0, 700.0),
         );
         walls.push([[x, y], [x + length * angle.cos(), y + length * angle.sin()]]);

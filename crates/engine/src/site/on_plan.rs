@@ -147,7 +147,12 @@ fn on_plan(plan: &Plan, machine: &Machine, watch: Watch<'_>) -> Result<OnPlan, C
     // To the best place first; where no way leads there, to anywhere in the spots.
     let asked = |effort: &Effort| {
         if let Some(aim) = place.as_ref().and_then(|p| to_place(plan, p)) {
-            let way = way_in(&aim, &load, &[], effort, watch)?;
+            let only = Effort {
+                largest: false,
+                helps: false,
+                ..*effort
+            };
+            let way = way_in(&aim, &load, &[], &only, watch)?;
             if way.comes_in == ComesIn::Yes {
                 return Ok(way);
             }

@@ -316,6 +316,7 @@ fn quick() -> Effort {
     Effort {
         fineness: COARSE,
         largest: false,
+        helps: true,
         within: 0.02,
     }
 }

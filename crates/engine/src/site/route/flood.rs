@@ -139,7 +139,7 @@ mod tests {
                 state = state
                     .wrapping_mul(6364136223846793005)
                     .wrapping_add(1442695040888963407);
-                if (state >> 33) % density == 0 {
+                if (state >> 33).is_multiple_of(density) {
                     let (word, bit) = lattice.bit(cell);
                     blocked[word] |= bit;
                 }

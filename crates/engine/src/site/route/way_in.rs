@@ -36,6 +36,8 @@ pub struct Effort {
     pub fineness: Fineness,
     /// Also find the largest load of the same proportions.
     pub largest: bool,
+    /// Also try what might help where it does not come in.
+    pub helps: bool,
     /// The two sizes of the largest load end at most this share apart where they can be decided.
     pub within: f64,
 }
@@ -45,6 +47,7 @@ impl Default for Effort {
         Self {
             fineness: Fineness { cell_mm: 10.0 },
             largest: true,
+            helps: true,
             within: 0.01,
         }
     }
@@ -187,7 +190,7 @@ pub fn way_in(
             case.tell_sticking(&solids, &found.way, found.passes, &mut answer);
         }
     }
-    if answer.comes_in != ComesIn::Yes {
+    if effort.helps && answer.comes_in != ComesIn::Yes {
         case.helps(options, effort, watch, &mut answer)?;
     }
     Ok(answer)
