@@ -169,9 +169,14 @@ fn a_fillet_or_draft_asks_for_a_rounded_tool() {
         }
     }
     let mesh = Mesh::new(points, triangles, None).unwrap();
-    // A tool tangent to a facet at its end cuts into the next by r (1 - cos of their turn).
+    // A circle of radius c tangent to a facet at its end comes nearest, at angle t along the
+    // fillet, to A (1 - cos t) - B sin t with A = r - c and B half a facet: A - hypot(A, B) at worst.
+    let (apart, half) = (
+        radius - 2.5,
+        radius * (std::f64::consts::FRAC_PI_4 / f64::from(count)).sin(),
+    );
     let tolerance = Tolerance {
-        gouge_mm: radius * (1.0 - (std::f64::consts::FRAC_PI_2 / f64::from(count)).cos()) + 1e-3,
+        gouge_mm: apart.hypot(half) - apart + 1e-3,
         ..Tolerance::default()
     };
     let map = HeightMap::new(&mesh, &DMat3::IDENTITY, 0.5).unwrap();
