@@ -9,6 +9,7 @@
 mod cli;
 mod commands;
 mod contract;
+mod money_drawings;
 mod output;
 mod pairs;
 mod progress;

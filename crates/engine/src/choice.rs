@@ -3,7 +3,10 @@
 
 mod candidate;
 mod decision;
+mod information;
+mod learn;
 mod options;
+pub mod purchase;
 mod questions;
 mod rank;
 mod reasons;
@@ -12,6 +15,8 @@ mod ways_out;
 
 pub use candidate::{Candidate, Situation, Wish};
 pub use decision::{Alternative, AskFirst, Decision, Shortfall, Status, decide};
+pub use information::{Information, information};
+pub use learn::{Beliefs, WorthUnit, learn};
 pub use options::option_sets;
 pub use questions::{Question, questions};
 pub use rank::Score;

@@ -20,6 +20,16 @@ pub enum Condition {
     Used,
 }
 
+impl Condition {
+    /// One word.
+    pub fn word(self) -> &'static str {
+        match self {
+            Condition::New => "new",
+            Condition::Used => "used",
+        }
+    }
+}
+
 /// Something sold with a machine at a price of its own.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SaleOption {

@@ -2,15 +2,17 @@
 //! fits, times, site, costs, ceilings, decision. The clock's year and the number of draws come in
 //! as values.
 
+mod beliefs;
 mod inputs;
 mod offer;
+mod texts;
 
 pub use inputs::{Inputs, Settings};
 pub use offer::{OfferAnswer, demanded};
 
 use crate::choice::{
-    Candidate, Decision, Question, Situation, WayOut, Wish, decide, option_sets, questions,
-    ways_out,
+    Beliefs, Candidate, Decision, Question, Situation, WayOut, Wish, decide, learn, option_sets,
+    questions, ways_out,
 };
 use crate::demand::{self, Demand};
 use crate::money::lines::{Bill, Demanded};
@@ -116,13 +118,23 @@ pub fn run(
         aim: inputs.shop.aim,
         keep_chance: inputs.shop.keep_chance,
         wishes: &wishes,
+        over_budget_rate: inputs.shop.over_budget_rate.likely.to_number(),
         currency: inputs.shop.currency,
         us_units: inputs.shop.us_units,
     };
     let candidates: Vec<Candidate<'_>> = variants.iter().map(OfferAnswer::candidate).collect();
     let decision = decide(&situation, &candidates);
     let ways_out = ways_out(&situation, &candidates);
-    let questions = questions(&situation, &candidates);
+    let mut questions = questions(&situation, &candidates);
+    watch.tick("questions", 0, questions.len())?;
+    let priors = beliefs::priors(inputs);
+    let costs = beliefs::costs(&variants);
+    let beliefs = Beliefs {
+        priors: &priors,
+        costs: &costs,
+        seed: inputs.shop.seed,
+    };
+    learn(&situation, &candidates, &beliefs, &mut questions);
     drop(candidates);
     Ok(Answer {
         shown: shown(inputs, &variants, &decision),

@@ -52,6 +52,15 @@ pub(crate) fn read(section: Section<'_>) -> (Option<Shop>, Rates) {
         }),
         // Four in five is the usual promise of a careful estimate; common practice, no source.
         keep_chance: keep_chance(&section).unwrap_or(0.8),
+        over_budget_rate: share(&section, "over_budget").unwrap_or_else(|| {
+            Value::assumed(
+                "shop/over_budget",
+                Number::percent(10.0),
+                Number::percent(25.0),
+                Number::percent(50.0),
+                texts::OVER_BUDGET_SOURCE,
+            )
+        }),
         aim: section
             .choice(
                 "aim",

@@ -560,6 +560,9 @@ pub(crate) const HOUR_COST_SOURCE: &str = "no cost of an hour stated: from an ow
 pub(crate) const HORIZON_SOURCE: &str = "no horizon stated; our guess, no source";
 /// Discount rate when none is stated.
 pub(crate) const DISCOUNT_SOURCE: &str = "no discount rate stated; our guess, no source";
+/// What exceeding the budget costs when nothing is stated.
+pub(crate) const OVER_BUDGET_SOURCE: &str =
+    "no cost of exceeding the budget stated; our guess, no source";
 /// Sales tax when none is stated.
 pub(crate) const TAX_SOURCE: &str =
     "no tax stated: none to the highest state and local sales tax of about 10 %; from memory";

@@ -24,7 +24,7 @@ mod show;
 mod spread;
 mod watch;
 
-pub use draw::{Draw, normal_score, normal_share};
+pub use draw::{Common, DRAW_BLOCK, Draw, Stream, normal_score, normal_share};
 pub use force::{Force, GRAVITY_M_S2, Mass, Stress, Torque};
 pub use length::{Angle, Area, LENGTH_SLACK, Length, Number, Volume};
 pub use money::{Currency, ExchangeRate, Money, Price};

@@ -132,6 +132,17 @@ impl<Q: Quantity> Value<Q> {
         self
     }
 
+    /// The same input as a plain number of base units.
+    pub fn in_base_units(&self) -> Value<crate::Number> {
+        Value {
+            id: self.id.clone(),
+            likely: crate::Number::from_base(self.likely.base()),
+            spread: self.spread.in_base_units(),
+            origin: self.origin.clone(),
+            group: self.group.clone(),
+        }
+    }
+
     /// Mean over its spread.
     pub fn mean(&self) -> Q {
         self.spread.mean(self.likely)

@@ -1,6 +1,6 @@
 //! How uncertain a number is, and the quantile that turns a uniform draw into a value.
 
-use crate::Quantity;
+use crate::{Number, Quantity};
 
 /// How far a number may be off.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -58,6 +58,25 @@ impl<Q: Quantity> Spread<Q> {
         match *self {
             Spread::None => (central, central),
             Spread::Range { low, high } | Spread::LowLikelyHigh { low, high, .. } => (low, high),
+        }
+    }
+}
+
+impl<Q: Quantity> Spread<Q> {
+    /// The same spread of plain numbers of base units.
+    pub fn in_base_units(&self) -> Spread<Number> {
+        let plain = |q: Q| Number::from_base(q.base());
+        match *self {
+            Spread::None => Spread::None,
+            Spread::Range { low, high } => Spread::Range {
+                low: plain(low),
+                high: plain(high),
+            },
+            Spread::LowLikelyHigh { low, likely, high } => Spread::LowLikelyHigh {
+                low: plain(low),
+                likely: plain(likely),
+                high: plain(high),
+            },
         }
     }
 }

@@ -105,5 +105,10 @@ fn write_drawings(folder: &Path, entered: &Entered, answer: &Answer) -> Result<(
                 .with_context(|| format!("{}: cannot be written", file.display()))?;
         }
     }
+    for (name, scene) in crate::money_drawings::scenes(entered, answer) {
+        let file = folder.join(format!("{name}.svg"));
+        std::fs::write(&file, svg(&scene, Theme::Light))
+            .with_context(|| format!("{}: cannot be written", file.display()))?;
+    }
     Ok(())
 }

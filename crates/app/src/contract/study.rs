@@ -4,7 +4,7 @@ use super::Note;
 use engine::choice::{Alternative, AskFirst, Score};
 use engine::cycle::{PartTime, TimeParts};
 use engine::fit::{Ask, Fit, Limit, SetupFit};
-use engine::money::{LineSummary, Payback, Percentiles};
+use engine::money::{Driver, Errors, LineSummary, Payback, Percentiles};
 use engine::site::SiteAnswer;
 use engine::study::{Answer, OfferAnswer};
 use folder::Study as Entered;
@@ -60,6 +60,8 @@ struct OfferDocument<'a> {
     npv: Option<Percentiles>,
     payback_years: Option<Payback>,
     over_budget_chance: f64,
+    errors: Option<Errors>,
+    drivers: &'a [Driver],
     highest_price: Option<Money>,
     price_stated: bool,
     hours_per_year: f64,
@@ -155,7 +157,7 @@ impl<'a> Study<'a> {
                     json!({
                         "input": q.input, "about": q.about, "offer": q.offer, "parts": q.parts,
                         "flips_at": q.flips_at, "at_least": q.at_least, "likely": q.likely,
-                        "decisive": q.decisive, "worth": null, "error": null,
+                        "decisive": q.decisive, "worth": q.worth, "error": q.error, "worth_unit": q.unit,
                     })
                 })
                 .collect(),
@@ -234,6 +236,8 @@ fn offer(offer: &OfferAnswer) -> OfferDocument<'_> {
         npv: offer.worth.as_ref().map(|w| w.npv),
         payback_years: offer.worth.as_ref().map(|w| w.payback),
         over_budget_chance: offer.all_in.over_budget_chance,
+        errors: offer.all_in.errors,
+        drivers: &offer.drivers,
         highest_price: offer.highest_price.price,
         price_stated: offer.price_stated,
         hours_per_year: offer.hours_per_year.to_h(),

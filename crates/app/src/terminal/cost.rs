@@ -52,5 +52,47 @@ pub fn section(page: &Page<'_>) -> String {
         &[1, 2, 3, 4, 5, 6],
         rows,
     ));
+    out.push_str(&drivers(page));
     out
+}
+
+/// Drivers printed of the purchase looked at.
+const DRIVERS: usize = 5;
+
+/// What moves the cost of the chosen offer, or of the first, most.
+fn drivers(page: &Page<'_>) -> String {
+    let Some(offer) = page.answer.chosen().or_else(|| page.answer.offers().next()) else {
+        return String::new();
+    };
+    let rows: Vec<Vec<String>> = offer
+        .drivers
+        .iter()
+        .take(DRIVERS)
+        .map(|driver| {
+            let (low, high) = (driver.at_low, driver.at_high);
+            vec![
+                name(&driver.input.0, &offer.offer.0),
+                page.money(low.min(high)),
+                page.money(low.max(high)),
+                percent(driver.variance_share),
+            ]
+        })
+        .collect();
+    if rows.is_empty() {
+        return String::new();
+    }
+    let mut out = paragraph(&format!(
+        "What moves the all-in cost of {} most, each number alone from its lower to its upper \
+         tenth:",
+        page.offer_name(&offer.offer)
+    ));
+    let heads = ["number", "down to", "up to", "share of the doubt"];
+    out.push_str(&table(&heads, &[1, 2, 3], rows));
+    out
+}
+
+/// An input's name without the offer it belongs to.
+fn name(input: &str, offer: &str) -> String {
+    let own = input.strip_prefix(&format!("offers/{offer}/"));
+    own.unwrap_or(input).replace('/', ": ").replace('_', " ")
 }

@@ -2,7 +2,9 @@
 
 use super::study::Page;
 use super::table::{bullet, heading, paragraph, table};
+use engine::choice::{Question, WorthUnit};
 use std::collections::BTreeMap;
+use units::Money;
 
 /// Questions printed; the JSON document has all.
 const QUESTIONS: usize = 12;
@@ -51,6 +53,29 @@ pub fn assumed(page: &Page<'_>) -> String {
     out
 }
 
+/// Worth more than twice its error.
+fn matters(question: &Question) -> bool {
+    let (Some(worth), Some(error)) = (question.worth, question.error) else {
+        return false;
+    };
+    worth > 2.0 * error
+}
+
+/// What the answer is worth; nothing when it is lost in its error.
+fn worth(page: &Page<'_>, question: &Question) -> String {
+    match (question.worth, question.unit) {
+        (Some(worth), WorthUnit::Money) if matters(question) => format!(
+            ". Knowing it before you choose is worth about {}.",
+            page.money(Money::amount(worth))
+        ),
+        (Some(worth), WorthUnit::Chance) if matters(question) => format!(
+            ". Knowing it raises the chance of choosing the best one by {:.0} in 100.",
+            100.0 * worth
+        ),
+        _ => String::new(),
+    }
+}
+
 /// What to ask whom.
 pub fn questions(page: &Page<'_>) -> String {
     let questions = &page.answer.questions;
@@ -66,10 +91,17 @@ pub fn questions(page: &Page<'_>) -> String {
         out.push_str(&bullet(
             &format!("{}.", number + 1),
             &format!(
-                "{whom}: {}{}",
+                "{whom}: {}{}{}",
                 question.about,
-                super::flip::flip(page, question)
+                super::flip::flip(page, question),
+                worth(page, question)
             ),
+        ));
+    }
+    if !questions.is_empty() && !questions.iter().any(matters) {
+        out.push_str(&paragraph(
+            "None of these answers would be likely to change the choice: asking them is for \
+             safety, not for choosing better.",
         ));
     }
     if questions.len() > QUESTIONS {

@@ -27,6 +27,8 @@ pub struct Situation<'a> {
     pub wishes: &'a [Wish],
     /// Currency of the texts.
     pub currency: Currency,
+    /// What each unit of money over the budget costs besides itself.
+    pub over_budget_rate: f64,
     /// True for texts in inches.
     pub us_units: bool,
 }

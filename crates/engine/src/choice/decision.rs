@@ -103,7 +103,7 @@ pub(super) struct Judged<'a> {
 
 impl Judged<'_> {
     /// Ruled out by something other than money.
-    fn impossible(&self, situation: &Situation<'_>) -> bool {
+    pub(super) fn impossible(&self, situation: &Situation<'_>) -> bool {
         self.candidate.site.goes_in == SiteVerdict::No
             || !self.candidate.missed(situation.wishes).is_empty()
             || (situation.aim == Aim::Value && self.candidate.worth.is_none())
@@ -112,11 +112,7 @@ impl Judged<'_> {
 
 /// Chooses. The order of the candidates does not matter.
 pub fn decide(situation: &Situation<'_>, candidates: &[Candidate<'_>]) -> Decision {
-    let mut judged: Vec<Judged<'_>> = candidates
-        .iter()
-        .map(|candidate| judge(situation, candidate))
-        .collect();
-    judged.sort_by(|a, b| order(situation, a, b));
+    let mut judged = judged(situation, candidates);
     let chosen = judged
         .iter()
         .position(|j| j.status == Status::WouldDo)
@@ -144,10 +140,29 @@ pub fn decide(situation: &Situation<'_>, candidates: &[Candidate<'_>]) -> Decisi
     }
 }
 
+/// Every candidate with its status, the better first.
+pub(super) fn judged<'a>(
+    situation: &Situation<'_>,
+    candidates: &'a [Candidate<'a>],
+) -> Vec<Judged<'a>> {
+    let mut judged: Vec<Judged<'_>> = candidates
+        .iter()
+        .map(|candidate| judge(situation, candidate))
+        .collect();
+    judged.sort_by(|a, b| order(situation, a, b));
+    judged
+}
+
 fn judge<'a>(situation: &Situation<'_>, candidate: &'a Candidate<'a>) -> Judged<'a> {
+    // What is asked about is ranked by what it may turn out to be: that decides whether to ask.
+    let score = if candidate.asks(situation.wishes) {
+        Score::hoped(candidate, situation.wishes)
+    } else {
+        Score::of(candidate, situation.wishes)
+    };
     let mut judged = Judged {
         candidate,
-        score: Score::of(candidate, situation.wishes),
+        score,
         status: Status::No,
     };
     judged.status = if judged.impossible(situation) {

@@ -1,6 +1,7 @@
 //! Questions for sellers and the site, with the value at which an answer would flip.
 
 use super::candidate::{Candidate, Situation};
+use super::learn::WorthUnit;
 use crate::fit::Verdict;
 use crate::ids::{OfferId, PartId};
 use crate::machine::Field;
@@ -27,6 +28,37 @@ pub struct Question {
     pub parts: Vec<PartId>,
     /// True when a need or the site turns on it.
     pub decisive: bool,
+    /// What knowing the answer before the choice is worth.
+    pub worth: Option<f64>,
+    /// Standard error of that.
+    pub error: Option<f64>,
+    /// Unit of both.
+    pub unit: WorthUnit,
+}
+
+impl Question {
+    /// A question without parts or worth yet.
+    pub fn new(input: String, offer: Option<OfferId>, about: String) -> Self {
+        Self {
+            input,
+            offer,
+            about,
+            flips_at: Vec::new(),
+            at_least: false,
+            likely: None,
+            parts: Vec::new(),
+            decisive: false,
+            worth: None,
+            error: None,
+            unit: WorthUnit::Chance,
+        }
+    }
+
+    /// True for the question for a price.
+    pub(super) fn is_price(&self) -> bool {
+        let name = self.input.rsplit('/').next();
+        self.offer.is_some() && name == Some(Field::price.key())
+    }
 }
 
 /// Every question of every candidate, the decisive ones first, then by the number of parts that
@@ -62,19 +94,16 @@ pub(super) fn inputs(candidate: &Candidate<'_>, situation: &Situation<'_>) -> Ve
     names
 }
 
-fn of_candidate(candidate: &Candidate<'_>, situation: &Situation<'_>) -> Vec<Question> {
+pub(super) fn of_candidate(candidate: &Candidate<'_>, situation: &Situation<'_>) -> Vec<Question> {
     let mut list = Vec::new();
     let offer = candidate.offer;
     if !candidate.price_stated {
+        let input = format!("offers/{offer}/{}", Field::price.key());
+        let about = Field::price.ask().to_owned();
         list.push(Question {
-            input: format!("offers/{offer}/{}", Field::price.key()),
-            offer: Some(offer.clone()),
-            about: Field::price.ask().to_owned(),
             flips_at: candidate.highest_price.iter().map(|p| p.base()).collect(),
-            at_least: false,
-            likely: None,
-            parts: Vec::new(),
             decisive: true,
+            ..Question::new(input, Some(offer.clone()), about)
         });
     }
     for fit in candidate
@@ -87,28 +116,25 @@ fn of_candidate(candidate: &Candidate<'_>, situation: &Situation<'_>) -> Vec<Que
             .iter()
             .any(|w| w.part == fit.part && w.must_make);
         for ask in &fit.ask {
+            let about = ask.about.question().to_owned();
             list.push(Question {
-                input: ask.input.clone(),
-                offer: Some(offer.clone()),
-                about: ask.about.question().to_owned(),
                 flips_at: vec![ask.flips_at],
                 at_least: ask.at_least,
                 likely: ask.likely,
                 parts: vec![fit.part.clone()],
                 decisive: must,
+                ..Question::new(ask.input.clone(), Some(offer.clone()), about)
             });
         }
     }
     for ask in &candidate.site.ask {
+        let whose = ask.input.starts_with("offers/").then(|| offer.clone());
         list.push(Question {
-            input: ask.input.clone(),
-            offer: ask.input.starts_with("offers/").then(|| offer.clone()),
-            about: ask.question.clone(),
             flips_at: ask.flips_at.into_iter().collect(),
             at_least: ask.at_least,
             likely: ask.likely,
-            parts: Vec::new(),
             decisive: true,
+            ..Question::new(ask.input.clone(), whose, ask.question.clone())
         });
     }
     list

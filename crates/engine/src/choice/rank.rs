@@ -2,7 +2,7 @@
 //! number a buyer can see; no hidden score.
 
 use super::candidate::{Candidate, Wish};
-use crate::fit::Capability;
+use crate::fit::{Capability, Verdict};
 use serde::Serialize;
 use std::cmp::Ordering;
 use units::{Length, Money, Time};
@@ -36,7 +36,20 @@ pub(super) enum Criterion {
 
 impl Score {
     pub(super) fn of(candidate: &Candidate<'_>, wishes: &[Wish]) -> Self {
-        let made: Vec<_> = wishes.iter().filter(|w| candidate.makes(&w.part)).collect();
+        Self::with(candidate, wishes, false)
+    }
+
+    /// As it would be if every open question had a good answer.
+    pub(super) fn hoped(candidate: &Candidate<'_>, wishes: &[Wish]) -> Self {
+        Self::with(candidate, wishes, true)
+    }
+
+    fn with(candidate: &Candidate<'_>, wishes: &[Wish], hope: bool) -> Self {
+        let counts = |w: &&Wish| {
+            let open = candidate.verdict(&w.part) == Verdict::CannotSay;
+            candidate.makes(&w.part) || (hope && open)
+        };
+        let made: Vec<_> = wishes.iter().filter(counts).collect();
         let fits = candidate
             .fits
             .iter()

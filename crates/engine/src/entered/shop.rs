@@ -57,6 +57,9 @@ pub struct Shop {
     pub budget: Value<Money>,
     /// Chance with which the budget is to be kept.
     pub keep_chance: f64,
+    /// What each unit of money over the budget costs besides itself: interest of borrowing it, or
+    /// what is given up for it. Weighs the over-run where money is weighed against money.
+    pub over_budget_rate: Value<Number>,
     /// Aim.
     pub aim: Aim,
     /// Hours a year people can stand at the machine.

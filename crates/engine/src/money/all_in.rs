@@ -1,11 +1,11 @@
 //! The all-in cost by seeded draws. Every number is addressed by seed, input and draw, so the
 //! result does not depend on the number of threads or the order of the lines.
 
-use super::line::{Line, Percentiles, affine};
-use crate::money::line::{Affine, Amount};
+use super::line::{Line, Percentiles};
+use super::sums::{At, Sums};
 use rayon::prelude::*;
 use serde::Serialize;
-use units::{Draw, Money, Quantity, Value};
+use units::{DRAW_BLOCK, Draw, Money, Quantity, Value};
 
 /// A cost line in few numbers.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -38,6 +38,8 @@ pub struct AllIn {
     pub likely: Money,
     /// Share of the draws in which the sum exceeds the budget of that draw.
     pub over_budget_chance: f64,
+    /// How far these have converged; `None` with too few draws to tell.
+    pub errors: Option<Errors>,
     /// Line by line.
     pub lines: Vec<LineSummary>,
     /// The sum draw by draw, for comparisons on common draws.
@@ -46,6 +48,58 @@ pub struct AllIn {
     /// The budget draw by draw.
     #[serde(skip)]
     pub budgets: Vec<f64>,
+}
+
+impl AllIn {
+    /// The machine's own price, where the lines hold it.
+    pub fn price(&self) -> Option<Money> {
+        let line = self.lines.iter().find(|l| l.name == Line::PRICE)?;
+        Some(line.likely)
+    }
+}
+
+/// Standard errors, from the scatter of the blocks of draws, which are scrambled independently.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Errors {
+    /// Of the median.
+    pub p50: Money,
+    /// Of the eightieth percentile.
+    pub p80: Money,
+    /// Of the mean.
+    pub mean: Money,
+    /// Of the chance over the budget.
+    pub over_budget_chance: f64,
+}
+
+/// Standard errors of what whole blocks of draws give, when there are at least four.
+fn errors(totals: &[f64], budgets: &[f64]) -> Option<Errors> {
+    let block = DRAW_BLOCK as usize;
+    let sums = totals.chunks_exact(block);
+    if sums.len() < 4 {
+        return None;
+    }
+    let blocks: Vec<(Percentiles, f64)> = sums
+        .zip(budgets.chunks_exact(block))
+        .map(|(t, b)| (percentiles(t), over_share(t, b)))
+        .collect();
+    let error = |of: &dyn Fn(&(Percentiles, f64)) -> f64| {
+        let n = blocks.len() as f64;
+        let mean = blocks.iter().map(of).sum::<f64>() / n;
+        let squares: f64 = blocks.iter().map(|b| (of(b) - mean).powi(2)).sum();
+        (squares / (n - 1.0) / n).sqrt()
+    };
+    Some(Errors {
+        p50: Money::amount(error(&|b| b.0.p50.to_amount())),
+        p80: Money::amount(error(&|b| b.0.p80.to_amount())),
+        mean: Money::amount(error(&|b| b.0.mean.to_amount())),
+        over_budget_chance: error(&|b| b.1),
+    })
+}
+
+/// Share of the draws whose sum exceeds their budget.
+fn over_share(totals: &[f64], budgets: &[f64]) -> f64 {
+    let over = totals.iter().zip(budgets).filter(|(t, b)| t > b).count();
+    over as f64 / totals.len().max(1) as f64
 }
 
 /// Percentile by linear interpolation between order statistics (Hyndman and Fan 1996, type 7) of
@@ -86,49 +140,25 @@ fn mean(numbers: &[f64]) -> f64 {
     numbers.iter().sum::<f64>() / numbers.len().max(1) as f64
 }
 
-/// Draws worked on in one go.
-const CHUNK: u64 = 512;
-
-/// One number a line, draw by draw: `columns[line][draw]`.
-pub(super) fn columns(lines: &[Line], seed: u64, draws: u64) -> Vec<Vec<f64>> {
-    let starts: Vec<u64> = (0..draws).step_by(CHUNK as usize).collect();
-    let chunks: Vec<Vec<f64>> = starts
+/// Runs `each(first, count)` over the draws, a block at a time, in order.
+pub(super) fn in_blocks<T: Send>(draws: u64, each: impl Fn(u64, usize) -> T + Sync) -> Vec<T> {
+    let starts: Vec<u64> = (0..draws).step_by(DRAW_BLOCK as usize).collect();
+    starts
         .into_par_iter()
-        .map(|start| {
-            let (mut scratch, mut flat) = (Vec::new(), Vec::new());
-            for index in start..draws.min(start + CHUNK) {
-                amounts(lines, Draw::Random { seed, index }, &mut scratch, &mut flat);
-            }
-            flat
-        })
-        .collect();
-    let width = lines.len();
-    (0..width)
-        .map(|line| {
-            chunks
-                .iter()
-                .flat_map(|flat| flat.iter().skip(line).step_by(width).copied())
-                .collect()
-        })
+        .map(|first| each(first, (draws - first).min(DRAW_BLOCK) as usize))
         .collect()
 }
 
-/// Amounts of all lines in a draw, added to `out`.
-fn amounts(lines: &[Line], draw: Draw, scratch: &mut Vec<Affine>, out: &mut Vec<f64>) {
-    affine(lines, draw, scratch);
-    let price = price_of(lines, draw);
-    out.extend(scratch.iter().map(|a| a.at(price)));
-}
-
-fn price_of(lines: &[Line], draw: Draw) -> f64 {
-    lines
-        .iter()
-        .find(|l| l.name == Line::PRICE)
-        .map_or(0.0, |l| match &l.amount {
-            Amount::Fixed(v) => draw.take(v).base(),
-            Amount::Times { count, each } => draw.take(count).base() * draw.take(each).base(),
-            Amount::Share { .. } => 0.0,
-        })
+/// One number a line, draw by draw: `columns[line][draw]`.
+pub(super) fn columns(lines: &[Line], seed: u64, draws: u64) -> Vec<Vec<f64>> {
+    let sums = Sums::new(lines);
+    let blocks = in_blocks(draws, |first, count| {
+        let uniforms = sums.uniforms(seed, first, count);
+        sums.block(At::Uniform(&uniforms), count)
+    });
+    (0..lines.len())
+        .map(|line| blocks.iter().flat_map(|block| block.line(line)).collect())
+        .collect()
 }
 
 /// Sum of lines, draw by draw.
@@ -154,9 +184,8 @@ pub fn draw(lines: &[Line], budget: &Value<Money>, seed: u64, draws: u64) -> All
     let columns = columns(lines, seed, draws);
     let totals = totals(&columns, draws);
     let budgets = series(budget, seed, draws);
-    let over = totals.iter().zip(&budgets).filter(|(t, b)| t > b).count();
-    let mut likely = Vec::new();
-    amounts(lines, Draw::Likely, &mut Vec::new(), &mut likely);
+    let block = Sums::new(lines).block(At::Likely, 1);
+    let likely: Vec<f64> = (0..lines.len()).flat_map(|line| block.line(line)).collect();
     let summaries = lines
         .par_iter()
         .zip(&columns)
@@ -166,7 +195,8 @@ pub fn draw(lines: &[Line], budget: &Value<Money>, seed: u64, draws: u64) -> All
     AllIn {
         percentiles: percentiles(&totals),
         likely: Money::amount(likely.iter().sum()),
-        over_budget_chance: over as f64 / draws.max(1) as f64,
+        over_budget_chance: over_share(&totals, &budgets),
+        errors: errors(&totals, &budgets),
         lines: summaries,
         totals,
         budgets,

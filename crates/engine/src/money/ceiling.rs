@@ -2,16 +2,16 @@
 //! In every draw the sum is `fixed + slope * price`, so the price that just keeps the budget is
 //! solved exactly, and the price kept with a chance is a percentile of those.
 
-use super::all_in::percentile;
-use super::line::{Line, affine};
+use super::all_in::{in_blocks, percentile, series};
+use super::line::Line;
 use super::lines::{self, Bill};
+use super::sums::{At, Sums};
 use crate::entered::Shop;
 use crate::ids::ClassId;
 use crate::machine::{Condition, MachineClass};
 use crate::site::Work;
-use rayon::prelude::*;
 use serde::Serialize;
-use units::{Draw, Money, Quantity, Value};
+use units::{Money, Value};
 
 /// Room for a price under the budget.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -53,16 +53,17 @@ pub fn highest_price(
     draws: u64,
 ) -> PriceRoom {
     let with_price = with_price_line(lines);
-    let mut prices: Vec<f64> = (0..draws)
-        .into_par_iter()
-        .map_init(Vec::new, |scratch, index| {
-            let draw = Draw::Random { seed, index };
-            affine(&with_price, draw, scratch);
-            let (fixed, slope) = scratch
-                .iter()
-                .fold((0.0, 0.0), |(f, s), a| (f + a.fixed, s + a.slope));
-            (draw.take(budget).base() - fixed) / slope
-        })
+    let sums = Sums::new(&with_price);
+    let budgets = series(budget, seed, draws);
+    let blocks = in_blocks(draws, |first, count| {
+        let uniforms = sums.uniforms(seed, first, count);
+        sums.block(At::Uniform(&uniforms), count).affine()
+    });
+    let mut prices: Vec<f64> = blocks
+        .iter()
+        .flatten()
+        .zip(&budgets)
+        .map(|((fixed, slope), budget)| (budget - fixed) / slope)
         .collect();
     prices.sort_by(f64::total_cmp);
     let at = |share| percentile(&prices, share).unwrap_or(0.0);

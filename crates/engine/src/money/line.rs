@@ -1,7 +1,7 @@
 //! Cost lines and what the draws say of their sum.
 
 use serde::Serialize;
-use units::{Draw, Money, Number, Quantity, Value};
+use units::{Money, Number, Value};
 
 /// What a share is taken of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -103,88 +103,6 @@ impl Line {
             Amount::Times { each, .. } => &each.origin,
         }
     }
-}
-
-/// What one draw makes of a set of lines: `fixed + slope * price` for any price of the machine.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Affine {
-    /// Part that does not depend on the price.
-    pub fixed: f64,
-    /// Money spent for each unit of price.
-    pub slope: f64,
-}
-
-impl Affine {
-    pub(super) const ZERO: Self = Self {
-        fixed: 0.0,
-        slope: 0.0,
-    };
-    /// The price itself.
-    pub(super) const PRICE: Self = Self {
-        fixed: 0.0,
-        slope: 1.0,
-    };
-
-    pub(super) fn at(self, price: f64) -> f64 {
-        self.fixed + self.slope * price
-    }
-
-    pub(super) fn times(self, k: f64) -> Self {
-        Self {
-            fixed: self.fixed * k,
-            slope: self.slope * k,
-        }
-    }
-}
-
-impl std::ops::AddAssign for Affine {
-    fn add_assign(&mut self, other: Self) {
-        self.fixed += other.fixed;
-        self.slope += other.slope;
-    }
-}
-
-/// Every line in one draw as a function of the price; the price line itself is the price.
-/// Shares of the price come first, then shares of the purchase, then shares of everything.
-pub(super) fn affine(lines: &[Line], draw: Draw, out: &mut Vec<Affine>) {
-    out.clear();
-    let mut purchase = Affine::ZERO;
-    let mut everything = Affine::ZERO;
-    for line in lines {
-        let amount = match &line.amount {
-            _ if line.name == Line::PRICE => Affine::PRICE,
-            Amount::Fixed(v) => constant(draw.take(v).base()),
-            Amount::Times { count, each } => {
-                constant(draw.take(count).base() * draw.take(each).base())
-            }
-            Amount::Share {
-                of: ShareOf::Price,
-                share,
-            } => Affine::PRICE.times(draw.take(share).base()),
-            Amount::Share { .. } => Affine::ZERO,
-        };
-        if line.is_purchase() {
-            purchase += amount;
-        }
-        everything += amount;
-        out.push(amount);
-    }
-    for (wanted, last) in [(ShareOf::Purchase, false), (ShareOf::Everything, true)] {
-        let base = if last { everything } else { purchase };
-        for (line, amount) in lines.iter().zip(out.iter_mut()) {
-            if let Amount::Share { of, share } = &line.amount
-                && *of == wanted
-                && line.name != Line::PRICE
-            {
-                *amount = base.times(draw.take(share).base());
-                everything += *amount;
-            }
-        }
-    }
-}
-
-fn constant(fixed: f64) -> Affine {
-    Affine { fixed, slope: 0.0 }
 }
 
 /// What the draws say of a sum.

@@ -2,6 +2,7 @@
 //! by draw. Without any outside price there is nothing to say, and nothing is said.
 
 use super::all_in::{columns, percentiles, series, totals};
+use super::finance::annuity;
 use super::line::{Amount, Line, Percentiles};
 use super::running::{PartMoney, scaled};
 use super::texts;
@@ -76,18 +77,6 @@ fn left_after(years: f64) -> f64 {
     }
 }
 
-/// Present worth of one unit a year, paid at the end of each year, the last part of a year in
-/// proportion.
-fn annuity(rate: f64, years: f64) -> f64 {
-    let whole = years.floor().max(0.0);
-    let full: f64 = if rate.abs() < 1e-9 {
-        whole
-    } else {
-        (1.0 - (1.0 + rate).powf(-whole)) / rate
-    };
-    full + (years - whole) * (1.0 + rate).powf(-years)
-}
-
 /// Net present value and payback draw by draw. A yearly line among the one-off ones (the first
 /// year's insurance and software) is counted once, with the years.
 pub fn worth(one_off: &[Line], running: &[Line], saved: &[Line], horizon: Horizon<'_>) -> Worth {
@@ -157,18 +146,6 @@ mod tests {
             assert!((left_after(years) - left).abs() <= 5e-4, "{years}");
         }
         assert_eq!(left_after(0.0), 1.0);
-    }
-
-    #[test]
-    fn annuity_meets_published_capital_recovery() {
-        // Blank and Tarquin style item: 50,000, salvage 5,000, 5 years, 10 %: 12,371 a year.
-        let a = (50_000.0 - 5_000.0) / annuity(0.10, 5.0) + 5_000.0 * 0.10;
-        assert!((a - 12_371.0).abs() <= 0.5, "{a}");
-        // 100,000, salvage 20 %, 15 years, 10 %: 12,517.90 (the print, 12,517.60, uses five-figure
-        // factors).
-        let a = 80_000.0 / annuity(0.10, 15.0) + 20_000.0 * 0.10;
-        assert!((a - 12_517.90).abs() <= 0.005, "{a}");
-        assert!((annuity(0.0, 4.5) - 4.5).abs() < 1e-12);
     }
 
     #[test]

@@ -37,12 +37,12 @@ pub struct Settings {
 }
 
 impl Settings {
-    /// Usual settings in a year. With 10,000 draws the standard error of a chance is at most
-    /// 0.5 % and the 80th percentile of a cost is good to about 1 % of its spread.
+    /// Usual settings in a year. With ten blocks of draws the standard error of a chance is at
+    /// most 0.5 %; every cost tells its own.
     pub fn new(year: i16) -> Self {
         Self {
             year,
-            draws: 10_000,
+            draws: 10 * units::DRAW_BLOCK,
             practice: Practice::default(),
             habits: Habits::default(),
         }

@@ -10,8 +10,8 @@ use crate::machine::{Field, Machine, MachineClass, Offer};
 use crate::material::Materials;
 use crate::money::lines::{Bill, Demanded, of_offer};
 use crate::money::{
-    AllIn, Horizon, Line, PartMoney, PriceRoom, Running, Worth, draw, highest_price, per_year,
-    saved, worth,
+    AllIn, Driver, Horizon, Line, PartMoney, PriceRoom, Running, Uncertain, Worth, draw, drivers,
+    highest_price, per_year, saved, uncertain, worth,
 };
 use crate::resolve;
 use crate::site::{Room, SiteAnswer, UsdRate, check};
@@ -45,6 +45,10 @@ pub struct OfferAnswer {
     pub site: SiteAnswer,
     /// All-in cost.
     pub all_in: AllIn,
+    /// What moves it most.
+    pub drivers: Vec<Driver>,
+    /// The uncertain numbers of its lines.
+    pub uncertain: Vec<Uncertain>,
     /// Yearly cost.
     pub running: AllIn,
     /// Value, where parts have outside prices.
@@ -190,6 +194,8 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
         all_in,
         running: draw(&running, &nothing(&shop.budget), shop.seed, settings.draws),
         worth,
+        drivers: drivers(&priced.lines, shop.seed, settings.draws),
+        uncertain: uncertain(&priced.lines),
         highest_price,
         price_stated: priced.price_stated,
         hours_per_year,

@@ -177,6 +177,7 @@ fn situation(aim: Aim, wishes: &[Wish]) -> Situation<'_> {
     Situation {
         aim,
         keep_chance: 0.8,
+        over_budget_rate: 0.25,
         wishes,
         currency: Currency::USD,
         us_units: true,

@@ -75,6 +75,55 @@ fn a_published_sum_of_triangles() {
 }
 
 #[test]
+fn stated_errors_cover_the_scatter_between_seeds() {
+    // The sum of the published rows above, by 200 seeds of eight blocks: the stated error of each
+    // figure must be the scatter of that figure between seeds, to the accuracy of a standard
+    // deviation estimated from eight blocks (1 / sqrt(2 * 7) = 27 %, averaged over the seeds).
+    let lines: Vec<Line> = [[17.9, 19.6, 21.8], [8.5, 10.6, 13.0], [32.3, 35.5, 52.5]]
+        .iter()
+        .enumerate()
+        .map(|(i, row)| Line::fixed(format!("row {i}"), band(&format!("row/{i}"), *row), ""))
+        .collect();
+    let seeds = 200;
+    let all: Vec<AllIn> = (0..seeds)
+        .map(|seed| draw(&lines, &stated("budget", 70.0), seed, 8 * units::DRAW_BLOCK))
+        .collect();
+    let scatter = |of: &dyn Fn(&AllIn) -> f64| {
+        let mean = all.iter().map(of).sum::<f64>() / seeds as f64;
+        let squares: f64 = all.iter().map(|a| (of(a) - mean).powi(2)).sum();
+        (squares / (seeds - 1) as f64).sqrt()
+    };
+    let stated = |of: &dyn Fn(&engine::money::Errors) -> f64| {
+        all.iter().map(|a| of(&a.errors.unwrap())).sum::<f64>() / seeds as f64
+    };
+    for (name, scatter, stated) in [
+        (
+            "p50",
+            scatter(&|a| a.percentiles.p50.to_amount()),
+            stated(&|e| e.p50.to_amount()),
+        ),
+        (
+            "p80",
+            scatter(&|a| a.percentiles.p80.to_amount()),
+            stated(&|e| e.p80.to_amount()),
+        ),
+        (
+            "over",
+            scatter(&|a| a.over_budget_chance),
+            stated(&|e| e.over_budget_chance),
+        ),
+    ] {
+        assert!(
+            (stated / scatter - 1.0).abs() < 0.25,
+            "{name}: {stated} {scatter}"
+        );
+    }
+    // The mean of stratified draws converges far faster than that of plain ones: sd / sqrt(n) of
+    // plain draws would be 4.4 / 90 = 0.05.
+    assert!(scatter(&|a| a.percentiles.mean.to_amount()) < 0.005);
+}
+
+#[test]
 fn a_buyers_premium_comes_before_tax() {
     // Auction pieces of visualfoodie.com: 18 % premium; 10,000 under the hammer is 11,800 before
     // tax and rigging. Tax of 7 % is then on 11,800.

@@ -1,0 +1,43 @@
+//! The drawings of a study's money, by file name.
+
+use engine::drawing::{Names, Scene, build_up, ceilings, confidence, questions, tornado};
+use engine::ids::OfferId;
+use engine::study::Answer;
+use folder::Study as Entered;
+
+/// Name and scene of every drawing there is something to show on.
+pub fn scenes(entered: &Entered, answer: &Answer) -> Vec<(String, Scene)> {
+    let name = |id: &OfferId| {
+        let offer = entered.offers.iter().find(|o| o.id == *id);
+        offer.map_or_else(|| id.0.clone(), |o| o.name.clone())
+    };
+    let names = Names {
+        currency: entered.shop.currency,
+        offer: &name,
+    };
+    let mut scenes = vec![("ceilings".to_owned(), ceilings(&answer.ceilings, &names))];
+    for offer in answer.offers() {
+        let budget = entered.shop.budget.likely;
+        let build_up = build_up(&offer.name, &offer.all_in, budget, &names);
+        scenes.push((format!("cost-{}", offer.offer), build_up));
+        let tornado = tornado(&offer.name, offer.all_in.likely, &offer.drivers, &names);
+        scenes.push((format!("doubt-{}", offer.offer), tornado));
+    }
+    let decision = &answer.decision;
+    let mut chances: Vec<(OfferId, f64)> = decision
+        .alternatives
+        .iter()
+        .map(|a| (a.offer.clone(), a.chance_best))
+        .collect();
+    let mut none = decision.chance_best;
+    if let Some(offer) = &decision.offer {
+        chances.insert(0, (offer.clone(), decision.chance_best));
+        none = 1.0 - chances.iter().map(|(_, chance)| chance).sum::<f64>();
+    }
+    let confidence = confidence(&chances, none.max(0.0), &names);
+    scenes.push(("confidence".to_owned(), confidence));
+    if answer.questions.iter().any(|q| q.worth.is_some()) {
+        scenes.push(("questions".to_owned(), questions(&answer.questions, &names)));
+    }
+    scenes
+}

@@ -1,0 +1,279 @@
+//! What each question is worth before the choice: every open question is given its answer in each
+//! of the common draws, and the value of knowing it is estimated from them.
+//!
+//! Aim "value": the benefit of a purchase is its net present value, less what the over-run of the
+//! budget costs; one that turns out not to do has cost what cannot be sold again. Aim
+//! "capability": the benefit is 1 in the draws in which the purchase turns out to be the best of
+//! those that do and keep the budget, so a worth is a chance.
+
+use super::candidate::{Candidate, Situation};
+use super::decision::{Judged, judged};
+use super::information::{Information, information};
+use super::questions::{self, Question};
+use crate::entered::Aim;
+use rayon::prelude::*;
+use serde::Serialize;
+use std::collections::{BTreeMap, BTreeSet};
+use units::{DRAW_BLOCK, Number, Quantity, Stream, Value};
+
+/// What is believed of answers nobody has given yet, and how they are drawn.
+#[derive(Clone, Copy, Debug)]
+pub struct Beliefs<'a> {
+    /// By input: the value with its spread. Without one a question is as likely answered well as
+    /// badly.
+    pub priors: &'a BTreeMap<String, Value<Number>>,
+    /// Uncertain costs of each offer worth a firm figure, as questions with their values.
+    pub costs: &'a [(Question, Value<Number>)],
+    /// Seed of the study.
+    pub seed: u64,
+}
+
+/// What a worth is counted in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum WorthUnit {
+    /// Money of the folder.
+    Money,
+    /// Chance that the purchase turns out to be the best.
+    Chance,
+}
+
+/// Share of a machine's price that a sale soon after returns: 20 % is lost at once (exapro hub).
+const SOLD_AGAIN: f64 = 0.8;
+
+/// Draws the worths are estimated from: four blocks keep the regressions quick, and the stated
+/// error tells what that costs.
+const DRAWS: usize = 4 * DRAW_BLOCK as usize;
+
+/// Choices compared: those that win most draws. Others change no worth that could be seen.
+const CHOICES: usize = 12;
+
+/// An answer that decides whether a candidate does.
+struct Condition {
+    input: String,
+    flips_at: Vec<f64>,
+    at_least: bool,
+}
+
+impl Condition {
+    /// The strictest value asked for.
+    fn needed(&self) -> Option<f64> {
+        let ends = self.flips_at.iter().copied();
+        if self.at_least {
+            ends.reduce(f64::max)
+        } else {
+            ends.reduce(f64::min)
+        }
+    }
+
+    fn passes(&self, u: f64, prior: Option<&Value<Number>>) -> bool {
+        match (self.needed(), prior) {
+            (Some(needed), Some(prior)) => {
+                let value = prior.spread.quantile(u, prior.likely).base();
+                if self.at_least {
+                    value >= needed
+                } else {
+                    value <= needed
+                }
+            }
+            // Nothing is known of the answer: as likely good as bad.
+            _ => u >= 0.5,
+        }
+    }
+}
+
+/// Fills in what each question is worth, appends the costs worth a firm figure, and sorts: the
+/// decisive first, then by worth.
+pub fn learn(
+    situation: &Situation<'_>,
+    candidates: &[Candidate<'_>],
+    beliefs: &Beliefs<'_>,
+    questions: &mut Vec<Question>,
+) {
+    let order = judged(situation, candidates);
+    let pool: Vec<&Judged<'_>> = order.iter().filter(|j| !j.impossible(situation)).collect();
+    let draws = pool
+        .iter()
+        .map(|j| j.candidate.all_in.totals.len())
+        .min()
+        .unwrap_or(0)
+        .min(DRAWS);
+    let common = Common {
+        situation,
+        beliefs,
+        draws,
+    };
+    let conditions: Vec<Vec<Condition>> = pool
+        .iter()
+        .map(|j| conditions(j.candidate, situation))
+        .collect();
+    let does: Vec<Vec<bool>> = pool
+        .par_iter()
+        .zip(&conditions)
+        .map(|(j, conditions)| common.does(j, conditions))
+        .collect();
+    let benefits = common.benefits(&pool, &does);
+
+    questions.extend(beliefs.costs.iter().map(|(question, _)| question.clone()));
+    let worths: Vec<Option<Information>> = questions
+        .par_iter()
+        .map(|question| {
+            let flips = breaks(&question.input, &conditions, beliefs);
+            let uniforms = common.uniforms(&question.input);
+            information(&uniforms, &flips, &benefits, beliefs.seed)
+        })
+        .collect();
+    for (question, found) in questions.iter_mut().zip(worths) {
+        question.unit = match situation.aim {
+            Aim::Value => WorthUnit::Money,
+            Aim::Capability => WorthUnit::Chance,
+        };
+        question.worth = found.map(|i| i.worth.max(0.0));
+        question.error = found.map(|i| i.error);
+    }
+    // A firm price that changes nothing is not worth a telephone call.
+    let costs: BTreeSet<&str> = beliefs
+        .costs
+        .iter()
+        .map(|(q, _)| q.input.as_str())
+        .collect();
+    questions.retain(|q| {
+        !costs.contains(q.input.as_str())
+            || q.worth > q.error.map(|error| 2.0 * error) && q.worth > Some(0.0)
+    });
+    let worth = |q: &Question| q.worth.unwrap_or(0.0);
+    questions.sort_by(|a, b| {
+        (b.decisive.cmp(&a.decisive))
+            .then(worth(b).total_cmp(&worth(a)))
+            .then_with(|| b.parts.len().cmp(&a.parts.len()))
+            .then_with(|| a.input.cmp(&b.input))
+    });
+}
+
+/// Shares of an input at which some candidate's verdict flips.
+fn breaks(input: &str, conditions: &[Vec<Condition>], beliefs: &Beliefs<'_>) -> Vec<f64> {
+    let own = conditions.iter().flatten().filter(|c| c.input == input);
+    let prior = beliefs.priors.get(input);
+    let mut shares: Vec<f64> = own.map(|c| first_change(c, prior)).collect();
+    shares.sort_by(f64::total_cmp);
+    shares.dedup();
+    shares
+}
+
+/// The share at which a condition changes, by halving: it changes once at most.
+fn first_change(condition: &Condition, prior: Option<&Value<Number>>) -> f64 {
+    let start = condition.passes(0.0, prior);
+    let (mut low, mut high) = (0.0, 1.0);
+    for _ in 0..40 {
+        let middle = 0.5 * (low + high);
+        if condition.passes(middle, prior) == start {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    high
+}
+
+fn conditions(candidate: &Candidate<'_>, situation: &Situation<'_>) -> Vec<Condition> {
+    let mut by_input: BTreeMap<String, Condition> = BTreeMap::new();
+    for question in questions::of_candidate(candidate, situation) {
+        // A price not known is a cost drawn like others, no condition.
+        if !question.decisive || question.is_price() {
+            continue;
+        }
+        by_input
+            .entry(question.input.clone())
+            .or_insert_with(|| Condition {
+                input: question.input.clone(),
+                flips_at: Vec::new(),
+                at_least: question.at_least,
+            })
+            .flips_at
+            .extend(question.flips_at);
+    }
+    by_input.into_values().collect()
+}
+
+struct Common<'a> {
+    situation: &'a Situation<'a>,
+    beliefs: &'a Beliefs<'a>,
+    draws: usize,
+}
+
+impl Common<'_> {
+    /// The input's shares in the common draws; a cost in a group keeps its group.
+    fn uniforms(&self, input: &str) -> Vec<f64> {
+        let costs = self.beliefs.costs.iter();
+        let cost = costs.map(|(_, value)| value).find(|v| v.id.0 == input);
+        let stream = match cost.or_else(|| self.beliefs.priors.get(input)) {
+            Some(value) => Stream::of(value),
+            None => Stream::named(input),
+        };
+        (0..self.draws as u64)
+            .map(|index| stream.uniform(self.beliefs.seed, index))
+            .collect()
+    }
+
+    /// Draw by draw: whether the candidate turns out to do.
+    fn does(&self, judged: &Judged<'_>, conditions: &[Condition]) -> Vec<bool> {
+        let mut does = vec![true; self.draws];
+        for condition in conditions {
+            let prior = self.beliefs.priors.get(&condition.input);
+            for (does, u) in does.iter_mut().zip(self.uniforms(&condition.input)) {
+                *does &= condition.passes(u, prior);
+            }
+        }
+        if self.situation.aim == Aim::Capability {
+            let all_in = judged.candidate.all_in;
+            for (draw, does) in does.iter_mut().enumerate() {
+                *does &= all_in.totals[draw] <= all_in.budgets[draw];
+            }
+        }
+        does
+    }
+
+    /// One row a choice, buying nothing first.
+    fn benefits(&self, pool: &[&Judged<'_>], does: &[Vec<bool>]) -> Vec<Vec<f64>> {
+        let mut rows = match self.situation.aim {
+            Aim::Capability => self.chances(does),
+            Aim::Value => self.values(pool, does),
+        };
+        let sum = |row: &[f64]| row.iter().sum::<f64>();
+        // The sort is stable: of equal rows the better candidate stays first.
+        rows[1..].sort_by(|a, b| sum(b).total_cmp(&sum(a)));
+        rows.truncate(1 + CHOICES);
+        rows
+    }
+
+    /// 1 where the choice is the best that does: the pool is in order, the best first.
+    fn chances(&self, does: &[Vec<bool>]) -> Vec<Vec<f64>> {
+        let mut rows = vec![vec![0.0; self.draws]; 1 + does.len()];
+        for draw in 0..self.draws {
+            let best = does.iter().position(|does| does[draw]);
+            rows[best.map_or(0, |at| at + 1)][draw] = 1.0;
+        }
+        rows
+    }
+
+    fn values(&self, pool: &[&Judged<'_>], does: &[Vec<bool>]) -> Vec<Vec<f64>> {
+        let mut rows = vec![vec![0.0; self.draws]];
+        for (judged, does) in pool.iter().zip(does) {
+            let candidate = judged.candidate;
+            let Some(worth) = candidate.worth else {
+                continue;
+            };
+            let price = candidate.all_in.price().map_or(0.0, |p| p.to_amount());
+            let row = (0..self.draws).map(|draw| {
+                let total = candidate.all_in.totals[draw];
+                let over = (total - candidate.all_in.budgets[draw]).max(0.0);
+                let good = worth.draws.get(draw).copied().unwrap_or(0.0)
+                    - over * self.situation.over_budget_rate;
+                let lost = SOLD_AGAIN * price - total;
+                if does[draw] { good } else { lost }
+            });
+            rows.push(row.collect());
+        }
+        rows
+    }
+}
