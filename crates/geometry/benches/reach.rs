@@ -63,7 +63,7 @@ fn part() -> &'static Mesh {
             }
         };
         let bottom = |x: f64, y: f64| {
-            if (y / 30.0) as u32 % 2 == 0 && (30.0..270.0).contains(&x) {
+            if ((y / 30.0) as u32).is_multiple_of(2) && (30.0..270.0).contains(&x) {
                 8.0
             } else {
                 0.0

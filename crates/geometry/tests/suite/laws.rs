@@ -107,7 +107,9 @@ proptest! {
         for (s, f) in slim.iter().zip(&fat) {
             prop_assert_eq!(s.is_some(), f.is_some());
             if let (Some(s), Some(f)) = (s, f) {
-                prop_assert!(s.least_mm <= f.least_mm + 1e-6);
+                // The true least of the slim body is between its own bounds and below the fat
+                // one's; the lower bounds alone need not be in order, as cells widen with bodies.
+                prop_assert!(s.least_mm <= f.length_mm + 1e-6);
                 prop_assert!(s.least_mm <= s.length_mm && f.least_mm <= f.length_mm);
                 // The tip is a witness: at that length the body is clear.
                 let body = ToolShape::new(wide, 0.0).unwrap().eased(1e-3);
