@@ -6,8 +6,9 @@
 
 use glam::{DVec2, DVec3, Vec3Swizzles};
 
-/// Thirds of a search range thrown away: leaves a share of (2/3)^90, about 1e-16.
-const STEPS: u32 = 90;
+/// Thirds of a search range thrown away: leaves a share of (2/3)^45, about 1e-8, of a range at whose end
+/// the function is level or the end itself is tried.
+const STEPS: u32 = 45;
 
 /// Height of a straight tool's underside at a distance from its axis.
 pub fn profile_mm(radius_mm: f64, corner_mm: f64, distance_mm: f64) -> f64 {
@@ -20,10 +21,14 @@ pub fn profile_mm(radius_mm: f64, corner_mm: f64, distance_mm: f64) -> f64 {
 
 /// Lowest tip over a set of triangles: the largest over all of them.
 pub fn tip_mm(radius_mm: f64, corner_mm: f64, axis: DVec2, triangles: &[[DVec3; 3]]) -> f64 {
-    triangles
-        .iter()
-        .map(|t| over_triangle(radius_mm, corner_mm, axis, t))
-        .fold(f64::NEG_INFINITY, f64::max)
+    triangles.iter().fold(f64::NEG_INFINITY, |best, t| {
+        // A triangle cannot hold the tip higher than its own top.
+        if t[0].z.max(t[1].z).max(t[2].z) <= best {
+            best
+        } else {
+            best.max(over_triangle(radius_mm, corner_mm, axis, t))
+        }
+    })
 }
 
 fn over_triangle(r: f64, c: f64, axis: DVec2, [a, b, d]: &[DVec3; 3]) -> f64 {
@@ -47,7 +52,7 @@ fn over_triangle(r: f64, c: f64, axis: DVec2, [a, b, d]: &[DVec3; 3]) -> f64 {
     // Lines that miss the disc give negative infinity on both ends of the range only when the
     // disc lies between them: narrow the range to lines that meet it first.
     let meets = |s: f64| stretch_in_disc(axis, r, a.lerp(*b, s), *d).is_some();
-    const LINES: u32 = 400;
+    const LINES: u32 = 200;
     let hits: Vec<f64> = (0..=LINES)
         .map(|k| f64::from(k) / f64::from(LINES))
         .filter(|s| meets(*s))

@@ -27,7 +27,7 @@ fn height_over([a, b, c]: &[glam::DVec3; 3], place: DVec2) -> Option<f64> {
     let area = u.perp_dot(v);
     let (s, t) = (p.perp_dot(v) / area, u.perp_dot(p) / area);
     // Not a number when the area is zero, and then not inside.
-    (s >= 0.0 && t >= 0.0 && s + t <= 1.0).then(|| a.z + s * (b.z - a.z) + t * (c.z - a.z))
+    (s >= 0.0 && t >= 0.0 && s + t <= 1.0).then_some(a.z + s * (b.z - a.z) + t * (c.z - a.z))
 }
 
 /// Whether each sample (in the setup's frame) is seen from above: its face does not look down, and

@@ -62,8 +62,10 @@ fn tips_on_every_mesh_against_every_triangle() {
                     random.between(0.2, 3.0),
                 ))
             };
-            let triangles: Vec<[DVec3; 3]> =
+            let mut triangles: Vec<[DVec3; 3]> =
                 mesh.iter_corners().map(|t| t.map(|p| turn * p)).collect();
+            let top = |t: &[DVec3; 3]| t[0].z.max(t[1].z).max(t[2].z);
+            triangles.sort_by(|a, b| top(b).total_cmp(&top(a)));
             let (low, high) = triangles
                 .iter()
                 .flatten()
@@ -77,7 +79,7 @@ fn tips_on_every_mesh_against_every_triangle() {
                 let r = share * size;
                 let tool = ToolShape::new(r, corner * r).expect("a tool");
                 let bounds = TipBounds::new(&map, &tool);
-                for _ in 0..6 {
+                for _ in 0..4 {
                     let axis = dvec2(
                         random.between(low.x - r, high.x + r),
                         random.between(low.y - r, high.y + r),
@@ -105,11 +107,13 @@ fn check(
     let want = tip_mm(r, c, axis, triangles);
     let got = map.tip(tool, axis).map_or(f64::NEG_INFINITY, |t| t.tip_z);
     // A place only just within the radius may be met by one and missed by the other.
-    let [slim, stout] =
-        [r * (1.0 - 1e-9), r * (1.0 + 1e-9)].map(|r| tip_mm(r, c.min(r), axis, triangles));
-    let equal = got == want || (got - want).abs() <= rounding;
+    let near = || {
+        let [slim, stout] =
+            [r * (1.0 - 1e-9), r * (1.0 + 1e-9)].map(|r| tip_mm(r, c.min(r), axis, triangles));
+        slim - rounding <= got && got <= stout + rounding
+    };
     assert!(
-        equal || (slim - rounding <= got && got <= stout + rounding),
+        got == want || (got - want).abs() <= rounding || near(),
         "{name} {tool:?} {axis}: {got} for {want}"
     );
     let [low, high] = bounds.at(axis);

@@ -26,6 +26,8 @@ impl HeightMap {
         let mut begin = 0;
         let mut pieces: Vec<(u32, Option<DVec2>, Polygon)> = Vec::new();
         let mut covers: Vec<(f64, DVec2, Polygon)> = Vec::new();
+        // Lines already found covered, and how high: a wall's triangles share a few.
+        let mut known: Vec<([DVec2; 2], f64)> = Vec::new();
         for (cell, end) in ends.iter_mut().enumerate() {
             let range = begin..*end as usize;
             begin = *end as usize;
@@ -42,8 +44,9 @@ impl HeightMap {
                 }));
                 covers.sort_by(|a, b| b.0.total_cmp(&a.0));
                 covers.truncate(MOST_COVERS);
+                known.clear();
                 for (t, gradient, piece) in &pieces {
-                    let hidden = gradient.is_none() && covered(piece, &covers);
+                    let hidden = gradient.is_none() && covered(piece, &covers, &mut known);
                     if !hidden {
                         list[kept] = *t;
                         kept += 1;
@@ -72,7 +75,11 @@ impl HeightMap {
 
 /// Whether everywhere along the line an upright piece shows from above, some sloping or level
 /// piece lies as high or higher.
-fn covered(upright: &Polygon, covers: &[(f64, DVec2, Polygon)]) -> bool {
+fn covered(
+    upright: &Polygon,
+    covers: &[(f64, DVec2, Polygon)],
+    known: &mut Vec<([DVec2; 2], f64)>,
+) -> bool {
     let corners = upright.corners();
     let Some(&start) = corners.first() else {
         // Only a corner or side of it touches the cell, which the next cell sees too.
@@ -87,6 +94,16 @@ fn covered(upright: &Polygon, covers: &[(f64, DVec2, Polygon)]) -> bool {
     let from = farthest(start);
     let to = farthest(from);
     let top = upright.highest();
+    let line = [from.xy(), to.xy()];
+    let same = |a: &[DVec2; 2]| {
+        let off = |p: DVec2, q: DVec2| (p - q).abs().max_element();
+        let straight = off(a[0], line[0]).max(off(a[1], line[1]));
+        straight.min(off(a[0], line[1]).max(off(a[1], line[0]))) <= 1e-9
+    };
+    if known.iter().any(|(l, z)| top <= *z && same(l)) {
+        return true;
+    }
+    let mut height = f64::INFINITY;
     let mut spans: Vec<[f64; 2]> = covers
         .iter()
         .filter_map(|(_, g, piece)| {
@@ -98,7 +115,10 @@ fn covered(upright: &Polygon, covers: &[(f64, DVec2, Polygon)]) -> bool {
                 .fold(f64::INFINITY, f64::min);
             // Rounding in height as a slope makes it of a miss sideways.
             let rounding = 1e-12 * (1.0 + top.abs()) + MISS * g.abs().element_sum();
-            (lowest >= top - rounding).then_some([low, high])
+            (lowest >= top - rounding).then(|| {
+                height = height.min(lowest);
+                [low, high]
+            })
         })
         .collect();
     spans.sort_by(|a, b| a[0].total_cmp(&b[0]));
@@ -109,7 +129,11 @@ fn covered(upright: &Polygon, covers: &[(f64, DVec2, Polygon)]) -> bool {
         }
         done = f64::max(done, high);
     }
-    done >= 1.0 - 1e-9
+    let whole = done >= 1.0 - 1e-9;
+    if whole {
+        known.push((line, height));
+    }
+    whole
 }
 
 /// Shares of the line that lie within a convex piece seen from above, or miss it by a hair.
