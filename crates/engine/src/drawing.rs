@@ -36,3 +36,5 @@ pub use torque_power::{TaskPoint, TorquePowerDrawing, torque_power};
 mod tests;
 #[cfg(test)]
 mod torque_power_tests;
+#[cfg(test)]
+mod plan_tests;
