@@ -20,6 +20,7 @@ pub mod mesh;
 pub mod model;
 pub mod oriented_box;
 pub mod reach;
+pub mod plan;
 pub mod readers;
 pub mod rectangle;
 pub mod samples;
