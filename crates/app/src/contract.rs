@@ -1,5 +1,6 @@
 //! The JSON documents outside programs read: shapes and key names, nothing computed.
 
+pub mod features;
 pub mod part;
 pub mod study;
 

@@ -1,5 +1,6 @@
 //! One entry for a model of any format: bytes to a mesh in millimetres with its measures.
 
+use crate::features::face::Surface;
 use crate::format::{self, Format};
 use crate::measure::{Measures, measure};
 use crate::mesh::{InvalidMesh, Mesh};
@@ -7,7 +8,7 @@ use crate::oriented_box::{OrientedBox, smallest_box};
 use crate::readers::step::{Exact, StepReadError, StepShape};
 use crate::readers::{self, ReadError};
 use crate::unit::{self, LengthUnit, UnitFound, UnitNeeded};
-use glam::DVec3;
+use glam::{DMat4, DVec3};
 
 /// A model, in millimetres.
 #[derive(Clone, Debug)]
@@ -20,6 +21,8 @@ pub struct Model {
     pub mesh: Mesh,
     /// Volume, area, soundness, of the mesh.
     pub measures: Measures,
+    /// Exact surface of every face of the mesh (STEP); empty when the file has none.
+    pub surfaces: Vec<Surface>,
     /// What the file knows exactly (STEP).
     pub exact: Option<Exact>,
     /// Smallest box.
@@ -37,6 +40,9 @@ pub struct Body {
     pub name: String,
     /// How often it occurs.
     pub count: usize,
+    /// Where it stands each time, from where its own mesh has it; the identity first. Only the
+    /// first is known of alike bodies of a plain mesh.
+    pub occurrences: Vec<DMat4>,
     /// The body, by itself.
     pub model: Model,
 }
@@ -71,6 +77,7 @@ impl Model {
             unit: unit.to_owned(),
             mesh,
             measures,
+            surfaces: Vec::new(),
             exact: None,
             smallest_box,
             bodies: Vec::new(),
@@ -80,6 +87,7 @@ impl Model {
 
     fn of_step(unit: &str, shape: StepShape) -> Result<Self, ModelError> {
         let mut model = Self::of_mesh(Format::Step, unit, shape.mesh)?;
+        model.surfaces = shape.surfaces;
         model.exact = Some(shape.exact);
         Ok(model)
     }
@@ -185,6 +193,7 @@ fn load_step(bytes: &[u8], stated: Option<LengthUnit>) -> Result<Model, ModelErr
         model.bodies.push(Body {
             name,
             count,
+            occurrences: shape.occurrences.clone(),
             model: Model::of_step(&unit, shape)?,
         });
     }
@@ -205,6 +214,7 @@ fn mesh_bodies(whole: &Model) -> Result<Vec<Body>, ModelError> {
         bodies.push(Body {
             name: String::new(),
             count: group.shells.len(),
+            occurrences: vec![DMat4::IDENTITY],
             model: Model::of_mesh(whole.format, &whole.unit, mesh)?,
         });
     }

@@ -1,6 +1,7 @@
 //! `firstchip.part/1`.
 
 use super::Note;
+use super::features::{HoleSaid, Said};
 use geometry::format::Format;
 use geometry::model::Model;
 use geometry::stock::Stock;
@@ -51,14 +52,18 @@ pub struct Part {
     /// Raw stock.
     pub stock_mm: [f64; 3],
     removed_mm3: f64,
-    milling_job: &'static str,
+    /// yes, no or doubtful.
+    pub milling_job: &'static str,
     setups: Vec<Value>,
-    holes: Vec<Value>,
-    inside_radius_mm: Option<f64>,
+    /// Holes.
+    pub holes: Vec<HoleSaid>,
+    /// Smallest rounded inside corner.
+    pub inside_radius_mm: Option<f64>,
     depth_to_diameter: Option<f64>,
     unreached_mm2: Option<f64>,
     stepped_mm2: Option<f64>,
-    sharp_inside_corners: Option<usize>,
+    /// Inside corners without a radius.
+    pub sharp_inside_corners: Option<usize>,
     #[serde(skip_serializing_if = "Option::is_none")]
     count: Option<usize>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -106,9 +111,11 @@ impl Part {
         notes.push(Note::new(
             Severity::Info,
             name,
-            "setups, tasks, holes and reach are not worked out from the shape yet; state them as \
+            "setups, tasks and reach are not worked out from the shape yet; state them as \
              features of the part in parts.toml",
         ));
+        let said = Said::of(name, model);
+        notes.extend(said.notes);
         Self {
             schema: "firstchip.part/1",
             model: name.to_owned(),
@@ -128,14 +135,14 @@ impl Part {
             box_mm: model.smallest_box.extents,
             stock_mm: stock.size_mm,
             removed_mm3: stock.removed_mm3(model.volume_mm3()),
-            milling_job: "doubtful",
+            milling_job: said.milling_job,
             setups: Vec::new(),
-            holes: Vec::new(),
-            inside_radius_mm: None,
+            holes: said.holes,
+            inside_radius_mm: said.inside_radius_mm,
             depth_to_diameter: None,
             unreached_mm2: None,
             stepped_mm2: None,
-            sharp_inside_corners: None,
+            sharp_inside_corners: Some(said.sharp_inside_corners),
             count: None,
             bodies: model
                 .bodies

@@ -1,7 +1,9 @@
 //! STEP files: the `step` crate's solids as one mesh, with what is exact about them.
 
+use crate::features::exact;
+use crate::features::face::Surface;
 use crate::mesh::{InvalidMesh, Mesh};
-use glam::DVec3;
+use glam::{DMat4, DVec3};
 use step::{StepError, TessellationOptions};
 
 /// What a STEP file knows exactly, all occurrences together, millimetres.
@@ -26,12 +28,16 @@ pub struct Exact {
 pub struct StepShape {
     /// Triangles.
     pub mesh: Mesh,
+    /// Surface of every face of the mesh; empty when the file holds triangles only.
+    pub surfaces: Vec<Surface>,
     /// Exact numbers.
     pub exact: Exact,
     /// Name of the product, for a single solid.
     pub name: String,
     /// How often a single solid occurs.
     pub count: usize,
+    /// Where it stands each time, from where its mesh has it; the identity first.
+    pub occurrences: Vec<DMat4>,
 }
 
 /// A STEP file read.
@@ -81,6 +87,14 @@ pub fn read(bytes: &[u8]) -> Result<StepRead, StepReadError> {
     {
         for solid in &model.solids {
             let count = solid.placements.len();
+            let occurrences = match solid.placements.first() {
+                Some(first) => {
+                    let back = first.inverse();
+                    let others = solid.placements[1..].iter().map(|p| *p * back);
+                    std::iter::once(DMat4::IDENTITY).chain(others).collect()
+                }
+                None => Vec::new(),
+            };
             let mut one = solid.clone();
             one.placements.truncate(1);
             one.bounds_mm.truncate(1);
@@ -91,6 +105,7 @@ pub fn read(bytes: &[u8]) -> Result<StepRead, StepReadError> {
             if let Some(body) = shape(&single)? {
                 bodies.push(StepShape {
                     count,
+                    occurrences,
                     name: solid.name.clone(),
                     ..body
                 });
@@ -115,6 +130,11 @@ fn shape(model: &step::Model) -> Result<Option<StepShape>, InvalidMesh> {
     }
     Ok(Some(StepShape {
         mesh: Mesh::new(mesh.points, mesh.triangles, Some(mesh.face_of_triangle))?,
+        surfaces: if exact::only_triangles(model) {
+            Vec::new()
+        } else {
+            exact::surfaces(model)
+        },
         exact: Exact {
             volume_mm3: model.volume_mm3(),
             area_mm2: model.area_mm2(),
@@ -125,5 +145,6 @@ fn shape(model: &step::Model) -> Result<Option<StepShape>, InvalidMesh> {
         },
         name: String::new(),
         count: 1,
+        occurrences: vec![DMat4::IDENTITY],
     }))
 }
