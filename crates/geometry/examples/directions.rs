@@ -1,8 +1,7 @@
 //! Prints the directions a model needs: `cargo run --release --example directions MODEL UNIT`.
 #![allow(clippy::print_stdout, reason = "an example prints")]
 
-use geometry::features::fit::fit_faces;
-use geometry::features::hole::holes;
+use geometry::features::of;
 use geometry::model::load;
 use geometry::plan::{Options, Shape, directions};
 use geometry::unit::LengthUnit;
@@ -14,8 +13,8 @@ fn main() {
     let unit = args.get(2).and_then(|u| LengthUnit::from_name(u));
     let model = load(&bytes, &args[1], unit).expect("a model");
     let start = Instant::now();
-    let solid = fit_faces(&model.mesh);
-    let found = holes(&solid, 20.0);
+    let found = of(&model);
+    let (solid, found) = (found.solid, found.holes);
     println!(
         "{} faces, {} holes, {} triangles, {:.2} s",
         solid.faces.len(),
@@ -66,6 +65,9 @@ fn main() {
     for (s, m) in d.samples.all.iter().zip(&d.served) {
         let g = lonely.entry((s.face, *m)).or_default();
         g.0 += s.area_mm2;
+        if std::env::args().nth(3).is_some_and(|f| f.parse() == Ok(s.face)) {
+            println!("{m:b} {:.3}", s.point);
+        }
         g.1 += 1;
     }
     for ((face, mask), (area, count)) in lonely {

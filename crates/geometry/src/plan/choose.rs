@@ -18,7 +18,7 @@ pub struct Chosen {
 }
 
 /// Chooses among the smallest sets: most box axes, then most opposite pairs, then the greatest
-/// worth (area served, say), then the earliest candidates.
+/// worth (share of the area served, say), then the earliest candidates.
 pub fn choose(rows: &[u128], candidates: &[Candidate], worth: impl Fn(u128) -> f64) -> Chosen {
     let Covers { sets, proven } = smallest_covers(rows, MOST_NODES);
     let members = |set: u128| -> Vec<usize> {
@@ -36,7 +36,7 @@ pub fn choose(rows: &[u128], candidates: &[Candidate], worth: impl Fn(u128) -> f
             .filter(|(a, b)| a < b)
             .filter(|(a, b)| candidates[*a].toward.distance(-candidates[*b].toward) < 1e-3)
             .count();
-        // To a hundredth of a square millimetre, so that rounding decides nothing.
+        // In hundredths of the whole, so that neither rounding nor the spread of points decides.
         (boxes, pairs, (worth(set) * 100.0).round() as i64)
     };
     let best = sets

@@ -25,9 +25,9 @@ pub enum Exempt {
 /// 1 mm without a drawing of them; from memory).
 const BREAK_WIDTH_MM: f64 = 1.2;
 /// A tool for a sharp corner of depth L is taken L/4 across, the depth end mills keep without long
-/// necks (common practice, no source), and not below 1 mm.
+/// necks (common practice, no source), and not below 0.5 mm, the thinnest of the standard set.
 const CORNER_DEPTH_PER_RADIUS: f64 = 8.0;
-const LEAST_CORNER_RADIUS_MM: f64 = 0.5;
+const LEAST_CORNER_RADIUS_MM: f64 = 0.25;
 
 /// Radius left in a sharp inside corner of this depth, mm.
 pub fn radius_left_mm(depth_mm: f64) -> f64 {
@@ -115,6 +115,7 @@ pub struct SharpEdge {
     faces: [u32; 2],
     at: DVec3,
     along: DVec3,
+    length_mm: f64,
     left_mm: f64,
 }
 
@@ -142,6 +143,7 @@ pub fn sharp_edges(shape: &Shape<'_>) -> Vec<SharpEdge> {
                     faces: [f as u32, b.other],
                     at: b.middle,
                     along: b.along,
+                    length_mm: b.concave_mm,
                     left_mm: radius_left_mm(b.concave_mm),
                 });
             }
@@ -150,16 +152,23 @@ pub fn sharp_edges(shape: &Shape<'_>) -> Vec<SharpEdge> {
     out
 }
 
-/// For every sample the sharp edges whose left radius it lies in.
+/// For every sample the sharp edges whose left radius it lies in: samples of the two walls, and of
+/// floors the edge stands on.
 pub fn near_edges(samples: &Samples, edges: &[SharpEdge]) -> Vec<Vec<u32>> {
     let mut out = vec![Vec::new(); samples.all.len()];
     for (e, edge) in edges.iter().enumerate() {
-        for f in edge.faces {
-            for i in samples.of_face[f as usize].clone() {
-                let off = samples.all[i].point - edge.at;
-                if off.reject_from_normalized(edge.along).length() <= edge.left_mm {
-                    out[i].push(e as u32);
-                }
+        for (near, sample) in out.iter_mut().zip(&samples.all) {
+            let off = sample.point - edge.at;
+            let along = off.dot(edge.along);
+            // Far samples first: there are many edges.
+            if along.abs() > edge.length_mm
+                || off.length_squared() - along * along > edge.left_mm * edge.left_mm
+            {
+                continue;
+            }
+            if edge.faces.contains(&sample.face) || sample.normal.cross(edge.along).length() < 0.01
+            {
+                near.push(e as u32);
             }
         }
     }

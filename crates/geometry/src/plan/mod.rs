@@ -178,11 +178,14 @@ pub fn directions(
         .map(|p| p.served)
         .chain(steps_served.iter().copied())
         .collect();
+    let total: f64 = samples.all.iter().map(|s| s.area_mm2).sum();
     let worth = |set: u128| -> f64 {
         let all = served.iter().zip(&samples.all);
-        all.filter(|(mask, _)| *mask & set != 0)
+        let area: f64 = all
+            .filter(|(mask, _)| *mask & set != 0)
             .map(|(_, s)| s.area_mm2)
-            .sum()
+            .sum();
+        area / total.max(f64::MIN_POSITIVE)
     };
     let chosen = choose(&rows, &candidates, worth);
     Ok(Directions {

@@ -36,6 +36,7 @@ pub const HOLDER_RADIUS_MM: f64 = 21.0;
 /// DIN 844 long series, from memory), and the longest relieved neck on general sale: eight
 /// diameters to 12 mm, then falling (common practice, no source).
 const END_MILLS_MM: &[[f64; 3]] = &[
+    [0.5, 1.5, 4.0],
     [1.0, 3.0, 8.0],
     [1.5, 4.5, 12.0],
     [2.0, 10.0, 16.0],
@@ -53,7 +54,7 @@ const END_MILLS_MM: &[[f64; 3]] = &[
 /// Shank of cutters thinner than it, mm (DIN 844, DIN 6527: 6 mm; from memory).
 const LEAST_SHANK_MM: f64 = 6.0;
 /// Ball-nose cutters, mm: the preferred diameters to 20 (DIN 6527, from memory).
-const BALLS_MM: &[f64] = &[1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0];
+const BALLS_MM: &[f64] = &[0.5, 1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0];
 /// Bull-nose cutters on general sale: diameter and corner radius, mm (common practice, no source).
 const BULLS_MM: &[[f64; 2]] = &[
     [4.0, 0.5],

@@ -6,6 +6,7 @@ use super::sample::FaceSample;
 use super::tools::{Cutter, CutterKind, HOLDER_RADIUS_MM};
 use crate::height_map::HeightMap;
 use crate::reach::{Reach, Tolerance, reach, stick_out_mm};
+use crate::tool_shape::ToolShape;
 use glam::{DMat3, DVec3};
 
 /// A direction with its height map.
@@ -56,9 +57,11 @@ impl View {
         below_mm: f64,
         chord_mm: f64,
     ) -> Option<View> {
-        // Cells of a two hundredth of the part: a step decides speed only (see `height_map`).
+        // The step decides speed only (see `height_map`): about as many cells as triangles.
         let size = shape.smallest_box.extents[0];
-        let map = HeightMap::new(shape.solid.mesh, &setup_from_part, size / 200.0)?;
+        let cells = 2.0 * (shape.solid.mesh.triangles().len() as f64).sqrt();
+        let step = size / cells.clamp(24.0, 250.0);
+        let map = HeightMap::new(shape.solid.mesh, &setup_from_part, step)?;
         let z = map.z_range();
         Some(View {
             toward,
@@ -88,6 +91,19 @@ impl View {
         } else {
             Lie::Slanted
         }
+    }
+
+    /// Whether nothing stands above a place just outside the material: no cutter touches the place
+    /// otherwise.
+    fn is_visible(&self, point: DVec3, normal: DVec3) -> bool {
+        let off = 2.0 * self.tolerance.gouge_mm;
+        let Ok(needle) = ToolShape::new(0.5 * off, 0.0) else {
+            return false;
+        };
+        let at = self.setup_from_part * (point + normal * off);
+        self.map
+            .obstacle(&needle, at.truncate(), at.z + off)
+            .is_none()
     }
 
     /// How `cutter` makes a sample, when it does and is long enough. The reach is only measured
@@ -130,11 +146,26 @@ impl View {
     /// Whether any of `cutters` (sorted by [`search_order`]) finishes the place.
     pub fn is_made(&self, cutters: &[Cutter], point: DVec3, normal: DVec3) -> bool {
         let lie = self.lie(normal);
-        if lie == Lie::Under {
+        if lie == Lie::Under || !self.is_visible(point, normal) {
             return false;
         }
         let above = (self.z[1] - (self.setup_from_part * point).z).max(0.0);
-        let tries = |c: &&Cutter| lie != Lie::Slanted || c.kind != CutterKind::Flat;
+        // Any cutter that touches the place has its axis within its radius of it, so the holder
+        // covers at least the rest of its own radius around it: what stands there asks for length.
+        let widest = cutters
+            .iter()
+            .map(|c| c.shape.radius_mm())
+            .fold(0.0, f64::max);
+        let least_out = if cutters.iter().all(|c| c.usable_mm >= above) {
+            0.0
+        } else {
+            let tip = self.setup_from_part * point;
+            let radius = HOLDER_RADIUS_MM - widest.min(0.9 * HOLDER_RADIUS_MM);
+            stick_out_mm(&self.map, tip, radius, &self.tolerance)
+        };
+        let tries = |c: &&Cutter| {
+            (lie != Lie::Slanted || c.kind != CutterKind::Flat) && c.out_mm >= least_out - 1e-6
+        };
         // Long enough for the whole part first: the smallest such cutter enters wherever a larger
         // one does, and the first that fits ends the search.
         let long = |c: &&Cutter| c.usable_mm >= above;
@@ -182,7 +213,7 @@ impl View {
     /// Whether a round tool of this diameter comes down along the axis through `at` (part frame)
     /// to `at` itself.
     pub fn drill_passes(&self, diameter_mm: f64, at: DVec3) -> bool {
-        let Ok(tool) = crate::tool_shape::ToolShape::new(diameter_mm / 2.0, 0.0) else {
+        let Ok(tool) = ToolShape::new(diameter_mm / 2.0, 0.0) else {
             return false;
         };
         let tip = self.setup_from_part * at;
