@@ -23,8 +23,23 @@ pub struct HoleStep {
     pub ends: [DVec3; 2],
     /// Narrow diameter, mm.
     pub diameter_mm: f64,
+    /// Diameters at the ends, mm.
+    pub diameters_mm: [f64; 2],
     /// For a cone the end it opens to: 0 the entry, 1 the far end.
     pub opens: Option<usize>,
+}
+
+impl HoleStep {
+    /// Diameter half way, mm.
+    pub fn mean_mm(&self) -> f64 {
+        (self.diameters_mm[0] + self.diameters_mm[1]) / 2.0
+    }
+
+    /// Radius at a share of the way from the entry end, mm.
+    pub fn radius_at(&self, share: f64) -> f64 {
+        let [a, b] = self.diameters_mm;
+        (a + (b - a) * share) / 2.0
+    }
 }
 
 /// All steps of all holes.
@@ -36,6 +51,7 @@ pub fn hole_steps(shape: &Shape<'_>) -> Vec<HoleStep> {
             step: s,
             ends: [at(step.from_mm), at(step.to_mm)],
             diameter_mm: step.diameter_mm.min(step.far_diameter_mm),
+            diameters_mm: [step.diameter_mm, step.far_diameter_mm],
             opens: step
                 .is_cone()
                 .then_some(usize::from(step.far_diameter_mm > step.diameter_mm)),

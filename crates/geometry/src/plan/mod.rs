@@ -12,20 +12,29 @@
 //! one or two points of a larger face is left out and its area told. Nothing is ever called
 //! finished that a tool does not reach ([`crate::reach`]).
 
+mod assign;
 pub mod choose;
+pub mod clamp;
 pub mod cover;
 pub mod direction;
 pub mod drilled;
 pub mod exempt;
 pub mod rows;
 pub mod sample;
+pub mod setups;
+mod stock_left;
+pub mod tasks;
 pub mod tools;
 pub mod view;
 
+use crate::features::Features;
 use crate::features::corner::{InsideCorner, inside_corners, sharp_inside_corners};
 use crate::features::face::SolidFaces;
 use crate::features::hole::Hole;
+use crate::model::Model;
 use crate::oriented_box::OrientedBox;
+pub use setups::{Fate, Plan, PlannedSetup, plan};
+
 use choose::{Chosen, choose};
 use direction::{Candidate, candidates};
 use drilled::{HoleStep, hole_steps};
@@ -50,6 +59,18 @@ pub struct Shape<'a> {
     pub volume_mm3: f64,
 }
 
+impl<'a> Shape<'a> {
+    /// A model's shape with what was found of it.
+    pub fn of(model: &'a Model, features: &'a Features<'a>) -> Shape<'a> {
+        Shape {
+            solid: &features.solid,
+            holes: &features.holes,
+            smallest_box: &model.smallest_box,
+            volume_mm3: model.volume_mm3().abs(),
+        }
+    }
+}
+
 /// What the plan may assume.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Options {
@@ -63,10 +84,13 @@ pub struct Options {
     pub leave_stock_faces: bool,
     /// Points spread over the surface.
     pub samples: usize,
+    /// Widest opening of the vise, mm.
+    pub vise_opening_mm: f64,
 }
 
 impl Default for Options {
-    /// Standard cutters, stock 2.5 mm larger on every side (common practice, no source: a tenth of
+    /// A 6 in machine vise with its jaws in the standard place (common practice, no source),
+    /// standard cutters, stock 2.5 mm larger on every side (common practice, no source: a tenth of
     /// an inch to clean up), marks as they come.
     fn default() -> Options {
         Options {
@@ -75,6 +99,7 @@ impl Default for Options {
             must_reach_marks: false,
             leave_stock_faces: false,
             samples: 6000,
+            vise_opening_mm: 200.0,
         }
     }
 }
