@@ -11,6 +11,7 @@
 //! Nothing here opens a file or knows a machine; readers take bytes.
 
 pub mod contact;
+pub mod dilation;
 pub mod features;
 pub mod format;
 pub mod height_map;
@@ -27,6 +28,8 @@ pub mod samples;
 pub mod shells;
 pub mod stock;
 pub mod sum;
+pub mod tip_bounds;
 pub mod tip_map;
 pub mod tool_shape;
 pub mod unit;
+pub mod visibility;

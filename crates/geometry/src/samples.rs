@@ -1,7 +1,7 @@
 //! Points spread over a surface, each standing for a known piece of its area.
 
 use crate::mesh::Mesh;
-use glam::DVec3;
+use glam::{DMat3, DVec3};
 
 /// A point of the surface and the area it stands for.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -14,6 +14,17 @@ pub struct Sample {
     pub area: f64,
     /// Triangle of the mesh it is on.
     pub triangle: u32,
+}
+
+impl Sample {
+    /// The sample as seen in a setup.
+    pub fn turned(&self, setup_from_part: &DMat3) -> Sample {
+        Sample {
+            point: *setup_from_part * self.point,
+            normal: *setup_from_part * self.normal,
+            ..*self
+        }
+    }
 }
 
 /// Samples no farther apart than `spacing` along any triangle side: each triangle cut into n x n
@@ -49,6 +60,42 @@ pub fn surface_samples(mesh: &Mesh, spacing: f64) -> Vec<Sample> {
                 }
             }
         }
+    }
+    out
+}
+
+/// As [`surface_samples`], but where triangles are smaller than `spacing` neighbours share one
+/// sample: of one face, normals within 0.1 rad and corners within `spacing` of the first one's.
+/// Areas still add up to the surface, face by face.
+pub fn spread_samples(mesh: &Mesh, spacing: f64) -> Vec<Sample> {
+    let mut out: Vec<Sample> = Vec::new();
+    let mut group: Vec<Sample> = Vec::new();
+    let face = |t: u32| mesh.face_of_triangle().map(|f| f[t as usize]);
+    let mut flush = |group: &mut Vec<Sample>| {
+        let area: f64 = group.iter().map(|s| s.area).sum();
+        let middle = group.iter().map(|s| s.point * s.area).sum::<DVec3>() / area;
+        let nearest = group.iter().min_by(|a, b| {
+            let off = |s: &Sample| s.point.distance_squared(middle);
+            off(a).total_cmp(&off(b))
+        });
+        out.extend(nearest.map(|s| Sample { area, ..*s }));
+        group.clear();
+    };
+    for sample in surface_samples(mesh, spacing) {
+        if let Some(first) = group.first() {
+            let corners = mesh.corners(sample.triangle as usize);
+            let joins = face(first.triangle) == face(sample.triangle)
+                && first.normal.dot(sample.normal) > 0.995
+                && corners.iter().all(|c| c.distance(first.point) <= spacing)
+                && group.iter().map(|s| s.area).sum::<f64>() + sample.area <= spacing * spacing;
+            if !joins {
+                flush(&mut group);
+            }
+        }
+        group.push(sample);
+    }
+    if !group.is_empty() {
+        flush(&mut group);
     }
     out
 }

@@ -1,6 +1,7 @@
 //! Tests of the geometry crate against closed forms, reference libraries and laws.
 
 mod box_search;
+mod bulk;
 mod features;
 mod measures;
 mod reach_cases;
