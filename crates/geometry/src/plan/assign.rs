@@ -6,6 +6,7 @@ use super::exempt::SharpEdge;
 use super::sample::FaceSample;
 use super::tools::{Cutter, CutterKind};
 use super::view::{Lie, Made, View};
+use std::collections::BTreeMap;
 
 /// Cutters, at most, a list may choose from (bits of a row).
 const MOST_CUTTERS: usize = 120;
@@ -14,8 +15,22 @@ const MOST_NODES: u64 = 200_000;
 /// A cutter takes the bulk when it finishes this share of the flat and upright area of a setup: a
 /// larger one would leave most of the work to the smaller ones (common practice, no source).
 const BULK_SHARE: f64 = 0.3;
-/// Largest end mill for the bulk, mm: what small machines turn (common practice, no source).
-const LARGEST_BULK_MM: f64 = 20.0;
+/// Largest end mill, mm, and its share of the narrow side of the stock as it lies, where a smaller
+/// one would do: what small machines turn and small stock stands (common practice, no source).
+const LARGEST_MM: f64 = 20.0;
+const SHARE_OF_STOCK: f64 = 0.6;
+/// Points of a face that may be left to the next larger cutter without asking for one of their
+/// own (see `rows::pieces`).
+const SLIVER_POINTS: usize = 3;
+
+/// Cutters of sensible size for stock `narrow_mm` wide; all of them when none is.
+pub(super) fn sensible(cutters: &[Cutter], narrow_mm: f64) -> u128 {
+    let most = LARGEST_MM.min(SHARE_OF_STOCK * narrow_mm) + 1e-9;
+    (0..cutters.len().min(MOST_CUTTERS))
+        .filter(|k| 2.0 * cutters[*k].shape.radius_mm() <= most)
+        .map(|k| 1u128 << k)
+        .sum()
+}
 
 /// How the cutters make one point from one direction.
 #[derive(Clone, Debug, Default)]
@@ -43,8 +58,8 @@ pub(super) fn finishing(
         .iter()
         .map(|e| &edges[*e as usize])
         .filter(|e| e.is_along(view.toward));
-    for edge in beside {
-        found |= at_point(view, cutters, edge.beside(sample), sample, lie);
+    for point in beside.flat_map(|e| e.beside(sample)) {
+        found |= at_point(view, cutters, point, sample, lie);
     }
     Options {
         cutters: found,
@@ -112,11 +127,37 @@ pub(super) struct List {
     pub proven: bool,
 }
 
-/// The shortest list that finishes all points, of several the one with the largest cutters; with
-/// the cutter for the bulk in front where that is another one. `points`: cutters that finish each,
-/// its area, and whether it is flat or upright.
-pub(super) fn shortest_list(points: &[(u128, f64, bool)], cutters: &[Cutter]) -> List {
-    let rows: Vec<u128> = points.iter().map(|p| p.0).collect();
+/// A point as a list of cutters sees it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Point {
+    /// Cutters that finish it.
+    pub cutters: u128,
+    /// Area, mm2.
+    pub area_mm2: f64,
+    /// Face.
+    pub face: u32,
+    /// Flat or upright.
+    pub square: bool,
+}
+
+/// The shortest list that finishes all points but slivers, of several the one with the largest
+/// cutters; with the cutter for the bulk in front where that is another one. Points come face by
+/// face.
+pub(super) fn shortest_list(points: &[Point], cutters: &[Cutter]) -> List {
+    let mut rows: Vec<u128> = Vec::new();
+    for face in points.chunk_by(|a, b| a.face == b.face) {
+        let mut groups: BTreeMap<u128, usize> = BTreeMap::new();
+        for p in face {
+            *groups.entry(p.cutters).or_default() += 1;
+        }
+        for &mask in groups.keys() {
+            let within = groups.iter().filter(|(m, _)| **m & !mask == 0);
+            let count: usize = within.map(|(_, n)| n).sum();
+            if count > SLIVER_POINTS || face.len() < 4 * count {
+                rows.push(mask);
+            }
+        }
+    }
     let covers = smallest_covers(&rows, MOST_NODES);
     let width = |set: &u128| -> i64 {
         let of = cutters.iter().enumerate().filter(|(k, _)| set >> k & 1 == 1);
@@ -146,17 +187,14 @@ pub(super) fn shortest_list(points: &[(u128, f64, bool)], cutters: &[Cutter]) ->
 }
 
 /// The largest flat cutter that finishes a fair share of the flat and upright area.
-fn bulk_cutter(points: &[(u128, f64, bool)], cutters: &[Cutter]) -> Option<usize> {
-    let square: f64 = points.iter().filter(|p| p.2).map(|p| p.1).sum();
+fn bulk_cutter(points: &[Point], cutters: &[Cutter]) -> Option<usize> {
+    let square: f64 = points.iter().filter(|p| p.square).map(|p| p.area_mm2).sum();
     let share = |k: usize| -> f64 {
-        let own = points.iter().filter(|p| p.2 && p.0 >> k & 1 == 1);
-        own.map(|p| p.1).sum()
+        let own = points.iter().filter(|p| p.square && p.cutters >> k & 1 == 1);
+        own.map(|p| p.area_mm2).sum()
     };
     (0..cutters.len().min(MOST_CUTTERS))
-        .filter(|k| {
-            cutters[*k].kind == CutterKind::Flat
-                && 2.0 * cutters[*k].shape.radius_mm() <= LARGEST_BULK_MM + 1e-9
-        })
+        .filter(|k| cutters[*k].kind == CutterKind::Flat)
         .filter(|k| square > 0.0 && share(*k) >= BULK_SHARE * square)
         .max_by(|a, b| {
             let radius = |k: usize| cutters[k].shape.radius_mm();

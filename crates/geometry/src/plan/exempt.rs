@@ -24,9 +24,9 @@ pub enum Exempt {
 /// Widest face along outside edges that counts as a broken edge, mm (ISO 13715 states edges up to
 /// 1 mm without a drawing of them; from memory).
 const BREAK_WIDTH_MM: f64 = 1.2;
-/// A tool for a sharp corner of depth L is taken L/4 across, the depth end mills keep without long
+/// A tool for a sharp corner of depth L is taken L/2 across, as far as end mills go without long
 /// necks (common practice, no source), and not below 0.5 mm, the thinnest of the standard set.
-const CORNER_DEPTH_PER_RADIUS: f64 = 8.0;
+const CORNER_DEPTH_PER_RADIUS: f64 = 4.0;
 const LEAST_CORNER_RADIUS_MM: f64 = 0.25;
 
 /// Radius left in a sharp inside corner of this depth, mm.
@@ -125,11 +125,15 @@ impl SharpEdge {
         self.along.cross(toward).length() < 0.01
     }
 
-    /// Place on the sample's face that the tool does touch, level with the sample.
-    pub fn beside(&self, sample: &FaceSample) -> DVec3 {
-        let off = sample.point - self.at;
-        let away = off.reject_from_normalized(self.along);
-        sample.point + away.normalize_or_zero() * (1.05 * self.left_mm - away.length()).max(0.0)
+    /// Places on the sample's face, level with it, that a tool touches which leaves the permitted
+    /// radius, half of it, a quarter of it: narrow faces have no room for more.
+    pub fn beside(&self, sample: &FaceSample) -> impl Iterator<Item = DVec3> + use<> {
+        let away = (sample.point - self.at).reject_from_normalized(self.along);
+        let (point, left_mm) = (sample.point, self.left_mm);
+        [1.0, 0.5, 0.25].into_iter().filter_map(move |share| {
+            let more = 1.05 * share * left_mm - away.length();
+            (more > 0.0).then(|| point + away.normalize_or_zero() * more)
+        })
     }
 }
 

@@ -197,7 +197,7 @@ pub fn directions(
             *e = Exempt::Mark;
         }
     }
-    let (pieces, slivers_mm2) = rows::pieces(&samples, &served, &must);
+    let pieces = rows::pieces(&samples, &served, &must);
     let rows: Vec<u128> = pieces
         .iter()
         .map(|p| p.served)
@@ -213,6 +213,14 @@ pub fn directions(
         area / total.max(f64::MIN_POSITIVE)
     };
     let chosen = choose(&rows, &candidates, worth);
+    let taken: u128 = chosen.directions.iter().map(|c| 1u128 << c).sum();
+    let slivers_mm2 = samples
+        .all
+        .iter()
+        .zip(&served)
+        .filter(|(s, m)| **m != 0 && *m & taken == 0 && must[s.face as usize] == Exempt::No)
+        .map(|(s, _)| s.area_mm2)
+        .sum();
     Ok(Directions {
         candidates,
         chosen,

@@ -15,11 +15,15 @@ pub struct Piece {
     pub area_mm2: f64,
 }
 
-/// Pieces by face, and what of them must be covered. `slivers_mm2` is the area that was left out as
-/// below the stated error.
-pub fn pieces(samples: &Samples, served: &[u128], exempt: &[Exempt]) -> (Vec<Piece>, f64) {
+/// Points a piece of a face may have and still be a sliver: of 6000 in all, a two thousandth of the
+/// surface.
+const SLIVER_POINTS: usize = 3;
+
+/// Pieces of all faces that must be covered. A piece is left out as a sliver when it and all pieces
+/// of its face that ask for no other direction have a few points only, and the rest of the face
+/// many: then it lies within the spacing of points of the rim.
+pub fn pieces(samples: &Samples, served: &[u128], exempt: &[Exempt]) -> Vec<Piece> {
     let mut out = Vec::new();
-    let mut slivers_mm2 = 0.0;
     for (face, range) in samples.of_face.iter().enumerate() {
         if exempt[face] != Exempt::No {
             continue;
@@ -30,13 +34,13 @@ pub fn pieces(samples: &Samples, served: &[u128], exempt: &[Exempt]) -> (Vec<Pie
             group.0 += samples.all[i].area_mm2;
             group.1 += 1;
         }
-        let total: usize = groups.values().map(|g| g.1).sum();
-        for (served, (area_mm2, count)) in groups {
-            // A few points of a face whose others fare otherwise: smaller than the spacing of points
-            // can tell from its rim.
-            if count <= SLIVER_POINTS && total >= 4 * count {
-                slivers_mm2 += area_mm2;
-            } else {
+        let as_strict = |mask: u128| -> usize {
+            let within = groups.iter().filter(|(m, _)| **m != 0 && **m & !mask == 0);
+            within.map(|(_, g)| g.1).sum()
+        };
+        for (&served, &(area_mm2, _)) in groups.iter().filter(|(m, _)| **m != 0) {
+            let count = as_strict(served);
+            if count > SLIVER_POINTS || range.len() < 4 * count {
                 out.push(Piece {
                     face: face as u32,
                     served,
@@ -45,9 +49,5 @@ pub fn pieces(samples: &Samples, served: &[u128], exempt: &[Exempt]) -> (Vec<Pie
             }
         }
     }
-    (out, slivers_mm2)
+    out
 }
-
-/// Points a piece of a face may have and still be a sliver: of 6000 in all, a two thousandth of the
-/// surface.
-const SLIVER_POINTS: usize = 3;

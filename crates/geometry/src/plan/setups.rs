@@ -1,6 +1,6 @@
 //! The plan: setups in order, how each is held, which cutter makes what, and what is left.
 
-use super::assign::{self, List, finishing, shortest_list};
+use super::assign::{self, List, Point, finishing, sensible, shortest_list};
 use super::clamp::{Clamp, Groups, clamp, groups};
 use super::direction::setup_rotation;
 use super::exempt::Exempt;
@@ -88,7 +88,8 @@ pub struct Plan {
     pub removed_mm3: f64,
     /// Of it out of every cutter's way, mm3.
     pub left_mm3: f64,
-    /// Volumes of tasks are right within about this, mm3: half a cell along the surface.
+    /// Volumes of tasks are right within about this, mm3: what cells and holes were off before
+    /// they were scaled.
     pub volume_error_mm3: f64,
     /// Largest depth of any task against the diameter of its tool.
     pub depth_to_diameter: Option<f64>,
@@ -157,13 +158,20 @@ impl Maker<'_> {
         for (k, view) in self.views.iter().enumerate() {
             watch.tick("cutters", k, self.views.len())?;
             let bit = self.order[k];
+            let (_, extent_mm) = frame(self.shape, view.toward, self.options.allowance_mm);
+            let sensible = sensible(self.cutters, extent_mm[0].min(extent_mm[1]));
             ways.push(
                 (0..samples.len())
                     .into_par_iter()
                     .map(|i| {
                         if must(i) && self.found.served[i] >> bit & 1 == 1 {
                             let near = &self.found.near[i];
-                            finishing(view, self.cutters, &samples[i], near, &self.found.edges)
+                            let edges = &self.found.edges;
+                            let mut way = finishing(view, self.cutters, &samples[i], near, edges);
+                            if way.cutters & sensible != 0 {
+                                way.cutters &= sensible;
+                            }
+                            way
                         } else {
                             assign::Options::default()
                         }
@@ -244,14 +252,15 @@ impl Maker<'_> {
     fn lists(&self, ways: &[Vec<assign::Options>], chosen: &[Option<usize>]) -> Vec<List> {
         (0..ways.len())
             .map(|k| {
-                let points: Vec<(u128, f64, bool)> = chosen
+                let points: Vec<Point> = chosen
                     .iter()
                     .enumerate()
                     .filter(|(_, c)| **c == Some(k))
-                    .map(|(i, _)| {
-                        let way = &ways[k][i];
-                        let square = way.lie != Some(Lie::Slanted);
-                        (way.cutters, self.found.samples.all[i].area_mm2, square)
+                    .map(|(i, _)| Point {
+                        cutters: ways[k][i].cutters,
+                        area_mm2: self.found.samples.all[i].area_mm2,
+                        face: self.found.samples.all[i].face,
+                        square: ways[k][i].lie != Some(Lie::Slanted),
                     })
                     .collect();
                 shortest_list(&points, self.cutters)
@@ -292,15 +301,12 @@ impl Maker<'_> {
                 };
                 let way = &ways[k][i];
                 let largest = lists[k].cutters.iter().find(|c| way.cutters >> **c & 1 == 1);
-                let Some(&cutter) = largest else {
+                // A sliver goes with the smallest cutter there is.
+                let Some(&cutter) = largest.or(lists[k].cutters.last()) else {
                     return (Fate::Unreached, None);
                 };
                 let view = &self.views[k];
-                let made = view
-                    .made(&self.cutters[cutter], sample.point, sample.normal, true)
-                    .or_else(|| {
-                        view.made(&self.cutters[cutter], sample.point, sample.normal, false)
-                    });
+                let made = view.made(&self.cutters[cutter], sample.point, sample.normal, true);
                 // Beside a sharp corner the tip stands off; level with the point all the same.
                 let tip_z = made.map_or((view.setup_from_part * sample.point).z, |m| m.tip.z);
                 let reach_mm = made.map_or(view.z[1] - tip_z, |m| m.reach_mm);
@@ -337,6 +343,7 @@ impl Maker<'_> {
         let stock_mm3: f64 = b.extents.iter().map(|e| e + 2.0 * allowance).product();
         let removed_mm3 = (stock_mm3 - self.shape.volume_mm3).max(0.0);
         let mut left = StockLeft::new(self.shape, allowance, removed_mm3);
+        let cells_off_mm3 = left.off_mm3;
         let must_mm2 = of(&|f| !matches!(f, Fate::Apart(_)));
         let mut steps_open: Vec<bool> = vec![true; self.found.steps.len()];
         let mut drilled_mm3 = self.take_holes(&mut left);
@@ -369,7 +376,8 @@ impl Maker<'_> {
         for setup in &mut setups {
             setup.area_share /= total.max(f64::MIN_POSITIVE);
         }
-        let error = 0.5 * left.step_mm() * self.shape.solid.faces.iter().map(|f| f.area_mm2).sum::<f64>();
+        let surface: f64 = self.shape.solid.faces.iter().map(|f| f.area_mm2).sum();
+        let error = 0.5 * left.step_mm() * surface;
         let exact_drilled: f64 = setups
             .iter()
             .flat_map(|s| &s.tasks)
@@ -395,8 +403,7 @@ impl Maker<'_> {
         let depth_to_diameter = setups
             .iter()
             .flat_map(|s| &s.tasks)
-            .filter(|t| t.diameter_mm > 0.0)
-            .map(|t| t.cut_depth_mm / t.diameter_mm)
+            .filter_map(PlannedTask::depth_to_diameter)
             .max_by(f64::total_cmp);
         Ok(Plan {
             setups,
@@ -420,7 +427,7 @@ impl Maker<'_> {
             unmade_steps,
             removed_mm3,
             left_mm3,
-            volume_error_mm3: error + drilled_mm3.abs(),
+            volume_error_mm3: cells_off_mm3 + drilled_mm3.abs(),
             depth_to_diameter,
             surface: samples
                 .iter()

@@ -16,19 +16,24 @@ use rayon::prelude::*;
 
 /// Cells, about: at 120 000 the volumes of usual parts are within a few per cent.
 const CELLS: f64 = 120_000.0;
+/// Cells across the thinnest and the longest side.
+const LEAST: usize = 24;
+const MOST: usize = 1000;
 /// Nodes of a tip map along the longer side of the part.
 const NODES: f64 = 90.0;
 
 /// Cells of stock that are not part.
 pub(super) struct StockLeft {
     low: DVec3,
-    step: f64,
+    step: DVec3,
     size: [usize; 3],
     part_from_stock: DMat3,
     /// True where stock stands that must go.
     left: Vec<bool>,
     /// Volume a cell stands for, scaled so that all together are what is removed, mm3.
-    pub cell_mm3: f64,
+    cell_mm3: f64,
+    /// How far the cells were off before that, mm3.
+    pub off_mm3: f64,
 }
 
 impl StockLeft {
@@ -36,16 +41,14 @@ impl StockLeft {
     pub fn new(shape: &Shape<'_>, allowance_mm: f64, removed_mm3: f64) -> StockLeft {
         let b = shape.smallest_box;
         let extent = DVec3::from_array(b.extents) + DVec3::splat(2.0 * allowance_mm);
-        let step = (extent.element_product() / CELLS)
-            .cbrt()
-            .max(1e-6 * extent.max_element())
-            .max(f64::MIN_POSITIVE);
+        let step = (extent.element_product() / CELLS).cbrt();
         let size = extent
             .to_array()
-            .map(|e| ((e / step).ceil() as usize).clamp(1, 4000));
+            .map(|e| ((e / step.max(f64::MIN_POSITIVE)).ceil() as usize).clamp(LEAST, MOST));
+        let step = extent / DVec3::from_array(size.map(|n| n as f64));
         let stock_from_part = b.part_from_box.transpose();
         let middle = stock_from_part * b.centre;
-        let low = middle - DVec3::from_array(size.map(|n| n as f64)) * step / 2.0;
+        let low = middle - extent / 2.0;
         let mut out = StockLeft {
             low,
             step,
@@ -53,10 +56,12 @@ impl StockLeft {
             part_from_stock: b.part_from_box,
             left: vec![true; size[0] * size[1] * size[2]],
             cell_mm3: 0.0,
+            off_mm3: 0.0,
         };
         out.take_part(shape.solid.mesh, &stock_from_part);
         let cells = out.left.iter().filter(|l| **l).count();
         out.cell_mm3 = removed_mm3 / cells.max(1) as f64;
+        out.off_mm3 = (cells as f64 * step.element_product() - removed_mm3).abs();
         out
     }
 
@@ -130,9 +135,9 @@ impl StockLeft {
         self.left.iter().filter(|l| **l).count() as f64 * self.cell_mm3
     }
 
-    /// Side of a cell, mm.
+    /// Side of a cell, mm: the mean of all three.
     pub fn step_mm(&self) -> f64 {
-        self.step
+        self.step.element_sum() / 3.0
     }
 }
 
@@ -152,7 +157,9 @@ impl Swept {
     pub fn new(view: &View, cutter: &Cutter, floor_mm: f64) -> Swept {
         let (_, columns, rows) = view.map.extent();
         let longest = columns.max(rows) as f64 * view.map.step_mm();
-        let map = tip_map(&view.map, &cutter.shape, longest / NODES, floor_mm);
+        // Never finer than a tenth of the cutter: the work grows with the square of that.
+        let step = (longest / NODES).max(cutter.shape.radius_mm() / 10.0);
+        let map = tip_map(&view.map, &cutter.shape, step, floor_mm);
         let reach = (cutter.shape.radius_mm() / map.step_mm).floor() as isize;
         let offsets: Vec<(isize, isize, f64)> = (-reach..=reach)
             .flat_map(|y| (-reach..=reach).map(move |x| (x, y)))

@@ -84,6 +84,20 @@ pub struct PlannedTask {
     pub of_hole: bool,
 }
 
+impl PlannedTask {
+    /// Depth the tool works at against its diameter: for a drill the length of the hole, for an
+    /// end mill how far it must stick out. `None` for roughing, which goes level by level, and for
+    /// tools whose size does not follow the depth.
+    pub fn depth_to_diameter(&self) -> Option<f64> {
+        let deep = match self.kind {
+            PlannedKind::Drill => self.cut_depth_mm,
+            PlannedKind::Bottom | PlannedKind::Side | PlannedKind::Freeform => self.reach_mm,
+            _ => return None,
+        };
+        (self.diameter_mm > 0.0).then_some(deep / self.diameter_mm)
+    }
+}
+
 /// How a point is made.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Made {

@@ -207,7 +207,8 @@ impl View {
                 .iter()
                 .map(|e| &edges[*e as usize])
                 .filter(|e| e.is_along(self.toward))
-                .any(|e| self.is_made(cutters, e.beside(sample), sample.normal))
+                .flat_map(|e| e.beside(sample))
+                .any(|point| self.is_made(cutters, point, sample.normal))
     }
 
     /// Whether a round tool of this diameter comes down along the axis through `at` (part frame)
