@@ -2,6 +2,8 @@
 
 pub mod features;
 pub mod part;
+pub mod remarks;
+pub mod setups;
 pub mod study;
 
 use serde::Serialize;

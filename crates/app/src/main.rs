@@ -6,11 +6,13 @@
     reason = "this is where results are printed"
 )]
 
+mod cache;
 mod cli;
 mod commands;
 mod contract;
 mod output;
 mod pairs;
+mod plans;
 mod progress;
 mod terminal;
 

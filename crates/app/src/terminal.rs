@@ -4,6 +4,7 @@ mod cost;
 mod fit;
 mod flip;
 mod needs;
+pub mod part;
 mod next;
 pub mod study;
 mod table;

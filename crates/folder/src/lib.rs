@@ -29,4 +29,5 @@ mod thread;
 pub use demo::{demo, demo_source};
 pub use source::{Source, Unread};
 pub use start::{NotWritten, new_folder};
-pub use study::{Study, read, read_source};
+pub use model::{PlanOf, Plans};
+pub use study::{Study, read, read_planned, read_source};

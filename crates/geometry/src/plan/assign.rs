@@ -39,6 +39,8 @@ pub(super) struct Options {
     pub cutters: u128,
     /// Lie of the face.
     pub lie: Option<Lie>,
+    /// Only by cutters larger than sensible here.
+    pub too_wide: bool,
 }
 
 /// Cutters (by number in `cutters`, which must be in search order) that finish a sample.
@@ -64,6 +66,7 @@ pub(super) fn finishing(
     Options {
         cutters: found,
         lie: Some(lie),
+        too_wide: false,
     }
 }
 

@@ -5,9 +5,10 @@ use super::view::View;
 use crate::features::hole::Hole;
 use crate::plan::sample::Samples;
 use glam::DVec3;
+use serde::{Deserialize, Serialize};
 
 /// What holds the part.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Hold {
     /// A vise, its jaws on the two sides square to an axis.
     Vise,
@@ -16,7 +17,7 @@ pub enum Hold {
 }
 
 /// How a setup is held.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Clamp {
     /// With what.
     pub hold: Hold,
@@ -117,7 +118,7 @@ fn can_be_screwed(holes: &[Hole], toward: DVec3) -> bool {
 }
 
 /// Clampings of other machines for the same directions.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Groups {
     /// With a rotary axis held across the table: directions square to its axis share a clamping.
     pub fourth_axis: usize,

@@ -33,7 +33,7 @@ use crate::features::face::SolidFaces;
 use crate::features::hole::Hole;
 use crate::model::Model;
 use crate::oriented_box::OrientedBox;
-pub use setups::{Fate, Plan, PlannedSetup, plan};
+pub use setups::{ALGORITHM, Fate, Plan, PlannedSetup, plan};
 
 use choose::{Chosen, choose};
 use direction::{Candidate, candidates};

@@ -9,8 +9,10 @@ use super::tasks::{self, Made, PlannedTask};
 use super::tools::{Cutter, CutterKind};
 use super::view::{self, Lie, View};
 use super::{Directions, Options, Shape, directions};
+use crate::features::corner::{inside_corners, sharp_inside_corners, smallest_inside_radius};
 use glam::{DMat4, DVec3};
 use rayon::prelude::*;
+use serde::{Deserialize, Serialize};
 use units::{Cancelled, Watch};
 
 /// How a point of the surface fares.
@@ -37,7 +39,7 @@ pub enum Fate {
 }
 
 /// One clamping.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct PlannedSetup {
     /// Unit vector from the part to the spindle, part frame.
     pub toward: DVec3,
@@ -53,8 +55,8 @@ pub struct PlannedSetup {
     pub tasks: Vec<PlannedTask>,
 }
 
-/// A part's plan.
-#[derive(Clone, Debug, PartialEq)]
+/// A part's plan. Written down it keeps everything but the points of the surface.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Plan {
     /// Clampings in order.
     pub setups: Vec<PlannedSetup>,
@@ -67,8 +69,10 @@ pub struct Plan {
     /// Clampings on machines with more axes.
     pub groups: Groups,
     /// Cutters allowed, in the order of [`Fate::Finished`].
+    #[serde(skip)]
     pub cutters: Vec<Cutter>,
     /// Points of the surface and how each fares.
+    #[serde(skip)]
     pub surface: Vec<(super::sample::FaceSample, Fate)>,
     /// Area that must be cut, mm2.
     pub must_mm2: f64,
@@ -93,7 +97,16 @@ pub struct Plan {
     pub volume_error_mm3: f64,
     /// Largest depth of any task against the diameter of its tool.
     pub depth_to_diameter: Option<f64>,
+    /// Allowance of the stock it was made for, mm.
+    pub allowance_mm: f64,
+    /// Sharp inside corners that stay uncut from these directions.
+    pub sharp_inside_corners: usize,
+    /// Smallest rounded inside corner along these directions, marks left out, mm.
+    pub inside_radius_mm: Option<f64>,
 }
+
+/// Changes whenever a plan of the same part may come out otherwise.
+pub const ALGORITHM: u32 = 1;
 
 /// Plans a part.
 pub fn plan(shape: &Shape<'_>, options: &Options, watch: Watch<'_>) -> Result<Plan, Cancelled> {
@@ -136,6 +149,10 @@ pub fn plan(shape: &Shape<'_>, options: &Options, watch: Watch<'_>) -> Result<Pl
     maker.plan(watch)
 }
 
+/// Radius from which a larger cutter is no reason for another setup, um (common practice, no
+/// source).
+const AMPLE_UM: i64 = 4000;
+
 pub(super) struct Maker<'a> {
     pub(super) shape: &'a Shape<'a>,
     pub(super) options: &'a Options,
@@ -168,7 +185,8 @@ impl Maker<'_> {
                             let near = &self.found.near[i];
                             let edges = &self.found.edges;
                             let mut way = finishing(view, self.cutters, &samples[i], near, edges);
-                            if way.cutters & sensible != 0 {
+                            way.too_wide = way.cutters & sensible == 0;
+                            if !way.too_wide {
                                 way.cutters &= sensible;
                             }
                             way
@@ -237,8 +255,9 @@ impl Maker<'_> {
                         .max();
                     (
                         !gripped,
+                        !way.too_wide,
                         way.lie != Some(Lie::Slanted),
-                        largest,
+                        largest.map(|um| um.min(AMPLE_UM)),
                         std::cmp::Reverse(*k),
                     )
                 };
@@ -429,6 +448,16 @@ impl Maker<'_> {
             left_mm3,
             volume_error_mm3: cells_off_mm3 + drilled_mm3.abs(),
             depth_to_diameter,
+            allowance_mm: allowance,
+            sharp_inside_corners: sharp_inside_corners(self.shape.solid, &all)
+                .iter()
+                .filter(|c| !c.engraved)
+                .count(),
+            inside_radius_mm: smallest_inside_radius(&inside_corners(
+                self.shape.solid,
+                &all,
+                self.shape.holes,
+            )),
             surface: samples
                 .iter()
                 .copied()

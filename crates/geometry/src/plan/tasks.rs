@@ -10,11 +10,12 @@ use crate::features::LARGEST_DRILL_MM;
 use crate::features::face::Surface;
 use crate::features::hole::{End, Hole};
 use glam::DVec3;
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::f64::consts::FRAC_PI_4;
 
 /// Kind of cutting, in the order it is done.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum PlannedKind {
     /// The top of the stock milled flat.
     Face,
@@ -35,7 +36,7 @@ pub enum PlannedKind {
 }
 
 /// Tool of a task.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum PlannedTool {
     /// Square corners.
     Flat,
@@ -54,7 +55,7 @@ pub enum PlannedTool {
 }
 
 /// One piece of cutting.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct PlannedTask {
     /// Kind.
     pub kind: PlannedKind,

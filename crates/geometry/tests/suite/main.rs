@@ -4,6 +4,7 @@ mod box_search;
 mod bulk;
 mod features;
 mod measures;
+mod plan;
 mod reach_cases;
 mod read_files;
 mod shapes;
