@@ -61,7 +61,7 @@ pub fn setup_view(drawing: &SetupDrawing<'_>) -> Scene {
         TEXT,
         Anchor::Start,
     );
-    place(&mut scene, &picture, LEFT);
+    place(&mut scene, &picture, LEFT, true);
     let y = key(&mut scene, drawing, &picture, 22.0);
     tool_list(&mut scene, setup, y + 5.0);
     scene
@@ -100,7 +100,7 @@ pub fn setup_strip(
             6.0 + (number % columns) as f64 * (CELL[0] + 4.0),
             14.0 + (number / columns) as f64 * (CELL[1] + 14.0),
         ];
-        place(&mut scene, &picture, at);
+        place(&mut scene, &picture, at, false);
         let share = texts::strip_label(
             number + 1,
             setup.toward.to_array(),
@@ -122,7 +122,7 @@ fn fill_of(look: Look) -> Fill {
     }
 }
 
-fn place(scene: &mut Scene, picture: &Picture, at: [f64; 2]) {
+fn place(scene: &mut Scene, picture: &Picture, at: [f64; 2], lettered: bool) {
     let moved = |[x, y]: [f64; 2]| [x + at[0], y + at[1]];
     for (look, rects) in &picture.areas {
         let rects: Vec<[f64; 4]> = rects
@@ -153,7 +153,7 @@ fn place(scene: &mut Scene, picture: &Picture, at: [f64; 2]) {
         stroke: Stroke::Outline,
     });
     for (look, at) in &picture.labels {
-        if let Some(letter) = letter(*look) {
+        if let Some(letter) = letter(*look).filter(|_| lettered) {
             let [x, y] = moved(*at);
             scene.outline(
                 &[

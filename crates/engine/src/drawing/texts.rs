@@ -46,7 +46,7 @@ pub(super) const HOLE: &str = "holes";
 pub(super) const STEPPED: &str = "cut only in steps";
 pub(super) const UNREACHED: &str = "reached by no cutter";
 pub(super) const APART: &str = "marks and broken edges, told apart";
-pub(super) const TOOLS: &str = "Tools of this setup, and how far they must stick out";
+pub(super) const TOOLS: &str = "Tools, stick-out from the holder, use";
 pub(super) const MORE: &str = "... and more";
 
 pub(super) fn setup_title(part: &str, number: usize, of: usize) -> String {

@@ -329,6 +329,7 @@ impl Maker<'_> {
                 // Beside a sharp corner the tip stands off; level with the point all the same.
                 let tip_z = made.map_or((view.setup_from_part * sample.point).z, |m| m.tip.z);
                 let reach_mm = made.map_or(view.z[1] - tip_z, |m| m.reach_mm);
+                let neck_mm = made.map_or(0.0, |m| m.neck_mm);
                 let lie = way.lie.unwrap_or(Lie::Wall);
                 let made = Made {
                     setup: k,
@@ -336,6 +337,7 @@ impl Maker<'_> {
                     lie,
                     tip_z,
                     reach_mm,
+                    neck_mm,
                 };
                 (Fate::Finished { setup: k, cutter }, Some(made))
             })

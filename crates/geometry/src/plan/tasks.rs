@@ -67,6 +67,8 @@ pub struct PlannedTask {
     pub corner_mm: f64,
     /// Least stick-out from the holder, mm.
     pub reach_mm: f64,
+    /// Least length below the shank of an end mill, mm.
+    pub neck_mm: f64,
     /// Volume removed, mm3.
     pub volume_mm3: f64,
     /// Surface swept, mm2.
@@ -87,12 +89,12 @@ pub struct PlannedTask {
 
 impl PlannedTask {
     /// Depth the tool works at against its diameter: for a drill the length of the hole, for an
-    /// end mill how far it must stick out. `None` for roughing, which goes level by level, and for
+    /// end mill the length it needs below its shank. `None` for roughing, which goes level by level, and for
     /// tools whose size does not follow the depth.
     pub fn depth_to_diameter(&self) -> Option<f64> {
         let deep = match self.kind {
             PlannedKind::Drill => self.cut_depth_mm,
-            PlannedKind::Bottom | PlannedKind::Side | PlannedKind::Freeform => self.reach_mm,
+            PlannedKind::Bottom | PlannedKind::Side | PlannedKind::Freeform => self.neck_mm,
             _ => return None,
         };
         (self.diameter_mm > 0.0).then_some(deep / self.diameter_mm)
@@ -107,6 +109,7 @@ pub(super) struct Made {
     pub lie: Lie,
     pub tip_z: f64,
     pub reach_mm: f64,
+    pub neck_mm: f64,
 }
 
 /// Flat slanted faces along outside edges up to this wide are chamfered, mm (common practice, no
@@ -139,6 +142,7 @@ fn blank(kind: PlannedKind, tool: PlannedTool, diameter_mm: f64, corner_mm: f64)
         diameter_mm,
         corner_mm,
         reach_mm: 0.0,
+        neck_mm: 0.0,
         volume_mm3: 0.0,
         area_mm2: 0.0,
         must_mm2: 0.0,
@@ -192,6 +196,7 @@ pub(super) fn of_points(
         task.area_mm2 += sample.area_mm2;
         task.must_mm2 += sample.area_mm2;
         task.reach_mm = task.reach_mm.max(made.reach_mm);
+        task.neck_mm = task.neck_mm.max(made.neck_mm);
         task.depth_mm = task.depth_mm.max(stock_top - made.tip_z);
         task.outside |= is_outside(maker.shape, sample);
         let span = places.entry((key, sample.face)).or_insert([z, z]);

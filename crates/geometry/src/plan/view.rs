@@ -32,6 +32,8 @@ pub struct Made {
     pub finished: bool,
     /// Least stick-out from the holder, mm.
     pub reach_mm: f64,
+    /// Least length of flutes and neck below the shank, mm.
+    pub neck_mm: f64,
 }
 
 /// How a face lies to the tool's axis.
@@ -129,6 +131,7 @@ impl View {
                 tip,
                 finished,
                 reach_mm: above,
+                neck_mm: above,
             });
         }
         let neck = stick_out_mm(&self.map, tip, cutter.shank_radius_mm, &self.tolerance);
@@ -140,6 +143,7 @@ impl View {
             tip,
             finished,
             reach_mm: whole,
+            neck_mm: neck.min(whole),
         })
     }
 
