@@ -27,7 +27,7 @@ mod texts;
 mod thread;
 
 pub use demo::{demo, demo_source};
+pub use model::{PlanOf, Plans};
 pub use source::{Source, Unread};
 pub use start::{NotWritten, new_folder};
-pub use model::{PlanOf, Plans};
 pub use study::{Study, read, read_planned, read_source};

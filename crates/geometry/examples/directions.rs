@@ -65,7 +65,10 @@ fn main() {
     for (s, m) in d.samples.all.iter().zip(&d.served) {
         let g = lonely.entry((s.face, *m)).or_default();
         g.0 += s.area_mm2;
-        if std::env::args().nth(3).is_some_and(|f| f.parse() == Ok(s.face)) {
+        if std::env::args()
+            .nth(3)
+            .is_some_and(|f| f.parse() == Ok(s.face))
+        {
             println!("{m:b} {:.3}", s.point);
         }
         g.1 += 1;

@@ -77,7 +77,9 @@ fn plans_of(bytes: &[u8], model: &model::Model) -> Result<Vec<Plan>> {
     let mut out = Vec::new();
     for (number, body) in own.into_iter().enumerate() {
         let features = geometry::features::of(body);
-        out.push(plans::of_body(bytes, number, body, &features, &options, watch)?);
+        out.push(plans::of_body(
+            bytes, number, body, &features, &options, watch,
+        )?);
     }
     progress.finish();
     Ok(out)
@@ -87,7 +89,9 @@ fn plans_of(bytes: &[u8], model: &model::Model) -> Result<Vec<Plan>> {
 fn draw(folder: &Path, path: &Path, model: &model::Model) -> Result<()> {
     std::fs::create_dir_all(folder)
         .with_context(|| format!("{}: cannot be made", folder.display()))?;
-    let stem = path.file_stem().map_or_else(String::new, |s| s.to_string_lossy().into_owned());
+    let stem = path
+        .file_stem()
+        .map_or_else(String::new, |s| s.to_string_lossy().into_owned());
     let bodies: Vec<(String, &model::Model)> = if model.bodies.is_empty() {
         vec![(stem, model)]
     } else {

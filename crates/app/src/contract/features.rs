@@ -83,11 +83,7 @@ impl Said {
             holes: features.holes.iter().map(HoleSaid::of).collect(),
             inside_radius_mm: features.smallest_inside_radius(),
             sharp_inside_corners: features.sharp.len(),
-            notes: vec![Note::new(
-                severity,
-                name,
-                format!("{lead}: {}", job.reason),
-            )],
+            notes: vec![Note::new(severity, name, format!("{lead}: {}", job.reason))],
         }
     }
 

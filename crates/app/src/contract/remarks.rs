@@ -25,7 +25,10 @@ pub fn of_plan(name: &str, plan: &Plan, holes: &[HoleSaid]) -> Vec<Note> {
         let Some(hole) = holes.get(*hole) else {
             continue;
         };
-        let wide = hole.steps.get(*step).map_or(hole.diameter_mm, |s| s.diameter_mm);
+        let wide = hole
+            .steps
+            .get(*step)
+            .map_or(hole.diameter_mm, |s| s.diameter_mm);
         let [x, y, z] = hole.at_mm;
         say(
             Severity::Problem,

@@ -77,7 +77,16 @@ fn one_setup(number: usize, setup: &SetupSaid) -> String {
         100.0 * setup.area_share
     );
     let rows = setup.tasks.iter().map(row).collect();
-    let columns = ["", "tool", "stick-out mm", "depth mm", "places", "cm3", "cm2", ""];
+    let columns = [
+        "",
+        "tool",
+        "stick-out mm",
+        "depth mm",
+        "places",
+        "cm3",
+        "cm2",
+        "",
+    ];
     out.push_str(&table(&columns, &[2, 3, 4, 5, 6], rows));
     out
 }

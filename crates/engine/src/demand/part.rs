@@ -151,12 +151,7 @@ pub fn of(part: &PlainPart, materials: &Materials) -> Demand {
 }
 
 /// Everything that does not depend on how the part is cut.
-fn blank(
-    part: &PlainPart,
-    stock: [Length; 3],
-    stock_volume: Volume,
-    density_kg_m3: f64,
-) -> Demand {
+fn blank(part: &PlainPart, stock: [Length; 3], stock_volume: Volume, density_kg_m3: f64) -> Demand {
     Demand {
         part: part.id.clone(),
         name: part.name.clone(),

@@ -37,8 +37,14 @@ pub fn setups_of(plan: &Plan) -> Vec<Setup> {
 /// Setups of a plan. Where the stock of the draw is not the one the plan was made for, what is
 /// milled grows or shrinks in proportion.
 pub(super) fn setups(plan: &Plan, wanted: &Wanted) -> Vec<Setup> {
-    let holes: f64 = tasks(plan).filter(|t| t.of_hole).map(|t| t.volume_mm3).sum();
-    let milled: f64 = tasks(plan).filter(|t| !t.of_hole).map(|t| t.volume_mm3).sum();
+    let holes: f64 = tasks(plan)
+        .filter(|t| t.of_hole)
+        .map(|t| t.volume_mm3)
+        .sum();
+    let milled: f64 = tasks(plan)
+        .filter(|t| !t.of_hole)
+        .map(|t| t.volume_mm3)
+        .sum();
     let rest = (wanted.removed.to_mm3() - holes - plan.left_mm3).max(0.0);
     let factor = if milled > 0.0 { rest / milled } else { 0.0 };
     let more_mm = wanted.allowance.to_mm() - plan.allowance_mm;

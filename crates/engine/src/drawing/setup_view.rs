@@ -185,13 +185,15 @@ fn key(scene: &mut Scene, drawing: &SetupDrawing<'_>, picture: &Picture, mut y: 
     let looks: Vec<Look> = picture.areas.iter().map(|(look, _)| *look).collect();
     for look in looks {
         let words = match look {
-            Look::Made(rank) => picture
-                .tools
-                .get(usize::from(rank))
-                .map_or_else(String::new, |cutter| {
-                    let cutter = &drawing.plan.cutters[*cutter];
-                    texts::made_with(2.0 * cutter.shape.radius_mm(), cutter.shape.corner_mm())
-                }),
+            Look::Made(rank) => {
+                picture
+                    .tools
+                    .get(usize::from(rank))
+                    .map_or_else(String::new, |cutter| {
+                        let cutter = &drawing.plan.cutters[*cutter];
+                        texts::made_with(2.0 * cutter.shape.radius_mm(), cutter.shape.corner_mm())
+                    })
+            }
             Look::Elsewhere => texts::ELSEWHERE.to_owned(),
             Look::Hole => texts::HOLE.to_owned(),
             Look::Stepped => texts::STEPPED.to_owned(),

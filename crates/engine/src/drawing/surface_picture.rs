@@ -125,7 +125,10 @@ pub(super) fn picture(
             x += run.len();
         }
     }
-    let top = body.points.iter().fold(f64::NEG_INFINITY, |t, p| t.max(p.z));
+    let top = body
+        .points
+        .iter()
+        .fold(f64::NEG_INFINITY, |t, p| t.max(p.z));
     let middle = body.points.iter().sum::<DVec3>() / body.points.len().max(1) as f64;
     let (at, _) = eye.see(DVec3::new(middle.x, middle.y, top));
     Picture {
@@ -162,12 +165,7 @@ fn eye(points: &[DVec3], size: [f64; 2], azimuth: f64) -> Eye {
 }
 
 /// Nearest triangle of every cell, with its depth.
-fn visible(
-    body: &Body,
-    eye: &Eye,
-    width: usize,
-    height: usize,
-) -> Vec<Option<(u32, f64)>> {
+fn visible(body: &Body, eye: &Eye, width: usize, height: usize) -> Vec<Option<(u32, f64)>> {
     let mut out: Vec<Option<(u32, f64)>> = vec![None; width * height];
     for (t, corners) in body.mesh.triangles().iter().enumerate() {
         let [a, b, c] = corners.map(|i| eye.see(body.points[i as usize]));
@@ -323,7 +321,10 @@ fn edges(
         if !sharp(&faces) {
             continue;
         }
-        let (from, to) = (eye.see(body.points[a as usize]), eye.see(body.points[b as usize]));
+        let (from, to) = (
+            eye.see(body.points[a as usize]),
+            eye.see(body.points[b as usize]),
+        );
         let pieces = (from.0.distance(to.0) / PIECE).ceil().clamp(1.0, 1000.0) as usize;
         let at = |share: f64| {
             (

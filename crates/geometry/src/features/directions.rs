@@ -38,7 +38,11 @@ pub fn candidate_directions(solid: &SolidFaces<'_>, holes: &[Hole]) -> Vec<DVec3
     let opposite: Vec<DVec3> = weighed
         .iter()
         .map(|d| -d.0)
-        .filter(|o| !weighed.iter().any(|d| d.0.dot(*o) > 0.0 && parallel(d.0, *o)))
+        .filter(|o| {
+            !weighed
+                .iter()
+                .any(|d| d.0.dot(*o) > 0.0 && parallel(d.0, *o))
+        })
         .collect();
     weighed.extend(opposite.into_iter().map(|d| (d, 0.0)));
     for hole in holes {

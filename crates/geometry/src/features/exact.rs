@@ -17,7 +17,10 @@ pub(crate) fn surfaces(model: &step::Model) -> Vec<Surface> {
             .flat_map(move |placement| solid.faces.iter().map(move |f| (f, placement)))
     });
     placed
-        .map(|(face, placement)| face.as_ref().map_or(Surface::Other, |f| place(f, placement)))
+        .map(|(face, placement)| {
+            face.as_ref()
+                .map_or(Surface::Other, |f| place(f, placement))
+        })
         .collect()
 }
 

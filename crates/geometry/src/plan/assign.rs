@@ -163,7 +163,10 @@ pub(super) fn shortest_list(points: &[Point], cutters: &[Cutter]) -> List {
     }
     let covers = smallest_covers(&rows, MOST_NODES);
     let width = |set: &u128| -> i64 {
-        let of = cutters.iter().enumerate().filter(|(k, _)| set >> k & 1 == 1);
+        let of = cutters
+            .iter()
+            .enumerate()
+            .filter(|(k, _)| set >> k & 1 == 1);
         of.map(|(_, c)| (c.shape.radius_mm() * 1e3) as i64).sum()
     };
     let set = covers
@@ -193,7 +196,9 @@ pub(super) fn shortest_list(points: &[Point], cutters: &[Cutter]) -> List {
 fn bulk_cutter(points: &[Point], cutters: &[Cutter]) -> Option<usize> {
     let square: f64 = points.iter().filter(|p| p.square).map(|p| p.area_mm2).sum();
     let share = |k: usize| -> f64 {
-        let own = points.iter().filter(|p| p.square && p.cutters >> k & 1 == 1);
+        let own = points
+            .iter()
+            .filter(|p| p.square && p.cutters >> k & 1 == 1);
         own.map(|p| p.area_mm2).sum()
     };
     (0..cutters.len().min(MOST_CUTTERS))

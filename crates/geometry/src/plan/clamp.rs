@@ -1,7 +1,7 @@
 //! How a part can be held in a setup, what that hides, and the flip it forces.
 
-use super::{Options, Shape};
 use super::view::View;
+use super::{Options, Shape};
 use crate::features::hole::Hole;
 use crate::plan::sample::Samples;
 use glam::DVec3;
@@ -110,9 +110,7 @@ pub(super) fn clamp(
 /// Two through holes along the axis hold a part down.
 fn can_be_screwed(holes: &[Hole], toward: DVec3) -> bool {
     let through = |h: &&Hole| {
-        h.through
-            && h.diameter_mm >= SCREW_HOLE_MM
-            && h.toward.cross(toward).length() < 0.012
+        h.through && h.diameter_mm >= SCREW_HOLE_MM && h.toward.cross(toward).length() < 0.012
     };
     holes.iter().filter(through).count() >= 2
 }

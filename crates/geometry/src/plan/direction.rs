@@ -103,11 +103,7 @@ fn add(out: &mut Vec<Candidate>, toward: DVec3, source: Source, same_rad: f64) {
     // Exact axes stay exact: f32 meshes leave dust on them.
     let toward = DVec3::from_array(toward.to_array().map(|c| {
         let near = c.round();
-        if (c - near).abs() < 1e-6 {
-            near
-        } else {
-            c
-        }
+        if (c - near).abs() < 1e-6 { near } else { c }
     }))
     .normalize();
     if !out.iter().any(|c| c.toward.distance(toward) < same_rad) {

@@ -42,9 +42,9 @@ pub fn exempt_faces(
 ) -> Vec<Exempt> {
     let mut out = vec![Exempt::No; shape.solid.faces.len()];
     mark_marks(shape, corners, sharp, &mut out);
-    for f in 0..out.len() {
-        if out[f] == Exempt::No && is_break(shape, f) {
-            out[f] = Exempt::Break;
+    for (f, exempt) in out.iter_mut().enumerate() {
+        if *exempt == Exempt::No && is_break(shape, f) {
+            *exempt = Exempt::Break;
         }
     }
     for &f in shape.holes.iter().flat_map(|h| &h.faces) {

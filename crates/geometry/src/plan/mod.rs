@@ -177,8 +177,7 @@ pub fn directions(
         };
         served.par_iter_mut().enumerate().for_each(|(i, mask)| {
             let sample = &samples.all[i];
-            if !in_hole[sample.face as usize]
-                && view.is_served(&cutters, sample, &near[i], &edges)
+            if !in_hole[sample.face as usize] && view.is_served(&cutters, sample, &near[i], &edges)
             {
                 *mask |= 1 << c;
             }

@@ -247,8 +247,7 @@ impl Maker<'_> {
                         && sample.normal.dot(clamp.across).abs() > 0.9
                         && (self.views[*k].setup_from_part * sample.point).z
                             < self.views[*k].z[0] + clamp.grip_mm
-                        && (sample.point - b.centre).dot(clamp.across).abs()
-                            > 0.45 * b.extents[2];
+                        && (sample.point - b.centre).dot(clamp.across).abs() > 0.45 * b.extents[2];
                     let largest = (0..self.cutters.len().min(120))
                         .filter(|c| way.cutters >> c & 1 == 1)
                         .map(|c| (self.cutters[c].shape.radius_mm() * 1e3) as i64)
@@ -319,7 +318,10 @@ impl Maker<'_> {
                     return (fate, None);
                 };
                 let way = &ways[k][i];
-                let largest = lists[k].cutters.iter().find(|c| way.cutters >> **c & 1 == 1);
+                let largest = lists[k]
+                    .cutters
+                    .iter()
+                    .find(|c| way.cutters >> **c & 1 == 1);
                 // A sliver goes with the smallest cutter there is.
                 let Some(&cutter) = largest.or(lists[k].cutters.last()) else {
                     return (Fate::Unreached, None);
@@ -529,9 +531,8 @@ fn frame(shape: &Shape<'_>, toward: DVec3, allowance_mm: f64) -> (DMat4, [f64; 3
     let rotation = setup_rotation(toward, &b.part_from_box);
     let half = DVec3::from_array(b.extents) / 2.0 + DVec3::splat(allowance_mm);
     let turned = rotation * b.part_from_box;
-    let reach = turned.x_axis.abs() * half.x
-        + turned.y_axis.abs() * half.y
-        + turned.z_axis.abs() * half.z;
+    let reach =
+        turned.x_axis.abs() * half.x + turned.y_axis.abs() * half.y + turned.z_axis.abs() * half.z;
     let low = rotation * b.centre - reach;
     let frame = DMat4::from_translation(-low) * DMat4::from_mat3(rotation);
     (frame, (2.0 * reach).to_array())

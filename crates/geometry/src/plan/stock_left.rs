@@ -80,7 +80,8 @@ impl StockLeft {
             // Middles are off the grid of the part's own coordinates by an odd share of a cell,
             // so that no line runs along an edge.
             let first = |v: f64| (v - 0.5).ceil().max(0.0) as usize;
-            let last = |v: f64, n: usize| ((v - 0.5).floor().max(-1.0) + 1.0).min(n as f64) as usize;
+            let last =
+                |v: f64, n: usize| ((v - 0.5).floor().max(-1.0) + 1.0).min(n as f64) as usize;
             for y in first(low.y - 1.0)..last(high.y + 1.0, ny) {
                 for x in first(low.x - 1.0)..last(high.x + 1.0, nx) {
                     let p = middle_of(x, y);

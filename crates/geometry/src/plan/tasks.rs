@@ -172,10 +172,7 @@ pub(super) fn of_points(
         };
         let cutter = &maker.cutters[made.cutter];
         let z = (view.setup_from_part * sample.point).z;
-        let (diameter, corner) = (
-            2.0 * cutter.shape.radius_mm(),
-            cutter.shape.corner_mm(),
-        );
+        let (diameter, corner) = (2.0 * cutter.shape.radius_mm(), cutter.shape.corner_mm());
         let (kind, tool, diameter, corner) = match made.lie {
             Lie::Floor if view.z[1] - z <= 1e-4 * (1.0 + view.z[1].abs()) => {
                 (PlannedKind::Face, PlannedTool::Face, 0.0, 0.0)

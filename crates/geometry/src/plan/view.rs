@@ -173,15 +173,17 @@ impl View {
         // Long enough for the whole part first: the smallest such cutter enters wherever a larger
         // one does, and the first that fits ends the search.
         let long = |c: &&Cutter| c.usable_mm >= above;
-        let made = |c: &Cutter| self.made(c, point, normal, false).is_some_and(|m| m.finished);
+        let made = |c: &Cutter| {
+            self.made(c, point, normal, false)
+                .is_some_and(|m| m.finished)
+        };
         for kind in [CutterKind::Flat, CutterKind::Bull, CutterKind::Ball] {
             let of_kind = || cutters.iter().filter(move |c| c.kind == kind).filter(tries);
             // Of one shape a smaller one does all a larger one does: the first long one decides.
             let same = |a: &Cutter, b: &Cutter| a.shape.corner_mm() == b.shape.corner_mm();
             let mut tried: Vec<&Cutter> = Vec::new();
             for c in of_kind().filter(long) {
-                if kind == CutterKind::Ball && !tried.is_empty()
-                    || tried.iter().any(|t| same(t, c))
+                if kind == CutterKind::Ball && !tried.is_empty() || tried.iter().any(|t| same(t, c))
                 {
                     continue;
                 }

@@ -39,7 +39,8 @@ fn chosen(found: &Directions) -> Vec<DVec3> {
 }
 
 fn same_set(a: &[DVec3], b: &[DVec3]) -> bool {
-    let within = |a: &[DVec3], b: &[DVec3]| a.iter().all(|d| b.iter().any(|e| d.distance(*e) < 0.02));
+    let within =
+        |a: &[DVec3], b: &[DVec3]| a.iter().all(|d| b.iter().any(|e| d.distance(*e) < 0.02));
     a.len() == b.len() && within(a, b) && within(b, a)
 }
 
@@ -84,10 +85,21 @@ fn directions_of_real_models_are_those_recorded() {
     ];
     for (name, want, why) in table {
         let model = step_model(name);
-        let found = found(&model, &options());
+        // Its spheres and necks take finer sampling to tell slivers from pieces.
+        let samples = if want.len() > 5 { 6000 } else { 2500 };
+        let found = found(
+            &model,
+            &Options {
+                samples,
+                ..Options::default()
+            },
+        );
         let got = chosen(&found);
         assert!(found.chosen.proven, "{name}");
-        assert!(same_set(&got, &want), "{name}: {got:.3?}, recorded {want:.3?} ({why})");
+        assert!(
+            same_set(&got, &want),
+            "{name}: {got:.3?}, recorded {want:.3?} ({why})"
+        );
     }
 }
 
@@ -104,8 +116,16 @@ fn a_step_that_opens_behind_a_narrower_one_is_told() {
         .map(|(s, _)| s.diameter_mm)
         .collect();
     // The drawing calls them ".812 cbore" of "2x .562 thru", spotfaced from behind.
-    assert_eq!(closed.len(), 2, "{closed:?} of {} holes", features.holes.len());
-    assert!(closed.iter().all(|d| (d - 0.8125 * 25.4).abs() < 0.01), "{closed:?}");
+    assert_eq!(
+        closed.len(),
+        2,
+        "{closed:?} of {} holes",
+        features.holes.len()
+    );
+    assert!(
+        closed.iter().all(|d| (d - 0.8125 * 25.4).abs() < 0.01),
+        "{closed:?}"
+    );
 }
 
 #[test]
@@ -135,7 +155,12 @@ fn patch(out: &mut Vec<[DVec3; 3]>, centre: DVec3, u: DVec3, v: DVec3, radius: f
         let (a, b) = (border(k), border(k + 1));
         out.extend([[a, b, rim(k + 1, 0.0)], [a, rim(k + 1, 0.0), rim(k, 0.0)]]);
         if depth > 0.0 {
-            let [p, q, r, s] = [rim(k, 0.0), rim(k + 1, 0.0), rim(k + 1, depth), rim(k, depth)];
+            let [p, q, r, s] = [
+                rim(k, 0.0),
+                rim(k + 1, 0.0),
+                rim(k + 1, depth),
+                rim(k, depth),
+            ];
             out.extend([[p, q, r], [p, r, s]]);
         }
         out.push([rim(k, depth), rim(k + 1, depth), centre - normal * depth]);
@@ -159,7 +184,14 @@ fn drilled_cube(drilled: &[DVec3]) -> Mesh {
     for (n, u) in [(X, Y), (-X, -Y), (Y, Z), (-Y, -Z), (Z, X), (-Z, -X)] {
         let h = SIDE / 2.0;
         let depth = if drilled.contains(&n) { DEPTH } else { 0.0 };
-        patch(&mut out, n * h, u * h, n.cross(u) * h, DIAMETER / 2.0, depth);
+        patch(
+            &mut out,
+            n * h,
+            u * h,
+            n.cross(u) * h,
+            DIAMETER / 2.0,
+            depth,
+        );
     }
     soup(&out)
 }
@@ -181,7 +213,7 @@ fn radial_bar() -> Mesh {
         };
         for k in CHORDS / 8..3 * CHORDS / 8 {
             let m = CHORDS - k;
-            out.push([border(k, half), border(k + 1, half), Z * half]);
+            out.push([border(k + 1, half), border(k, half), Z * half]);
             out.push([border(m, -half), border(m - 1, -half), -Z * half]);
         }
     }
@@ -216,12 +248,18 @@ fn volumes_of_a_drilled_cube_in_closed_form() {
     let plan = planned(&model);
     assert_eq!(plan.setups.len(), 3);
     // A rotary axis turns two of three square directions, a tilting table all.
-    assert_eq!((plan.groups.fourth_axis, plan.groups.three_plus_two), (2, 1));
+    assert_eq!(
+        (plan.groups.fourth_axis, plan.groups.three_plus_two),
+        (2, 1)
+    );
     let side = SIDE + 2.0 * plan.allowance_mm;
     let removed = side.powi(3) - model.volume_mm3();
     let tasks = || plan.setups.iter().flat_map(|s| &s.tasks);
     let total: f64 = tasks().map(|t| t.volume_mm3).sum();
-    assert!((total + plan.left_mm3 - removed).abs() < 1e-6 * removed, "{total} of {removed}");
+    assert!(
+        (total + plan.left_mm3 - removed).abs() < 1e-6 * removed,
+        "{total} of {removed}"
+    );
     let drills: Vec<_> = tasks().filter(|t| t.kind == PlannedKind::Drill).collect();
     assert_eq!(drills.len(), 3);
     for d in drills {
@@ -236,18 +274,30 @@ fn volumes_of_a_drilled_cube_in_closed_form() {
     assert_eq!(first.kind, PlannedKind::Face);
     let slab = side * side * plan.allowance_mm;
     let layer = side * side * (side.powi(3) / 120_000.0).cbrt() / 2.0;
-    assert!((first.volume_mm3 - slab).abs() < layer, "{} of {slab}", first.volume_mm3);
+    assert!(
+        (first.volume_mm3 - slab).abs() < layer,
+        "{} of {slab}",
+        first.volume_mm3
+    );
     // Every side but the three tops is some setup's wall.
     assert_eq!(plan.unreached_mm2, 0.0);
     let must: f64 = 6.0 * SIDE * SIDE + 3.0 * DEPTH * TAU * DIAMETER / 2.0;
-    assert!((plan.must_mm2 - must).abs() < 0.005 * must, "{} of {must}", plan.must_mm2);
+    assert!(
+        (plan.must_mm2 - must).abs() < 0.005 * must,
+        "{} of {must}",
+        plan.must_mm2
+    );
 }
 
 #[test]
 fn turning_or_mirroring_the_part_turns_the_answer() {
-    let mesh = load(&data("mfcad_7-9-12-12-14-23.stl"), "m.stl", Some(LengthUnit::Millimetre))
-        .unwrap()
-        .mesh;
+    let mesh = load(
+        &data("mfcad_7-9-12-12-14-23.stl"),
+        "m.stl",
+        Some(LengthUnit::Millimetre),
+    )
+    .unwrap()
+    .mesh;
     let here = chosen(&found(&as_model(&mesh), &options()));
     let turn = DMat4::from_axis_angle(dvec3(1.0, 2.0, -0.5).normalize(), 0.7);
     let mirror = DMat4::from_scale(dvec3(1.0, 1.0, -1.0));
@@ -261,14 +311,22 @@ fn turning_or_mirroring_the_part_turns_the_answer() {
             .map(|s| s.iter().map(|c| there.candidates[*c].toward).collect())
             .collect();
         // Of sets alike in every respect the first in order is taken, and the order turns too.
-        assert!(sets.iter().any(|s| same_set(s, &want)), "{name}: {sets:.3?}, want {want:.3?}");
+        assert!(
+            sets.iter().any(|s| same_set(s, &want)),
+            "{name}: {sets:.3?}, want {want:.3?}"
+        );
         assert_eq!(there.chosen.directions.len(), here.len(), "{name}");
     }
 }
 
 #[test]
 fn fewer_cutters_never_serve_more() {
-    let mesh = load(&data("featuretype_mm.stl"), "f.stl", Some(LengthUnit::Millimetre)).unwrap();
+    let mesh = load(
+        &data("featuretype_mm.stl"),
+        "f.stl",
+        Some(LengthUnit::Millimetre),
+    )
+    .unwrap();
     let all = found(&mesh, &options());
     let mut few = options();
     few.cutters.retain(|c| c.shape.radius_mm() >= 2.0);
