@@ -182,7 +182,7 @@ fn letter(look: Look) -> Option<String> {
 
 /// Swatches with what they mean; where the next line goes.
 fn key(scene: &mut Scene, drawing: &SetupDrawing<'_>, picture: &Picture, mut y: f64) -> f64 {
-    let looks: Vec<Look> = picture.areas.iter().map(|(look, _)| *look).collect();
+    let looks: Vec<Look> = picture.areas.keys().copied().collect();
     for look in looks {
         let words = match look {
             Look::Made(rank) => {
