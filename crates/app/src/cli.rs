@@ -44,7 +44,11 @@ pub enum Command {
     /// at), what your parts demand and which part drives it, which offer makes which part, the
     /// all-in cost of each offer, what was assumed, what to ask and what to do next.
     Study(StudyArgs),
-    /// Measure part models: size, volume, soundness
+    /// Work out how part models are made: size, setups, tools, holes
+    ///
+    /// Measures each model, finds the fewest setups that reach every face and hole, and says how
+    /// it lies and is held in each, what is cut with what, and what no tool reaches. Answers are
+    /// kept in the platform's cache folder (FIRSTCHIP_CACHE names another; empty keeps nothing).
     ///
     /// Reads STL, 3MF, OBJ and STEP. STL and OBJ files carry no unit: state it with --unit, or the
     /// command stops and says which unit is likely.
@@ -136,6 +140,9 @@ pub struct PartArgs {
     /// One JSON document on standard output, nothing else there
     #[arg(long)]
     pub json: bool,
+    /// Write drawings of every setup (SVG) to this folder
+    #[arg(long, value_name = "FOLDER")]
+    pub drawings: Option<PathBuf>,
 }
 
 /// Arguments of `step`.

@@ -5,7 +5,9 @@ pub mod cut;
 pub mod features;
 pub mod floor;
 pub mod part;
+pub mod remarks;
 pub mod route;
+pub mod setups;
 pub mod study;
 pub mod supply;
 

@@ -6,6 +6,7 @@
     reason = "this is where results are printed"
 )]
 
+mod cache;
 mod cli;
 mod commands;
 mod contract;
@@ -13,6 +14,7 @@ mod cut_args;
 mod drawings;
 mod output;
 mod pairs;
+mod plans;
 mod progress;
 mod terminal;
 

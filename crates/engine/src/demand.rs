@@ -3,15 +3,19 @@
 mod bulk;
 mod features;
 mod part;
+mod planned;
 mod setup;
 mod shape;
 mod task;
 mod tools;
 
 pub use part::{PlainPart, of};
+pub use planned::setups_of;
 pub use setup::Setup;
 pub use shape::{Feature, FeatureKind, ModelFacts, Shape, Side};
 pub use task::{Task, TaskKind, ToolNeed, ToolShape};
+
+pub use geometry::plan::Plan;
 
 use crate::ids::{MaterialId, PartId};
 use units::{Length, Mass, Number, Volume};
@@ -34,6 +38,8 @@ pub enum Holding {
 pub enum Basis {
     /// From stated features.
     Features,
+    /// From the shape of a model.
+    Shape,
     /// Only from the size and the volume: tasks are a guess of the bulk.
     Bulk,
 }

@@ -14,8 +14,10 @@ mod nose_range;
 mod plan;
 mod rows;
 mod scene;
+mod setup_view;
 mod single_line;
 mod stack_up;
+mod surface_picture;
 mod svg;
 mod texts;
 mod torque_power;
@@ -27,14 +29,15 @@ pub use matrix::{Cell, MatrixDrawing, matrix};
 pub use money::{Names, build_up, ceilings, confidence, questions, tornado};
 pub use plan::{PlanDrawing, plan};
 pub use scene::{Anchor, Fill, Item, Scene, Stroke, TextBox};
+pub use setup_view::{SetupDrawing, setup_strip, setup_view};
 pub use single_line::{SingleLine, single_line};
 pub use stack_up::{StackUpDrawing, stack_up};
 pub use svg::{Theme, svg};
 pub use torque_power::{TaskPoint, TorquePowerDrawing, torque_power};
 
 #[cfg(test)]
+mod plan_tests;
+#[cfg(test)]
 mod tests;
 #[cfg(test)]
 mod torque_power_tests;
-#[cfg(test)]
-mod plan_tests;

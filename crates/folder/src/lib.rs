@@ -32,7 +32,8 @@ mod thread;
 
 pub use demo::{demo, demo_source};
 pub use evening::{Asked, Evening, Wording};
+pub use model::{PlanOf, Plans};
 pub use source::{Source, Unread};
 pub use start::{NotWritten, new_folder};
-pub use study::{Study, read, read_site, read_source};
+pub use study::{Study, read, read_planned, read_site, read_source};
 pub use tables::materials;

@@ -3,11 +3,29 @@
 use crate::section::Section;
 use crate::source::{Source, Unread};
 use crate::texts;
+use engine::demand::Plan;
 use engine::entered::ModelFacts;
-use geometry::model::{self, ModelError};
+use geometry::model::{self, Model, ModelError};
 use geometry::readers::ReadError;
 use geometry::unit::{LengthUnit, UnitNeeded};
+use std::sync::Arc;
 use units::{Area, Length, Volume};
+
+/// Who works out how a model is made: whoever has a cache, or nobody.
+#[derive(Clone, Copy)]
+pub struct Plans<'a>(pub Option<&'a PlanOf<'a>>);
+
+/// The plan of a model from its file's bytes; `None` when there is none.
+pub type PlanOf<'a> = dyn Fn(&[u8], &Model) -> Option<Arc<Plan>> + 'a;
+
+impl Plans<'_> {
+    /// Nobody: parts with models are then judged by their bulk.
+    pub const NONE: Plans<'static> = Plans(None);
+
+    fn of(&self, bytes: &[u8], model: &Model) -> Option<Arc<Plan>> {
+        self.0.and_then(|plan| plan(bytes, model))
+    }
+}
 
 /// What is measured of the model under the key `model`; everything wrong with it reported.
 pub(crate) fn read(
@@ -15,6 +33,7 @@ pub(crate) fn read(
     file: &str,
     stated: Option<LengthUnit>,
     source: &Source,
+    plans: &Plans<'_>,
 ) -> Option<ModelFacts> {
     let place = || section.place_of("model");
     let outside = file.starts_with(['/', '\\'])
@@ -81,6 +100,7 @@ pub(crate) fn read(
         volume: Volume::mm3(model.volume_mm3().abs()),
         area: Area::mm2(model.area_mm2()),
         watertight: model.watertight(),
+        plan: plans.of(&bytes, &model),
     })
 }
 

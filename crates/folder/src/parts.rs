@@ -2,7 +2,7 @@
 
 use crate::document::{Node, shortened};
 use crate::features;
-use crate::model;
+use crate::model::{self, Plans};
 use crate::quantity::{self, Least};
 use crate::rates::Rates;
 use crate::section::{Section, lengths};
@@ -23,6 +23,7 @@ pub(crate) struct Context<'a> {
     pub(crate) rates: &'a Rates,
     pub(crate) materials: &'a Materials,
     pub(crate) source: &'a Source,
+    pub(crate) plans: Plans<'a>,
     pub(crate) watch: Watch<'a>,
 }
 
@@ -78,7 +79,7 @@ fn part(section: Section<'_>, context: &Context<'_>) -> Option<Part> {
         context.materials,
         about.as_ref().and_then(|a| a.1.clone()),
     );
-    let shape = shape(&section, context.source, about.map(|a| a.0));
+    let shape = shape(&section, context, about.map(|a| a.0));
     let per_year = per_year(&section, &prefix);
     let batch = section
         .value("batch", &prefix, Least::AboveZero)
@@ -208,7 +209,11 @@ fn material(
     }
 }
 
-fn shape(section: &Section<'_>, source: &Source, about: Option<[Length; 3]>) -> Option<Shape> {
+fn shape(
+    section: &Section<'_>,
+    context: &Context<'_>,
+    about: Option<[Length; 3]>,
+) -> Option<Shape> {
     let said: Vec<&str> = ["size", "model", "about"]
         .into_iter()
         .filter(|key| section.has(key))
@@ -232,7 +237,7 @@ fn shape(section: &Section<'_>, source: &Source, about: Option<[Length; 3]>) -> 
             if section.has("unit") && unit.is_none() {
                 return None;
             }
-            model::read(section, &file, unit, source).map(Shape::Model)
+            model::read(section, &file, unit, context.source, &context.plans).map(Shape::Model)
         }
         _ => {
             section.push(texts::one_shape(section.place(), &said));

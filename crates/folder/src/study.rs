@@ -1,6 +1,7 @@
 //! The whole folder: read in the order in which files need each other, all problems gathered.
 
 use crate::document::{self, Table};
+use crate::model::Plans;
 use crate::rates::Rates;
 use crate::section::{Section, Sink};
 use crate::source::{Source, Unread};
@@ -38,11 +39,20 @@ pub fn read(dir: &Path, watch: Watch<'_>) -> Result<Study, Problems> {
 
 /// Reads a shop folder from wherever it is.
 pub fn read_source(source: &Source, watch: Watch<'_>) -> Result<Study, Problems> {
+    read_planned(source, Plans::NONE, watch)
+}
+
+/// Reads a shop folder, with somebody to work out how its models are made.
+pub fn read_planned(
+    source: &Source,
+    plans: Plans<'_>,
+    watch: Watch<'_>,
+) -> Result<Study, Problems> {
     let sink = Sink::default();
     if !source.exists() {
         return Err(Problems(vec![texts::no_folder(&source.name())]));
     }
-    let read = gather(source, watch, &sink);
+    let read = gather(source, plans, watch, &sink);
     let mut problems = sink.into_problems();
     problems.sort();
     let mut read = match read {
@@ -62,7 +72,12 @@ pub fn read_source(source: &Source, watch: Watch<'_>) -> Result<Study, Problems>
 }
 
 /// `None` without a shop; even then every other file has been checked.
-fn gather(source: &Source, watch: Watch<'_>, sink: &Sink) -> Result<Option<Study>, Cancelled> {
+fn gather(
+    source: &Source,
+    plans: Plans<'_>,
+    watch: Watch<'_>,
+    sink: &Sink,
+) -> Result<Option<Study>, Cancelled> {
     watch.check()?;
     let shop_table = file(source, "shop.toml", Absent::Stops, sink);
     let dollars = Rates {
@@ -83,6 +98,7 @@ fn gather(source: &Source, watch: Watch<'_>, sink: &Sink) -> Result<Option<Study
         rates: &rates,
         materials: &materials,
         source,
+        plans,
         watch,
     };
     let parts = match file(source, "parts.toml", Absent::Stops, sink) {

@@ -25,6 +25,7 @@ pub mod measure;
 pub mod mesh;
 pub mod model;
 pub mod oriented_box;
+pub mod plan;
 pub mod reach;
 pub mod readers;
 pub mod rectangle;

@@ -2,14 +2,16 @@
 
 use crate::cli::PartArgs;
 use crate::contract::Note;
-use crate::contract::features::HoleSaid;
 use crate::contract::part::{Part, Parts};
 use crate::output::{self, Outcome};
+use crate::{plans, progress, terminal};
 use anyhow::{Context, Result};
+use engine::demand::{Plan, setups_of};
+use engine::drawing::{SetupDrawing, Theme, setup_strip, setup_view, svg};
 use geometry::model;
-use std::fmt::Write;
+use geometry::plan::{Options, Shape, plan};
 use std::path::Path;
-use units::{Length, Severity, System, show};
+use units::{Severity, Watch};
 
 /// Runs the command. Models that cannot be read are all named; the others are still measured.
 pub fn run(args: &PartArgs) -> Result<Outcome> {
@@ -32,7 +34,7 @@ pub fn run(args: &PartArgs) -> Result<Outcome> {
         }
     } else {
         for part in &parts {
-            output::print(&describe(part))?;
+            output::print(&terminal::part::describe(part))?;
         }
     }
     Ok(if unreadable {
@@ -46,7 +48,11 @@ fn measure(path: &Path, args: &PartArgs) -> Result<Part> {
     let name = path.display().to_string();
     let bytes = std::fs::read(path).with_context(|| format!("{name}: cannot be read"))?;
     let model = model::load(&bytes, &name, args.unit).with_context(|| name.clone())?;
-    let mut part = Part::new(&name, &model);
+    let plans = plans_of(&bytes, &model)?;
+    if let Some(folder) = &args.drawings {
+        draw(folder, path, &model)?;
+    }
+    let mut part = Part::new(&name, &model, &plans);
     if let Some(material) = &args.material {
         part.notes.push(Note::new(
             Severity::Info,
@@ -57,85 +63,71 @@ fn measure(path: &Path, args: &PartArgs) -> Result<Part> {
     Ok(part)
 }
 
-fn describe(part: &Part) -> String {
-    let both = |sides: [f64; 3]| {
-        let in_system = |system| sides.map(|mm| show(Length::mm(mm), system)).join(" x ");
-        format!("{}  ({})", in_system(System::Metric), in_system(System::Us))
+/// The plan of the one body, or of each.
+fn plans_of(bytes: &[u8], model: &model::Model) -> Result<Vec<Plan>> {
+    let progress = progress::Bar::new();
+    let report = |p: units::Progress<'_>| progress.show(p);
+    let watch = Watch::new(None, Some(&report));
+    let options = Options::default();
+    let own: Vec<&model::Model> = if model.bodies.is_empty() {
+        vec![model]
+    } else {
+        model.bodies.iter().map(|b| &b.model).collect()
     };
-    let mut out = String::new();
-    let _ = writeln!(out, "{} (numbers in {})", part.model, part.unit);
-    let _ = writeln!(out, "  smallest box  {}", both(part.box_mm));
-    let _ = writeln!(out, "  raw stock     {}", both(part.stock_mm));
-    let _ = writeln!(out, "  volume        {:.2} cm3", part.volume_mm3 / 1000.0);
-    let _ = writeln!(
-        out,
-        "  surface       {}",
-        if part.watertight {
-            "closes"
-        } else {
-            "does not close"
-        }
-    );
-    for line in holes(&part.holes) {
-        let _ = writeln!(out, "  hole          {line}");
+    let mut out = Vec::new();
+    for (number, body) in own.into_iter().enumerate() {
+        let features = geometry::features::of(body);
+        out.push(plans::of_body(
+            bytes, number, body, &features, &options, watch,
+        )?);
     }
-    if let Some(radius) = part.inside_radius_mm {
-        let _ = writeln!(out, "  inside radius {radius:.3} mm, the smallest");
-    }
-    for note in &part.notes {
-        let _ = writeln!(out, "  {}: {}", note.level, note.text);
-    }
-    out
+    progress.finish();
+    Ok(out)
 }
 
-/// Alike holes in one line, as a machinist writes them.
-fn holes(found: &[HoleSaid]) -> Vec<String> {
-    let mut kinds: Vec<(usize, String)> = Vec::new();
-    for hole in found {
-        let text = callout(hole);
-        match kinds.iter_mut().find(|k| k.1 == text) {
-            Some(kind) => kind.0 += 1,
-            None => kinds.push((1, text)),
-        }
-    }
-    kinds
-        .into_iter()
-        .map(|(count, text)| format!("{count} x {text}"))
-        .collect()
-}
-
-fn callout(hole: &HoleSaid) -> String {
-    let mut out = format!("{:.3} mm, ", hole.diameter_mm);
-    let _ = match (hole.through, hole.bottom) {
-        (true, _) => write!(out, "through {:.2}", hole.depth_mm),
-        (false, "cone") => write!(out, "{:.2} deep to the drill point", hole.depth_mm),
-        (false, "flat") => write!(out, "{:.2} deep, flat", hole.depth_mm),
-        (false, _) => write!(out, "{:.2} deep", hole.depth_mm),
+/// Writes the drawings of every setup and the strip of all, of each body.
+fn draw(folder: &Path, path: &Path, model: &model::Model) -> Result<()> {
+    std::fs::create_dir_all(folder)
+        .with_context(|| format!("{}: cannot be made", folder.display()))?;
+    let stem = path
+        .file_stem()
+        .map_or_else(String::new, |s| s.to_string_lossy().into_owned());
+    let bodies: Vec<(String, &model::Model)> = if model.bodies.is_empty() {
+        vec![(stem, model)]
+    } else {
+        let numbered = model.bodies.iter().enumerate();
+        numbered
+            .map(|(n, b)| (format!("{stem}-{}", n + 1), &b.model))
+            .collect()
     };
-    for step in &hole.steps {
-        if step.diameter_mm > hole.diameter_mm + 0.05 {
-            let kind = if step.diameter_mm == step.far_diameter_mm {
-                "counterbore"
-            } else {
-                "countersink"
-            };
-            let _ = write!(
-                out,
-                ", {kind} {:.2} to {:.2}",
-                step.diameter_mm, step.depth_mm
-            );
+    for (name, body) in bodies {
+        // The cache keeps no surface: the drawing's plan is made anew.
+        let features = geometry::features::of(body);
+        let shape = Shape::of(body, &features);
+        let plan = plan(&shape, &Options::default(), Watch::NOBODY)?;
+        let setups = setups_of(&plan);
+        let mut scenes = vec![setup_strip(
+            &format!("{name}-setups"),
+            &name,
+            &features.solid,
+            &plan,
+            &setups,
+        )];
+        for number in 0..setups.len() {
+            scenes.push(setup_view(&SetupDrawing {
+                id: &format!("{name}-setup-{}", number + 1),
+                part: &name,
+                solid: &features.solid,
+                plan: &plan,
+                setups: &setups,
+                number,
+            }));
+        }
+        for scene in scenes {
+            let file = folder.join(format!("{}.svg", scene.id));
+            std::fs::write(&file, svg(&scene, Theme::Light))
+                .with_context(|| format!("{}: cannot be written", file.display()))?;
         }
     }
-    let [x, y, z] = hole.toward;
-    let _ = write!(out, ", from ({x:.2}, {y:.2}, {z:.2})");
-    if let Some(thread) = hole.thread {
-        let _ = write!(out, ", tap drill of {thread}");
-    }
-    if hole.both_sides {
-        out.push_str(", wider again at the far side");
-    }
-    if hole.interrupted {
-        out.push_str(", cut across");
-    }
-    out
+    Ok(())
 }

@@ -3,7 +3,7 @@
 use crate::cli::StudyArgs;
 use crate::contract::{Note, study::Study};
 use crate::output::{self, Outcome};
-use crate::{progress, terminal};
+use crate::{plans, progress, terminal};
 use anyhow::{Context, Result, anyhow};
 use engine::study::{Answer, Inputs, Settings};
 use folder::Study as Entered;
@@ -14,10 +14,12 @@ pub fn run(args: &StudyArgs) -> Result<Outcome> {
     let progress = progress::Bar::new();
     let report = |p: units::Progress<'_>| progress.show(p);
     let watch = Watch::new(None, Some(&report));
-    let read = match &args.folder {
-        Some(folder) => folder::read(folder, watch),
-        None => folder::demo(watch),
+    let source = match &args.folder {
+        Some(folder) => folder::Source::Disk(folder.clone()),
+        None => folder::demo_source(),
     };
+    let plan = |bytes: &[u8], model: &geometry::model::Model| plans::of_single(bytes, model, watch);
+    let read = folder::read_planned(&source, folder::Plans(Some(&plan)), watch);
     let entered = read.map_err(|problems| anyhow!("the folder cannot be used\n{problems}"))?;
     let settings = Settings::new(jiff::Zoned::now().year());
     let inputs = Inputs {

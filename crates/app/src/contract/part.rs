@@ -1,12 +1,13 @@
 //! `firstchip.part/1`.
 
-use super::Note;
 use super::features::{FlatSaid, HoleSaid, Said, ThinSaid};
+use super::setups::{self, AxesSaid, SetupSaid};
+use super::{Note, remarks};
+use engine::demand::Plan;
 use geometry::format::Format;
 use geometry::model::Model;
 use geometry::stock::Stock;
 use serde::Serialize;
-use serde_json::Value;
 use units::Severity;
 
 /// Several models.
@@ -54,14 +55,25 @@ pub struct Part {
     removed_mm3: f64,
     /// yes, no or doubtful.
     pub milling_job: &'static str,
-    setups: Vec<Value>,
+    /// Clampings.
+    pub setups: Vec<SetupSaid>,
+    /// Clampings on machines with more axes.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub clampings: Option<AxesSaid>,
     /// Holes.
     pub holes: Vec<HoleSaid>,
     /// Smallest rounded inside corner.
     pub inside_radius_mm: Option<f64>,
-    depth_to_diameter: Option<f64>,
-    unreached_mm2: Option<f64>,
-    stepped_mm2: Option<f64>,
+    /// Largest over tasks.
+    pub depth_to_diameter: Option<f64>,
+    /// Surface no cutter reaches.
+    pub unreached_mm2: Option<f64>,
+    /// Surface cut in steps only.
+    pub stepped_mm2: Option<f64>,
+    /// Engraved marks, which cost no setup.
+    pub marks_mm2: Option<f64>,
+    /// True when no smaller set of directions does.
+    pub proven: Option<bool>,
     /// Inside corners without a radius.
     pub sharp_inside_corners: Option<usize>,
     thin: Vec<ThinSaid>,
@@ -80,8 +92,8 @@ pub struct Part {
 const STOCK_ALLOWANCE_MM: f64 = 2.5;
 
 impl Part {
-    /// From a model in millimetres.
-    pub fn new(name: &str, model: &Model) -> Self {
+    /// From a model in millimetres, with the plan of its one body, or of each of its bodies.
+    pub fn new(name: &str, model: &Model, plans: &[Plan]) -> Self {
         let measures = &model.measures;
         let stock = Stock::around(&model.smallest_box, STOCK_ALLOWANCE_MM);
         let mut notes: Vec<Note> = model
@@ -111,14 +123,30 @@ impl Part {
                 "the volume of a surface that does not close is only as good as its holes are small",
             ));
         }
-        notes.push(Note::new(
-            Severity::Info,
-            name,
-            "setups, tasks and reach are not worked out from the shape yet; state them as \
-             features of the part in parts.toml",
-        ));
         let said = Said::of(name, model);
         notes.extend(said.notes);
+        let own = match plans {
+            [plan] if model.bodies.is_empty() => Some(plan),
+            _ => None,
+        };
+        if let Some(plan) = own {
+            notes.extend(remarks::of_plan(name, plan, &said.holes));
+        }
+        let counted = || {
+            let counts = model.bodies.iter().map(|b| b.count as f64);
+            plans.iter().zip(counts.chain(std::iter::repeat(1.0)))
+        };
+        let total = |of: fn(&Plan) -> f64| -> Option<f64> {
+            (!plans.is_empty()).then(|| counted().map(|(p, n)| n * of(p)).sum::<f64>() + 0.0)
+        };
+        let sharp = counted().map(|(p, n)| p.sharp_inside_corners * n as usize);
+        let sharp_inside_corners = if plans.is_empty() {
+            said.sharp_inside_corners
+        } else {
+            sharp.sum()
+        };
+        let least = plans.iter().filter_map(|p| p.inside_radius_mm);
+        let deepest = plans.iter().filter_map(|p| p.depth_to_diameter);
         Self {
             schema: "firstchip.part/1",
             model: name.to_owned(),
@@ -139,13 +167,16 @@ impl Part {
             stock_mm: stock.size_mm,
             removed_mm3: stock.removed_mm3(model.volume_mm3()),
             milling_job: said.milling_job,
-            setups: Vec::new(),
+            setups: plans.iter().flat_map(setups::setups).collect(),
+            clampings: own.map(setups::axes),
             holes: said.holes,
-            inside_radius_mm: said.inside_radius_mm,
-            depth_to_diameter: None,
-            unreached_mm2: None,
-            stepped_mm2: None,
-            sharp_inside_corners: Some(said.sharp_inside_corners),
+            inside_radius_mm: least.min_by(f64::total_cmp),
+            depth_to_diameter: deepest.max_by(f64::total_cmp),
+            unreached_mm2: total(|p| p.unreached_mm2),
+            stepped_mm2: total(|p| p.stepped_mm2),
+            marks_mm2: total(|p| p.marks_mm2),
+            proven: (!plans.is_empty()).then(|| plans.iter().all(|p| p.proven)),
+            sharp_inside_corners: Some(sharp_inside_corners),
             thin: said.thin,
             flats: said.flats,
             undercut_mm2: said.undercut_mm2,
@@ -153,7 +184,8 @@ impl Part {
             bodies: model
                 .bodies
                 .iter()
-                .map(|body| {
+                .enumerate()
+                .map(|(b, body)| {
                     let own = if body.name.is_empty() {
                         name
                     } else {
@@ -161,7 +193,7 @@ impl Part {
                     };
                     Self {
                         count: Some(body.count),
-                        ..Self::new(own, &body.model)
+                        ..Self::new(own, &body.model, plans.get(b..b + 1).unwrap_or(&[]))
                     }
                 })
                 .collect(),

@@ -1,5 +1,6 @@
 //! A part in one draw, and the demand it makes.
 
+use super::planned::{self, Wanted};
 use super::{Basis, Demand, Feature, Holding, Shape, Side, bulk, features, setup};
 use crate::ids::{MaterialId, PartId};
 use crate::material::Materials;
@@ -66,6 +67,25 @@ pub fn of(part: &PlainPart, materials: &Materials) -> Demand {
         Holding::Plate
     });
 
+    let plan = match &part.shape {
+        Shape::Model(facts) if part.features.is_empty() => facts.plan.as_deref(),
+        _ => None,
+    };
+    if let Some((plan, facts)) = plan.zip(part.shape.facts()) {
+        let removed = (stock_volume - facts.volume).max(Volume::ZERO);
+        let wanted = Wanted {
+            allowance,
+            holding: part.holding,
+            tolerance: part.tolerance,
+            removed,
+        };
+        return Demand {
+            setups: planned::setups(plan, &wanted),
+            basis: Basis::Shape,
+            removed,
+            ..blank(part, stock, stock_volume, density_kg_m3)
+        };
+    }
     let basis = if part.features.is_empty() {
         Basis::Bulk
     } else {
@@ -123,17 +143,27 @@ pub fn of(part: &PlainPart, materials: &Materials) -> Demand {
         setup.area_share = if total > 0.0 { own / total } else { 0.0 };
     }
     Demand {
+        setups: setups.into_iter().map(|(_, s)| s).collect(),
+        removed,
+        basis,
+        ..blank(part, stock, stock_volume, density_kg_m3)
+    }
+}
+
+/// Everything that does not depend on how the part is cut.
+fn blank(part: &PlainPart, stock: [Length; 3], stock_volume: Volume, density_kg_m3: f64) -> Demand {
+    Demand {
         part: part.id.clone(),
         name: part.name.clone(),
         material: part.material.clone(),
-        setups: setups.into_iter().map(|(_, s)| s).collect(),
+        setups: Vec::new(),
         stock,
         stock_mass: Mass::kg(stock_volume.to_m3() * density_kg_m3),
-        removed,
+        removed: Volume::ZERO,
         tolerance: part.tolerance,
         per_year: part.per_year,
         batch: part.batch,
-        basis,
+        basis: Basis::Bulk,
         must_make: part.must_make,
         want: part.want,
     }

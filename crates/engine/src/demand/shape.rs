@@ -1,6 +1,8 @@
 //! The shape a part is described by: a model with what was measured of it, or a block, and the
 //! features on its sides.
 
+use geometry::plan::Plan;
+use std::sync::Arc;
 use units::{Area, Length, Place, Volume};
 
 /// What was measured of a model file.
@@ -16,6 +18,8 @@ pub struct ModelFacts {
     pub area: Area,
     /// True when the surface closes.
     pub watertight: bool,
+    /// How it is made, where that was worked out.
+    pub plan: Option<Arc<Plan>>,
 }
 
 /// Where the shape of a part comes from.
@@ -25,6 +29,16 @@ pub enum Shape {
     Model(ModelFacts),
     /// A block of a stated size: length, width, height as it lies for its first setup.
     Block([Length; 3]),
+}
+
+impl Shape {
+    /// What was measured of a model.
+    pub fn facts(&self) -> Option<&ModelFacts> {
+        match self {
+            Shape::Model(facts) => Some(facts),
+            Shape::Block(_) => None,
+        }
+    }
 }
 
 /// A side of the block, seen with the part lying for its first setup.

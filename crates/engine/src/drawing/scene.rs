@@ -32,6 +32,14 @@ pub enum Fill {
     Level,
     /// Upright hatching.
     Upright,
+    /// The sheet itself.
+    Paper,
+    /// Made by the tool of this rank: plain for 0, then a hatching of its own each, from 6 again.
+    Made(u8),
+    /// A hole.
+    Hole,
+    /// Cut in steps: short dashes.
+    Stepped,
 }
 
 /// Where a text stands against its point.
@@ -56,6 +64,13 @@ pub enum Item {
         closed: bool,
         /// Line.
         stroke: Stroke,
+        /// Area.
+        fill: Fill,
+    },
+    /// Rectangles (x, y, width, height) of one area, without lines.
+    Cells {
+        /// Rectangles.
+        rects: Vec<[f64; 4]>,
         /// Area.
         fill: Fill,
     },

@@ -37,9 +37,10 @@ pub fn svg(scene: &Scene, theme: Theme) -> String {
         escaped(&scene.description),
         style(theme)
     );
+    let hatches = hatches(scene, &id);
     let _ = write!(
         out,
-        "<defs><pattern id=\"{id}-ground\" width=\"2.4\" height=\"2.4\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\"><path class=\"thin\" d=\"M0 0V2.4\"/></pattern><pattern id=\"{id}-missing\" width=\"1.4\" height=\"1.4\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(-45)\"><path class=\"short\" d=\"M0 0V1.4\"/></pattern><pattern id=\"{id}-level\" width=\"1.6\" height=\"1.6\" patternUnits=\"userSpaceOnUse\"><path class=\"thin\" d=\"M0 .8H1.6\"/></pattern><pattern id=\"{id}-upright\" width=\"1.6\" height=\"1.6\" patternUnits=\"userSpaceOnUse\"><path class=\"thin\" d=\"M.8 0V1.6\"/></pattern></defs>\n<path class=\"paper\" d=\"M0 0H{w}V{h}H0Z\"/>\n"
+        "<defs>{hatches}<pattern id=\"{id}-ground\" width=\"2.4\" height=\"2.4\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\"><path class=\"thin\" d=\"M0 0V2.4\"/></pattern><pattern id=\"{id}-missing\" width=\"1.4\" height=\"1.4\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(-45)\"><path class=\"short\" d=\"M0 0V1.4\"/></pattern><pattern id=\"{id}-level\" width=\"1.6\" height=\"1.6\" patternUnits=\"userSpaceOnUse\"><path class=\"thin\" d=\"M0 .8H1.6\"/></pattern><pattern id=\"{id}-upright\" width=\"1.6\" height=\"1.6\" patternUnits=\"userSpaceOnUse\"><path class=\"thin\" d=\"M.8 0V1.6\"/></pattern></defs>\n<path class=\"paper\" d=\"M0 0H{w}V{h}H0Z\"/>\n"
     );
     for item in &scene.items {
         write_item(&mut out, item, &id);
@@ -81,7 +82,8 @@ fn style(theme: Theme) -> String {
     let paper = colour("paper");
     let _ = write!(
         css,
-        ".drawing path{{fill:none;stroke-linejoin:round}}.drawing .paper{{fill:{};stroke:none}}.drawing .outline{{stroke:{ink};stroke-width:.35}}.drawing .thin{{stroke:{soft};stroke-width:.18}}.drawing .dashed{{stroke:{soft};stroke-width:.25;stroke-dasharray:1.6 1.1}}.drawing .short{{stroke:{short};stroke-width:.3}}.drawing .fill-body{{fill:{}}}.drawing .fill-part{{fill:{}}}.drawing .fill-spare{{fill:{}}}.drawing .arrow{{fill:{soft};stroke:none}}.drawing .arrow-short{{fill:{short};stroke:none}}.drawing text{{font-family:system-ui,'Helvetica Neue',Arial,sans-serif;fill:{ink};paint-order:stroke;stroke:{paper};stroke-width:.7;stroke-linejoin:round}}.drawing .bold{{font-weight:600}}.drawing text.text-short{{fill:{short}}}",
+        ".drawing path{{fill:none;stroke-linejoin:round}}.drawing .paper{{fill:{};stroke:none}}.drawing .outline{{stroke:{ink};stroke-width:.35}}.drawing .thin{{stroke:{soft};stroke-width:.18}}.drawing .dashed{{stroke:{soft};stroke-width:.25;stroke-dasharray:1.6 1.1}}.drawing .short{{stroke:{short};stroke-width:.3}}.drawing .hatch{{stroke:{ink};stroke-width:.2}}.drawing .fill-paper{{fill:{}}}.drawing .fill-body{{fill:{}}}.drawing .fill-part{{fill:{}}}.drawing .fill-spare{{fill:{}}}.drawing .arrow{{fill:{soft};stroke:none}}.drawing .arrow-short{{fill:{short};stroke:none}}.drawing text{{font-family:system-ui,'Helvetica Neue',Arial,sans-serif;fill:{ink};paint-order:stroke;stroke:{paper};stroke-width:.7;stroke-linejoin:round}}.drawing .bold{{font-weight:600}}.drawing text.text-short{{fill:{short}}}",
+        paper,
         paper,
         colour("body"),
         colour("part"),
@@ -96,6 +98,63 @@ fn stroke_class(stroke: Stroke) -> &'static str {
         Stroke::Thin => "thin",
         Stroke::Dashed => "dashed",
         Stroke::Short => "short",
+    }
+}
+
+/// Hatchings of tools beyond the first, of holes and of steps: side of the tile, turn, drawing.
+const HATCHES: [(Fill, &str, f64, f64, &str); 7] = [
+    (Fill::Made(1), "made1", 1.6, 45.0, "M0 0V1.6"),
+    (Fill::Made(2), "made2", 1.6, -45.0, "M0 0V1.6"),
+    (Fill::Made(3), "made3", 1.8, 45.0, "M0 0V1.8M0 0H1.8"),
+    (Fill::Made(4), "made4", 1.3, 0.0, "M0 0H1.3"),
+    (Fill::Made(5), "made5", 1.3, 0.0, "M.4 .6h.35"),
+    (Fill::Hole, "hole", 0.8, 0.0, "M0 0V.8"),
+    (Fill::Stepped, "stepped", 2.0, 0.0, "M0 0H1V1H2V2"),
+];
+
+/// A tool's fill; after six they come round again, the letters still tell.
+fn hatch_of(fill: Fill) -> Option<&'static str> {
+    let fill = match fill {
+        Fill::Made(rank) if rank > 5 => Fill::Made(1 + (rank - 6) % 5),
+        other => other,
+    };
+    HATCHES.iter().find(|h| h.0 == fill).map(|h| h.1)
+}
+
+/// Definitions of the hatchings a scene uses.
+fn hatches(scene: &Scene, id: &str) -> String {
+    let used: Vec<&str> = scene
+        .items
+        .iter()
+        .filter_map(|item| match item {
+            Item::Polyline { fill, .. } | Item::Cells { fill, .. } => hatch_of(*fill),
+            _ => None,
+        })
+        .collect();
+    let mut out = String::new();
+    for (_, name, side, turn, d) in HATCHES.iter().filter(|h| used.contains(&h.1)) {
+        let _ = write!(
+            out,
+            "<pattern id=\"{id}-{name}\" width=\"{side}\" height=\"{side}\" patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate({turn})\"><path class=\"hatch\" d=\"{d}\"/></pattern>"
+        );
+    }
+    out
+}
+
+/// Class and style of a fill.
+fn fill_of(fill: Fill, id: &str) -> (&'static str, String) {
+    let url = |name: &str| format!(" style=\"fill:url(#{id}-{name})\"");
+    match fill {
+        Fill::None => ("", String::new()),
+        Fill::Machine => (" fill-body", String::new()),
+        Fill::Part | Fill::Made(0) => (" fill-part", String::new()),
+        Fill::Spare => (" fill-spare", String::new()),
+        Fill::Paper => (" fill-paper", String::new()),
+        Fill::Ground => ("", url("ground")),
+        Fill::Missing => ("", url("missing")),
+        Fill::Level => ("", url("level")),
+        Fill::Upright => ("", url("upright")),
+        Fill::Made(_) | Fill::Hole | Fill::Stepped => ("", url(hatch_of(fill).unwrap_or("ground"))),
     }
 }
 
@@ -115,18 +174,19 @@ fn write_item(out: &mut String, item: &Item, id: &str) {
             if *closed {
                 d.push('Z');
             }
-            let (class, style) = match fill {
-                Fill::None => ("", String::new()),
-                Fill::Machine => (" fill-body", String::new()),
-                Fill::Part => (" fill-part", String::new()),
-                Fill::Spare => (" fill-spare", String::new()),
-                Fill::Ground => ("", format!(" style=\"fill:url(#{id}-ground)\"")),
-                Fill::Missing => ("", format!(" style=\"fill:url(#{id}-missing)\"")),
-                Fill::Level => ("", format!(" style=\"fill:url(#{id}-level)\"")),
-                Fill::Upright => ("", format!(" style=\"fill:url(#{id}-upright)\"")),
-            };
+            let (class, style) = fill_of(*fill, id);
             let stroke = stroke_class(*stroke);
             let _ = writeln!(out, "<path class=\"{stroke}{class}\"{style} d=\"{d}\"/>");
+        }
+        Item::Cells { rects, fill } => {
+            let mut d = String::new();
+            for [x, y, w, h] in rects {
+                let (w, h) = (number(*w), number(*h));
+                let _ = write!(d, "M{} {}h{w}v{h}h-{w}z", number(*x), number(*y));
+            }
+            let (class, style) = fill_of(*fill, id);
+            let class = class.trim_start();
+            let _ = writeln!(out, "<path class=\"{class}\"{style} d=\"{d}\"/>");
         }
         Item::Arrow {
             tip: [x, y],

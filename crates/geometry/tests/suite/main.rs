@@ -8,6 +8,7 @@ mod features;
 mod laws;
 mod leftover;
 mod measures;
+mod plan;
 mod reach_cases;
 mod read_files;
 mod shapes;

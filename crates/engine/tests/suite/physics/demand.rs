@@ -131,6 +131,7 @@ fn of_a_bare_model_only_the_bulk_is_known() {
         volume: Volume::cm3(50.0),
         area: Area::cm2(300.0),
         watertight: true,
+        plan: None,
     });
     let d = demand::of(&part, &materials());
     assert_eq!(d.basis, Basis::Bulk);
