@@ -364,6 +364,9 @@ mod tests {
         ) {
             let mut lines: Vec<&str> = SMALL.lines().collect();
             for (at, how, value) in changes {
+                if lines.is_empty() {
+                    break;
+                }
                 let at = at.index(lines.len());
                 match how {
                     0 => lines[at] = value,

@@ -31,6 +31,8 @@ pub(crate) fn read(section: Section<'_>, source: &Source) -> Plan {
             None
         }
     });
+    // A unit that cannot be read is told once, not at every point.
+    let unit = unit.or_else(|| section.has("unit").then_some(1.0));
     let points = Points { unit };
     let mut plan = Plan {
         place: section.place(),
@@ -67,10 +69,12 @@ pub(crate) fn read(section: Section<'_>, source: &Source) -> Plan {
     plan.doors = each(&section, "door", |s, name| door(s, name, points));
     let drawn = std::mem::take(&mut plan.blocks);
     plan.blocks = each(&section, "block", |s, name| {
+        let movable = s.flag("movable").unwrap_or(false);
+        let outline = points.area(s)?;
         Some(Block {
             name,
-            outline: points.area(s)?,
-            movable: s.flag("movable").unwrap_or(false),
+            outline,
+            movable,
         })
     });
     plan.blocks.extend(each(&section, "column", |s, name| {
@@ -82,10 +86,12 @@ pub(crate) fn read(section: Section<'_>, source: &Source) -> Plan {
     }));
     plan.blocks.extend(drawn);
     plan.keep_clear = each(&section, "keep_clear", |s, name| {
+        let no_passage = s.flag("no_passage").unwrap_or(false);
+        let outline = points.area(s)?;
         Some(KeepClear {
             name,
-            outline: points.area(s)?,
-            no_passage: s.flag("no_passage").unwrap_or(false),
+            outline,
+            no_passage,
         })
     });
     plan.overhead = each(&section, "overhead", |s, name| {
@@ -516,13 +522,18 @@ impl Points {
 
 /// An outline must hold an area and may not cross itself.
 fn check_outline(outline: &[DVec2]) -> Result<(), Wrong> {
-    if doubled_area(outline).abs() < 2.0 * LEAST_AREA_MM2 {
-        return Err(texts::no_area());
-    }
+    let no_area = || {
+        let area = 0.5 * doubled_area(outline).abs();
+        if area < LEAST_AREA_MM2 {
+            Err(texts::no_area())
+        } else {
+            Ok(())
+        }
+    };
     let n = outline.len();
     // Pairs of edges; outlines of thousands of corners are traced drawings, taken on trust.
     if n > 500 {
-        return Ok(());
+        return no_area();
     }
     let side = |a: DVec2, b: DVec2, p: DVec2| (b - a).perp_dot(p - a);
     for i in 0..n {
@@ -537,5 +548,5 @@ fn check_outline(outline: &[DVec2]) -> Result<(), Wrong> {
             }
         }
     }
-    Ok(())
+    no_area()
 }

@@ -86,6 +86,7 @@ fn a_plan_is_read_as_drawn() {
     assert_eq!(plan.carrier.kind, CarrierKind::PalletJack);
     let heading = plan.truck.expect("a truck").heading_rad.expect("a heading");
     assert!((heading - std::f64::consts::FRAC_PI_2).abs() < 1e-12);
+    assert!(plan.blocks[0].movable);
     assert_eq!(plan.measured_to, Length::inch(0.5));
 }
 

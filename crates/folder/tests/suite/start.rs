@@ -62,6 +62,8 @@ fn the_comments_of_a_new_folder_are_true() {
     }
     std::fs::create_dir(dir.path().join("parts")).expect("a folder");
     std::fs::write(dir.path().join("parts/bracket.stl"), TETRAHEDRON).expect("written");
+    let drawing = include_str!("../data/small-plan.dxf");
+    std::fs::write(dir.path().join("plan.dxf"), drawing).expect("written");
     let study =
         folder::read(dir.path(), Watch::NOBODY).unwrap_or_else(|problems| panic!("{problems}"));
     assert_eq!(study.parts.len(), 3);
