@@ -107,6 +107,12 @@ pub fn run(args: &AskArgs) -> Result<Outcome> {
 /// The best answer so far: `None` while budget or parts are missing, `Err` with the reasons when an
 /// answer cannot be understood.
 fn judge(evening: &Evening, settings: &Settings) -> Result<Option<First>, String> {
+    if let Some(code) = evening.foreign_currency() {
+        return Err(format!(
+            "the built-in prices are in US dollars: type the budget in dollars, or start a folder \
+             with `firstchip new` and state the rate of {code} there"
+        ));
+    }
     let read = folder::read_source(&evening.source(), Watch::NOBODY);
     let enough = evening.given(Asked::Budget).is_some()
         && [Asked::LargestPart, Asked::TallestPart]

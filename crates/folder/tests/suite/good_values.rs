@@ -63,6 +63,12 @@ fn every_property_is_read_under_its_own_key() {
         // The unit stands at the end of the JSON name; the rest have a plain number or none.
         let name = field.json_name();
         let unit = [
+            ("coolant", "1"),
+            ("probe", "1"),
+            ("drip_feed", "1"),
+            ("_axes", "1"),
+            ("_kb", "64"),
+            ("_per_s", "100"),
             ("_rpm_min", "2000 rpm"),
             ("_tapping_rpm", "900 rpm"),
             ("_thrust_n", "3 kN"),
