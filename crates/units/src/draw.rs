@@ -249,7 +249,7 @@ mod tests {
     #[test]
     fn streams_are_uniform_and_unrelated() {
         let n = 40_000u64;
-        let [a, b] = ["a", "b"].map(|name| Stream::named(name));
+        let [a, b] = ["a", "b"].map(Stream::named);
         let us: Vec<(f64, f64)> = (0..n).map(|i| (a.uniform(7, i), b.uniform(7, i))).collect();
         let mean = us.iter().map(|u| u.0).sum::<f64>() / n as f64;
         let cross = us.iter().map(|u| (u.0 - 0.5) * (u.1 - 0.5)).sum::<f64>() / n as f64 * 12.0;

@@ -126,7 +126,7 @@ fn judge(evening: &Evening, settings: &Settings) -> Result<Option<First>, String
                 .0
                 .iter()
                 .filter(|p| p.severity == Severity::Problem && p.place.line > 2)
-                .map(|p| explain(p))
+                .map(explain)
                 .collect();
             return if wrong.is_empty() {
                 Ok(None)
@@ -139,7 +139,7 @@ fn judge(evening: &Evening, settings: &Settings) -> Result<Option<First>, String
                 .0
                 .iter()
                 .filter(|p| p.severity == Severity::Problem)
-                .map(|p| explain(p))
+                .map(explain)
                 .collect();
             return Err(wrong.join("\n"));
         }
