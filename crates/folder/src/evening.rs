@@ -80,7 +80,7 @@ impl Asked {
             Asked::Budget => (
                 "What may everything cost together, up to the first good part?",
                 "$40,000",
-                "the machine's own price is what is left of it",
+                "the highest price you may look at",
             ),
             Asked::LargestPart => (
                 "How large is your largest part, length x width x height?",
