@@ -19,6 +19,7 @@ mod fields;
 mod loops;
 mod occurrences;
 mod orphans;
+mod pcurves;
 mod placement;
 mod products;
 mod reader;

@@ -12,6 +12,7 @@ mod read_files;
 mod read_geometry;
 mod read_tessellated;
 mod read_units;
+mod rewritten;
 mod shapes;
 mod text;
 mod truth;
