@@ -50,7 +50,7 @@ impl<'a> Geometry<'_, '_, 'a> {
                     Err(why) => Ok(self.forms_on_surfaces(entity, why, depth)?.swap_remove(0)),
                 }
             }
-            b"PCURVE" | b"BOUNDED_PCURVE" => self.pcurve(entity, depth),
+            b"PCURVE" | b"BOUNDED_PCURVE" => Ok(self.pcurve(entity, depth)?.swap_remove(0)),
             b"OFFSET_CURVE_3D" => {
                 let mut fields = self
                     .reader

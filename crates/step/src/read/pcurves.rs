@@ -27,7 +27,7 @@ impl<'a> Geometry<'_, '_, 'a> {
                 Err(trouble) => self.forms_on_surfaces(entity, trouble, 0)?,
             }
         } else if entity.is("PCURVE") || entity.is("BOUNDED_PCURVE") {
-            vec![self.pcurve(entity, 0)?]
+            self.pcurve(entity, 0)?
         } else {
             return self.curve(id, 0);
         };
@@ -87,6 +87,7 @@ impl<'a> Geometry<'_, '_, 'a> {
                 let form = self.reader.entity(id).ok()?;
                 self.pcurve(form, depth + 1).ok()
             })
+            .flatten()
             .collect();
         if curves.is_empty() {
             return Err(why);
@@ -102,8 +103,10 @@ impl<'a> Geometry<'_, '_, 'a> {
         Ok(curves)
     }
 
-    /// `PCURVE`: a surface, and a curve in its parameters.
-    pub fn pcurve(&self, entity: Entity<'a>, depth: usize) -> Outcome<Curve> {
+    /// `PCURVE`: a surface, and a curve in its parameters. Where angles are not in radians there
+    /// are two readings, as the file says first: some systems keep parameters in radians always
+    /// (common practice, no source).
+    pub fn pcurve(&self, entity: Entity<'a>, depth: usize) -> Outcome<Vec<Curve>> {
         if !(entity.is("PCURVE") || entity.is("BOUNDED_PCURVE")) {
             return Err(Trouble::of(&entity, "is not a curve on a surface"));
         }
@@ -124,12 +127,28 @@ impl<'a> Geometry<'_, '_, 'a> {
             },
         };
         let uv = flat.curve(item, depth + 1)?;
-        let unit = self.units_of(&surface);
-        let curve = in_space(surface, uv, unit);
-        match curve.problem() {
-            None => Ok(curve),
-            Some(problem) => Err(fields.fail(problem)),
+        let mut units = vec![self.units_of(&surface)];
+        if self.scale.angle_rad != 1.0 {
+            let radians = Geometry {
+                reader: self.reader,
+                scale: Scale {
+                    angle_rad: 1.0,
+                    ..self.scale
+                },
+            };
+            units.push(radians.units_of(&surface));
+            units.dedup();
         }
+        units
+            .into_iter()
+            .map(|unit| {
+                let curve = in_space(surface.clone(), uv.clone(), unit);
+                match curve.problem() {
+                    None => Ok(curve),
+                    Some(problem) => Err(fields.fail(problem)),
+                }
+            })
+            .collect()
     }
 }
 

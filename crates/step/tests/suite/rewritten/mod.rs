@@ -4,6 +4,10 @@ use std::collections::BTreeMap;
 use std::path::PathBuf;
 use step::{Model, TessellationOptions};
 
+mod meaning;
+mod notation;
+mod pcurves;
+
 /// A file taken apart into its header and its instances.
 #[derive(Clone)]
 pub struct Text {
@@ -142,104 +146,5 @@ pub fn assert_same(name: &str, got: &Model, want: &Model, relative: f64) {
     for side in 0..2 {
         let off = a[side].distance(b[side]);
         assert!(off <= relative * diagonal, "{name}: bounds {off} mm off");
-    }
-}
-
-/// Files with every edge given in the parameters of its surfaces too.
-const WITH_PCURVES: [&str; 10] = [
-    "bracket_with_pcurves",
-    "bracket_inch",
-    "cone_through_torus",
-    "cylinder_seam_notched",
-    "fillet_all_edges",
-    "loft_smooth",
-    "nurbs_bracket",
-    "revolved_spline",
-    "shelled_revolved_spline",
-    "voids",
-];
-
-fn surface_curves(text: &Text) -> Vec<u64> {
-    ["SURFACE_CURVE", "SEAM_CURVE"]
-        .iter()
-        .flat_map(|k| text.all(k))
-        .collect()
-}
-
-#[test]
-fn edges_with_curves_on_surfaces_only() {
-    for name in WITH_PCURVES {
-        let text = Text::of(name);
-        let want = load(&text.written());
-        assert!(want.watertight(), "{name}");
-        let curves = surface_curves(&text);
-        assert!(!curves.is_empty(), "{name}");
-        for which in 0..2 {
-            let mut text = text.clone();
-            let mut replaced = 0;
-            for edge in text.all("EDGE_CURVE") {
-                let (_, mut fields) = text.simple(edge);
-                let curve = number(&fields[3]);
-                if !curves.contains(&curve) {
-                    continue;
-                }
-                let (_, of_curve) = text.simple(curve);
-                let forms = split(of_curve[2].trim_matches(['(', ')']), ',');
-                fields[3] = forms[which.min(forms.len() - 1)].clone();
-                text.instances
-                    .insert(edge, format!("EDGE_CURVE({})", fields.join(",")));
-                replaced += 1;
-            }
-            // And nothing else to fall back to.
-            for curve in &curves {
-                text.instances.remove(curve);
-            }
-            assert!(replaced > 0, "{name}");
-            let got = load(&text.written());
-            // Curves in space and on surfaces agree to the tolerance of the kernel, 1e-7 mm for
-            // exact ones and about 1e-4 of the part for approximated ones.
-            let allowed = if name == "cone_through_torus" {
-                1e-5
-            } else {
-                1e-6
-            };
-            assert_same(&format!("{name}, form {which}"), &got, &want, allowed);
-        }
-    }
-}
-
-#[test]
-fn surface_curves_whose_curve_in_space_is_missing_or_strange() {
-    for name in WITH_PCURVES {
-        let text = Text::of(name);
-        let want = load(&text.written());
-        for strange in [false, true] {
-            let mut text = text.clone();
-            for curve in surface_curves(&text) {
-                let (keyword, mut fields) = text.simple(curve);
-                let keyword = keyword.to_string();
-                if strange {
-                    let in_space = number(&fields[1]);
-                    text.instances
-                        .insert(in_space, "CLOTHOID('',#1,1.,2.)".into());
-                } else {
-                    fields[1] = "$".into();
-                }
-                text.instances
-                    .insert(curve, format!("{keyword}({})", fields.join(",")));
-            }
-            let got = load(&text.written());
-            let allowed = if name == "cone_through_torus" {
-                1e-5
-            } else {
-                1e-6
-            };
-            assert_same(&format!("{name}, strange {strange}"), &got, &want, allowed);
-            let said = got
-                .reservations
-                .iter()
-                .any(|r| !r.loses_geometry && r.text.contains("parameters of a surface is taken"));
-            assert!(said, "{name}: {:?}", got.reservations);
-        }
     }
 }
