@@ -27,6 +27,7 @@ mod solids;
 mod splines;
 mod stated;
 mod surfaces;
+mod swept;
 mod tessellated;
 mod topology;
 mod units;

@@ -14,5 +14,6 @@ mod read_tessellated;
 mod read_units;
 mod rewritten;
 mod shapes;
+mod swept;
 mod text;
 mod truth;
