@@ -2,6 +2,7 @@
 
 mod analytic;
 mod build;
+mod curves_on_surfaces;
 mod damage;
 mod damaged;
 mod freeform;
