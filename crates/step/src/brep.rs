@@ -2,7 +2,7 @@
 //! faces, loops and edges, with their exact curves and surfaces. Lengths in millimetres, angles in
 //! radians. Nothing here knows the file syntax (that is `part21`) or triangles (`tessellate`).
 
-use glam::{DMat4, DVec3};
+use glam::{DMat4, DVec2, DVec3};
 
 /// Number of a Part 21 instance (`#123`), kept so every message can name the entity it is about.
 pub type EntityId = u64;
@@ -135,6 +135,23 @@ pub enum Curve {
         /// Unit normal of the plane in which it is offset.
         reference: DVec3,
     },
+    /// Curve in the parameters of a surface that has no simpler form in space.
+    OnSurface(Box<CurveOnSurface>),
+}
+
+/// A curve in the parameters of a surface (`PCURVE`).
+#[derive(Clone, Debug, PartialEq)]
+pub struct CurveOnSurface {
+    /// The surface.
+    pub surface: Surface,
+    /// The curve; its x and y times `unit` are u and v, its z is nothing.
+    pub uv: Curve,
+    /// What one step along u and v is, mm or rad or a knot value.
+    pub unit: DVec2,
+    /// Ends of u and v where the surface does not close.
+    pub(crate) limits: [Option<[f64; 2]>; 2],
+    /// Parameters between which the curve lies on the surface, where they have ends.
+    pub(crate) range: Option<[f64; 2]>,
 }
 
 /// A surface. Parameters (u, v) follow ISO 10303-42: u is the angle about the axis on round

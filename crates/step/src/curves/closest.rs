@@ -59,12 +59,14 @@ impl Curve {
     fn closest_sampled(&self, p: DVec3) -> f64 {
         let range = match self.range() {
             Some(r) => r,
-            // Offsets of unbounded curves: the basis is close enough to start from.
             None => {
-                let Curve::Offset { basis, .. } = self else {
-                    return 0.0;
+                let start = match self {
+                    // The basis is close enough to start from.
+                    Curve::Offset { basis, .. } => basis.closest(p),
+                    Curve::OnSurface(c) => c.first_guess(p),
+                    _ => return 0.0,
                 };
-                return self.newton(p, basis.closest(p), None);
+                return self.newton(p, start, None);
             }
         };
         let breaks = self.breaks(range[0], range[1]);

@@ -67,9 +67,11 @@ pub fn edge_interval(edge: &Edge, vertices: &[DVec3], tolerance_mm: f64) -> [f64
 
 /// Closest parameter, preferring the ends of the natural range when the vertex lies there.
 fn closest_end(curve: &Curve, p: DVec3) -> f64 {
-    if let (Curve::BSpline(_) | Curve::Trimmed { .. } | Curve::Composite { .. }, Some([a, b])) =
-        (curve, curve.range())
-    {
+    let may_end = matches!(
+        curve,
+        Curve::BSpline(_) | Curve::Trimmed { .. } | Curve::Composite { .. } | Curve::OnSurface(_)
+    );
+    if let (true, Some([a, b])) = (may_end, curve.range()) {
         for t in [a, b] {
             if curve.point(t).distance(p) <= 1e-9 {
                 return t;

@@ -3,6 +3,7 @@
 pub mod bspline;
 pub mod closest;
 pub mod interval;
+pub mod on_surface;
 
 use crate::brep::Curve;
 use glam::DVec3;
@@ -75,6 +76,7 @@ impl Curve {
                 })
             }
             Curve::Offset { basis, .. } => basis.problem(),
+            Curve::OnSurface(c) => c.problem(),
         }
     }
 
@@ -88,6 +90,7 @@ impl Curve {
             Curve::Trimmed { .. } => Some([0.0, self.trim_length()]),
             Curve::Composite { segments } => Some([0.0, segments.len() as f64]),
             Curve::Offset { basis, .. } => basis.range(),
+            Curve::OnSurface(c) => c.range,
         }
     }
 
@@ -124,6 +127,7 @@ impl Curve {
                 closed.then_some(points.len() as f64 - 1.0)
             }
             Curve::Offset { basis, .. } => basis.period(),
+            Curve::OnSurface(c) => c.period(),
             Curve::Trimmed { .. } | Curve::Composite { .. } => {
                 let [a, b] = self.range()?;
                 let (p, q) = (self.point(a), self.point(b));
@@ -212,6 +216,7 @@ impl Curve {
                 distance,
                 reference,
             } => offset_eval(basis, *distance, *reference, t, order),
+            Curve::OnSurface(c) => c.eval(t, order),
         }
     }
 
@@ -232,6 +237,7 @@ impl Curve {
                 .map(|i| lo + (hi - lo) * f64::from(i) / 4.0)
                 .collect(),
             Curve::Offset { basis, .. } => basis.breaks(lo, hi),
+            Curve::OnSurface(c) => c.breaks(lo, hi),
             Curve::BSpline(c) => repeat_breaks(
                 &bspline::distinct_knots(&c.knots, c.degree, c.points.len()),
                 c.range(),

@@ -116,6 +116,8 @@ pub(super) fn is_exact_item(keyword: &[u8]) -> bool {
             | b"SHELL_BASED_SURFACE_MODEL"
             | b"FACE_BASED_SURFACE_MODEL"
             | b"SOLID_REPLICA"
+            | b"EXTRUDED_AREA_SOLID"
+            | b"REVOLVED_AREA_SOLID"
     )
 }
 
@@ -126,8 +128,6 @@ pub(super) fn is_constructive(keyword: &[u8]) -> bool {
         keyword,
         b"CSG_SOLID"
             | b"BOOLEAN_RESULT"
-            | b"EXTRUDED_AREA_SOLID"
-            | b"REVOLVED_AREA_SOLID"
             | b"EXTRUDED_FACE_SOLID"
             | b"REVOLVED_FACE_SOLID"
             | b"SWEPT_DISK_SOLID"

@@ -38,7 +38,10 @@ pub(super) fn parameter_of_point(curve: &Curve, p: DVec3) -> Option<f64> {
                 end
             });
         }
-        Curve::Trimmed { .. } | Curve::Composite { .. } | Curve::Offset { .. } => return None,
+        Curve::Trimmed { .. }
+        | Curve::Composite { .. }
+        | Curve::Offset { .. }
+        | Curve::OnSurface(_) => return None,
     };
     t.is_finite().then_some(t)
 }

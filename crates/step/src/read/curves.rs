@@ -1,12 +1,13 @@
 //! Curves of ISO 10303-42.
 
-use glam::{DMat4, DVec3};
+use glam::{DMat4, DVec2, DVec3};
 
 use super::conics::{parameter_of_point, point_at};
 use super::fields::{Fields, Outcome, Trouble};
 use super::placement::Geometry;
-use super::reader::MAX_DEPTH;
-use crate::brep::{BSplineCurve, Curve, EntityId, Frame};
+use super::reader::MAX_OFFSETS;
+use super::surfaces::{moved_surface, steps, surface_offsets};
+use crate::brep::{BSplineCurve, Curve, CurveOnSurface, EntityId, Frame};
 use crate::part21::{Entity, Value};
 
 /// Types a complex instance may be read as, the most telling first.
@@ -28,22 +29,7 @@ const KINDS: [&str; 12] = [
 impl<'a> Geometry<'_, '_, 'a> {
     /// Any curve in space.
     pub fn curve(&self, id: EntityId, depth: usize) -> Outcome<Curve> {
-        let entity = self.reader.entity(id)?;
-        if depth > MAX_DEPTH {
-            return Err(Trouble::of(
-                &entity,
-                "curves are nested too deeply or refer to each other in a circle",
-            ));
-        }
-        let complex = entity.is_complex();
-        let keyword = if complex {
-            KINDS
-                .iter()
-                .find(|kind| entity.is(kind))
-                .map_or(&b""[..], |kind| kind.as_bytes())
-        } else {
-            entity.keyword()
-        };
+        let (entity, keyword) = self.reader.kind_of(id, depth, "curves", &KINDS)?;
         match keyword {
             b"LINE" => self.line(entity),
             b"CIRCLE" | b"ELLIPSE" | b"PARABOLA" | b"HYPERBOLA" => self.conic(entity, keyword),
@@ -59,12 +45,12 @@ impl<'a> Geometry<'_, '_, 'a> {
             | b"OUTER_BOUNDARY_CURVE"
             | b"COMPOSITE_CURVE_ON_SURFACE" => self.composite(entity, depth),
             b"SURFACE_CURVE" | b"SEAM_CURVE" | b"INTERSECTION_CURVE" | b"BOUNDED_SURFACE_CURVE" => {
-                let mut fields = self
-                    .reader
-                    .fields(entity, &["REPRESENTATION_ITEM", "SURFACE_CURVE"])?;
-                let curve = fields.skip(1)?.reference()?;
-                self.curve(curve, depth + 1)
+                match self.form_in_space(entity, depth) {
+                    Ok(curve) => Ok(curve),
+                    Err(why) => Ok(self.forms_on_surfaces(entity, why, depth)?.swap_remove(0)),
+                }
             }
+            b"PCURVE" | b"BOUNDED_PCURVE" => Ok(self.pcurve(entity, depth)?.swap_remove(0)),
             b"OFFSET_CURVE_3D" => {
                 let mut fields = self
                     .reader
@@ -72,11 +58,15 @@ impl<'a> Geometry<'_, '_, 'a> {
                 let basis = fields.skip(1)?.reference()?;
                 let distance = fields.real()? * self.scale.length_mm;
                 let reference = self.direction(fields.skip(1)?.reference()?)?;
-                Ok(Curve::Offset {
+                let curve = Curve::Offset {
                     basis: Box::new(self.curve(basis, depth + 1)?),
                     distance,
                     reference,
-                })
+                };
+                if curve_offsets(&curve) > MAX_OFFSETS {
+                    return Err(fields.fail("an offset of offsets of offsets"));
+                }
+                Ok(curve)
             }
             b"CURVE_REPLICA" => {
                 let mut fields = self
@@ -84,15 +74,12 @@ impl<'a> Geometry<'_, '_, 'a> {
                     .fields(entity, &["REPRESENTATION_ITEM", "CURVE_REPLICA"])?;
                 let parent = fields.skip(1)?.reference()?;
                 let transformation = self.operator(self.reader.entity(fields.reference()?)?)?;
-                Ok(moved_curve(
-                    &self.curve(parent, depth + 1)?,
-                    &transformation,
-                ))
+                let parent = self.curve(parent, depth + 1)?;
+                if transformation.determinant() < 0.0 && lies_on_surface(&parent) {
+                    return Err(fields.fail("a mirrored replica of a curve on a surface"));
+                }
+                Ok(moved_curve(&parent, &transformation))
             }
-            b"PCURVE" | b"BOUNDED_PCURVE" => Err(Trouble::of(
-                &entity,
-                "a curve in the parameters of a surface, without its form in space",
-            )),
             _ => Err(Trouble::of(&entity, "is not a curve this reader knows")),
         }
     }
@@ -247,7 +234,31 @@ pub(super) fn moved_frame(frame: &Frame, transformation: &DMat4) -> Frame {
     }
 }
 
-/// A curve after a similarity (`CURVE_REPLICA`).
+fn lies_on_surface(curve: &Curve) -> bool {
+    match curve {
+        Curve::OnSurface(_) => true,
+        Curve::Trimmed { basis, .. } | Curve::Offset { basis, .. } => lies_on_surface(basis),
+        Curve::Composite { segments } => segments.iter().any(|(c, _)| lies_on_surface(c)),
+        _ => false,
+    }
+}
+
+/// Offsets nested in a curve: each takes several points of what it is an offset of.
+pub(super) fn curve_offsets(curve: &Curve) -> usize {
+    match curve {
+        Curve::Offset { basis, .. } => 1 + curve_offsets(basis),
+        Curve::Trimmed { basis, .. } => curve_offsets(basis),
+        Curve::Composite { segments } => segments
+            .iter()
+            .map(|(c, _)| curve_offsets(c))
+            .max()
+            .unwrap_or(0),
+        Curve::OnSurface(c) => surface_offsets(&c.surface).max(curve_offsets(&c.uv)),
+        _ => 0,
+    }
+}
+
+/// A curve after a similarity (`CURVE_REPLICA`; mirrored ones never lie on surfaces).
 pub(super) fn moved_curve(curve: &Curve, m: &DMat4) -> Curve {
     let s = scale_of(m);
     match curve {
@@ -307,6 +318,14 @@ pub(super) fn moved_curve(curve: &Curve, m: &DMat4) -> Curve {
             distance: distance * s * m.determinant().signum(),
             reference: m.transform_vector3(*reference).normalize_or(*reference),
         },
+        Curve::OnSurface(c) => {
+            let steps = steps(&c.surface).map(|step| step.after_scaling(s));
+            Curve::OnSurface(Box::new(CurveOnSurface::new(
+                moved_surface(&c.surface, m),
+                c.uv.clone(),
+                c.unit * DVec2::from_array(steps),
+            )))
+        }
     }
 }
 

@@ -16,6 +16,10 @@ const LOOKS_PER_BYTE: u64 = 100;
 /// of a composite is four.
 pub(super) const MAX_DEPTH: usize = 24;
 
+/// Each offset takes up to five points, with derivatives, of what it is an offset of, and so the
+/// work grows with this as a power. Systems write one.
+pub(super) const MAX_OFFSETS: usize = 2;
+
 /// Reservations kept; a file with more is damaged as a whole and the count is said.
 const MAX_RESERVATIONS: usize = 1000;
 
@@ -64,6 +68,33 @@ impl<'r, 'a> Reader<'r, 'a> {
                 "the file refers to the same entities too often; reading stopped here",
             )),
         }
+    }
+
+    /// An instance and the type it is to be read as, the first of `kinds` if it is a complex one;
+    /// `what` is nested `depth` times.
+    pub fn kind_of(
+        &self,
+        id: EntityId,
+        depth: usize,
+        what: &str,
+        kinds: &[&'static str],
+    ) -> Result<(Entity<'a>, &'a [u8]), Trouble> {
+        let entity = self.entity(id)?;
+        if depth > MAX_DEPTH {
+            return Err(Trouble::of(
+                &entity,
+                format!("{what} are nested too deeply or refer to each other in a circle"),
+            ));
+        }
+        let keyword = if entity.is_complex() {
+            kinds
+                .iter()
+                .find(|kind| entity.is(kind))
+                .map_or(&b""[..], |kind| kind.as_bytes())
+        } else {
+            entity.keyword()
+        };
+        Ok((entity, keyword))
     }
 
     /// A reservation about an entity.

@@ -94,6 +94,14 @@ impl<'g, 'r, 'a> Builder<'g, 'r, 'a> {
             let mut fields = self.reader.fields(entity, &["REPRESENTATION_ITEM", own])?;
             return Ok(self.surface_model(id, own, &fields.skip(1)?.references()?, scale));
         }
+        if entity.is("EXTRUDED_AREA_SOLID") || entity.is("REVOLVED_AREA_SOLID") {
+            let geometry = Geometry {
+                reader: self.reader,
+                scale,
+            };
+            let parts = geometry.swept_area(entity)?;
+            return Ok(vec![self.finish(id, entity.kind(), parts, true)]);
+        }
         let voids = entity.is("BREP_WITH_VOIDS");
         let mut chain = vec!["REPRESENTATION_ITEM", "MANIFOLD_SOLID_BREP"];
         if voids {

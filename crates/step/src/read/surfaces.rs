@@ -1,11 +1,11 @@
 //! Surfaces of ISO 10303-42.
 
-use glam::DMat4;
+use glam::{DMat4, DVec2};
 
-use super::curves::{moved_curve, moved_frame, moved_points, scale_of};
+use super::curves::{curve_offsets, moved_curve, moved_frame, moved_points, scale_of};
 use super::fields::{Outcome, Trouble};
 use super::placement::Geometry;
-use super::reader::MAX_DEPTH;
+use super::reader::MAX_OFFSETS;
 use crate::brep::{BSplineSurface, Curve, EntityId, Frame, Surface};
 use crate::part21::Entity;
 
@@ -25,30 +25,27 @@ const KINDS: [&str; 10] = [
 
 /// What one step of a surface parameter means.
 #[derive(Clone, Copy)]
-enum Step {
+pub(super) enum Step {
     Length,
     Angle,
     Plain,
 }
 
+impl Step {
+    /// What the step becomes when the surface is scaled.
+    pub fn after_scaling(self, scale: f64) -> f64 {
+        if matches!(self, Step::Length) {
+            scale
+        } else {
+            1.0
+        }
+    }
+}
+
 impl<'a> Geometry<'_, '_, 'a> {
     /// Any surface.
     pub fn surface(&self, id: EntityId, depth: usize) -> Outcome<Surface> {
-        let entity = self.reader.entity(id)?;
-        if depth > MAX_DEPTH {
-            return Err(Trouble::of(
-                &entity,
-                "surfaces are nested too deeply or refer to each other in a circle",
-            ));
-        }
-        let keyword = if entity.is_complex() {
-            KINDS
-                .iter()
-                .find(|kind| entity.is(kind))
-                .map_or(&b""[..], |kind| kind.as_bytes())
-        } else {
-            entity.keyword()
-        };
+        let (entity, keyword) = self.reader.kind_of(id, depth, "surfaces", &KINDS)?;
         match keyword {
             b"PLANE" => Ok(Surface::Plane {
                 frame: self.elementary(entity, &[])?.0,
@@ -135,10 +132,14 @@ impl<'a> Geometry<'_, '_, 'a> {
                     .fields(entity, &["REPRESENTATION_ITEM", "OFFSET_SURFACE"])?;
                 let basis = fields.skip(1)?.reference()?;
                 let distance = fields.real()? * self.scale.length_mm;
-                Ok(Surface::Offset {
+                let surface = Surface::Offset {
                     basis: Box::new(self.surface(basis, depth + 1)?),
                     distance,
-                })
+                };
+                if surface_offsets(&surface) > MAX_OFFSETS {
+                    return Err(fields.fail("an offset of offsets of offsets"));
+                }
+                Ok(surface)
             }
             b"RECTANGULAR_TRIMMED_SURFACE" => self.rectangular(entity, depth),
             b"CURVE_BOUNDED_SURFACE" => {
@@ -239,6 +240,11 @@ impl<'a> Geometry<'_, '_, 'a> {
         })
     }
 
+    /// What one step along u and v is in millimetres or radians.
+    pub fn units_of(&self, surface: &Surface) -> DVec2 {
+        DVec2::from_array(steps(surface).map(|step| self.factor(step)))
+    }
+
     fn factor(&self, step: Step) -> f64 {
         match step {
             Step::Length => self.scale.length_mm,
@@ -249,7 +255,7 @@ impl<'a> Geometry<'_, '_, 'a> {
 }
 
 /// Units of the two parameters of a surface.
-fn steps(surface: &Surface) -> [Step; 2] {
+pub(super) fn steps(surface: &Surface) -> [Step; 2] {
     match surface {
         Surface::Plane { .. } => [Step::Length, Step::Length],
         Surface::Cylinder { .. } | Surface::Cone { .. } => [Step::Angle, Step::Length],
@@ -269,8 +275,20 @@ fn curve_step(curve: &Curve) -> Step {
     }
 }
 
+/// Offsets nested in a surface, see [`curve_offsets`].
+pub(super) fn surface_offsets(surface: &Surface) -> usize {
+    match surface {
+        Surface::Offset { basis, .. } => 1 + surface_offsets(basis),
+        Surface::RectangularTrimmed { basis, .. } => surface_offsets(basis),
+        Surface::Extrusion { curve, .. } | Surface::Revolution { curve, .. } => {
+            curve_offsets(curve)
+        }
+        _ => 0,
+    }
+}
+
 /// A surface after a similarity that does not mirror (`SURFACE_REPLICA`).
-fn moved_surface(surface: &Surface, m: &DMat4) -> Surface {
+pub(super) fn moved_surface(surface: &Surface, m: &DMat4) -> Surface {
     let s = scale_of(m);
     match surface {
         Surface::Plane { frame } => Surface::Plane {
@@ -332,8 +350,7 @@ fn moved_surface(surface: &Surface, m: &DMat4) -> Surface {
             u_sense,
             v_sense,
         } => {
-            let factor = |step: Step| if matches!(step, Step::Length) { s } else { 1.0 };
-            let [fu, fv] = steps(basis).map(factor);
+            let [fu, fv] = steps(basis).map(|step| step.after_scaling(s));
             Surface::RectangularTrimmed {
                 basis: Box::new(moved_surface(basis, m)),
                 u: u.map(|x| x * fu),

@@ -297,7 +297,8 @@ impl<'g, 'r, 'a> Topology<'_, 'g, 'r, 'a> {
         let end = self.vertex(fields.reference()?)?;
         let (curve, same_sense) = match own {
             Some("EDGE_CURVE") => {
-                let curve = self.geometry.curve(fields.reference()?, 0)?;
+                let ends = [start, end].map(|v| self.parts.vertices[v]);
+                let curve = self.geometry.edge_curve(fields.reference()?, ends)?;
                 (curve, fields.logical(true)?)
             }
             Some(_) => self.parent_curve(fields.reference()?, depth + 1)?,

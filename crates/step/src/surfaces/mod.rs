@@ -3,7 +3,9 @@
 pub mod bspline;
 pub mod chart;
 pub mod invert;
+mod limits;
 pub mod recognise;
+mod simplify;
 
 use crate::brep::Surface;
 use crate::numeric::any_perpendicular;

@@ -2,6 +2,7 @@
 
 mod analytic;
 mod build;
+mod curves_on_surfaces;
 mod damage;
 mod damaged;
 mod freeform;
@@ -12,6 +13,8 @@ mod read_files;
 mod read_geometry;
 mod read_tessellated;
 mod read_units;
+mod rewritten;
 mod shapes;
+mod swept;
 mod text;
 mod truth;
