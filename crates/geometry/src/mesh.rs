@@ -1,7 +1,9 @@
 //! Triangles with shared corners: the one shape type the rest of the crate works on.
 
+use crate::shells::of_bodies;
 use glam::{DMat4, DVec3};
 use std::collections::HashMap;
+use std::sync::OnceLock;
 
 /// A triangle mesh. Corners are counter-clockwise seen from outside.
 ///
@@ -12,6 +14,18 @@ pub struct Mesh {
     points: Vec<DVec3>,
     triangles: Vec<[u32; 3]>,
     face_of_triangle: Option<Vec<u32>>,
+    bodies: Bodies,
+}
+
+/// Whether each triangle bounds a sound body, once asked. Follows from the rest, so that it makes
+/// no difference between meshes.
+#[derive(Clone, Debug, Default)]
+struct Bodies(OnceLock<Vec<bool>>);
+
+impl PartialEq for Bodies {
+    fn eq(&self, _: &Bodies) -> bool {
+        true
+    }
 }
 
 /// Why points and triangles do not make a mesh.
@@ -74,6 +88,7 @@ impl Mesh {
             points,
             triangles,
             face_of_triangle,
+            bodies: Bodies::default(),
         })
     }
 
@@ -98,6 +113,11 @@ impl Mesh {
     /// When `index` is not below the number of triangles.
     pub fn corners(&self, index: usize) -> [DVec3; 3] {
         self.triangles[index].map(|i| self.points[i as usize])
+    }
+
+    /// Whether each triangle is of a closed shell that faces outward. Found once per mesh.
+    pub(crate) fn of_bodies(&self) -> &[bool] {
+        self.bodies.0.get_or_init(|| of_bodies(self))
     }
 
     /// The corners of all triangles in order.
@@ -134,6 +154,7 @@ impl Mesh {
     /// Adds the triangles of `other`, sharing no points with those already here; its faces are
     /// numbered after ours.
     pub fn append(&mut self, other: &Mesh) {
+        self.bodies = Bodies::default();
         let offset = self.points.len() as u32;
         self.points.extend_from_slice(&other.points);
         if self.face_of_triangle.is_some() || other.face_of_triangle.is_some() {
@@ -226,6 +247,7 @@ impl Mesh {
             points: welder.points,
             triangles,
             face_of_triangle: self.face_of_triangle.clone(),
+            bodies: Bodies::default(),
         }
     }
 }

@@ -106,40 +106,54 @@ fn halved_samples(mesh: &Mesh, spacing: f64, mut visit: impl FnMut(Sample)) {
 }
 
 /// Samples of known area for large or finely meshed parts: pieces no longer than `spacing`, and
-/// where pieces are smaller, neighbours in the order of the mesh share one sample: of one face,
-/// normals within 0.1 rad and middles within half of `spacing` of the first one's. Areas add up to
-/// the surface, face by face.
+/// where pieces are smaller, those within one cube of that side share one sample: of one face,
+/// normals within 0.1 rad of the first one's and middles near its plane. Areas add up to the
+/// surface, face by face.
 pub fn spread_samples(mesh: &Mesh, spacing: f64) -> Vec<Sample> {
-    let mut out: Vec<Sample> = Vec::new();
-    let mut group: Vec<Sample> = Vec::new();
-    let face = |t: u32| mesh.face_of_triangle().map(|f| f[t as usize]);
-    let mut flush = |group: &mut Vec<Sample>| {
-        let area: f64 = group.iter().map(|s| s.area).sum();
-        let middle = group.iter().map(|s| s.point * s.area).sum::<DVec3>() / area;
-        let nearest = group.iter().min_by(|a, b| {
-            let off = |s: &Sample| s.point.distance_squared(middle);
-            off(a).total_cmp(&off(b))
-        });
-        out.extend(nearest.map(|s| Sample { area, ..*s }));
-        group.clear();
-    };
-    let mut area = 0.0;
-    halved_samples(mesh, spacing, |sample| {
-        if let Some(first) = group.first() {
-            let joins = face(first.triangle) == face(sample.triangle)
-                && first.normal.dot(sample.normal) > 0.995
-                && sample.point.distance(first.point) <= 0.5 * spacing
-                && area + sample.area <= spacing * spacing;
-            if !joins {
-                flush(&mut group);
-                area = 0.0;
+    /// Distance from the plane, in spacings: a step deeper than that is another surface, and a
+    /// surface turning by 0.1 rad across the cube stays within it.
+    const OFF_PLANE: f64 = 0.1;
+    let mut pieces: Vec<Sample> = Vec::new();
+    halved_samples(mesh, spacing, |sample| pieces.push(sample));
+    let face = |t: u32| mesh.face_of_triangle().map_or(0, |f| f[t as usize]);
+    let mut order: Vec<(u32, [i64; 3], u32)> = pieces
+        .iter()
+        .enumerate()
+        .map(|(k, s)| {
+            let cube = (s.point / spacing).floor().to_array().map(|c| c as i64);
+            (face(s.triangle), cube, k as u32)
+        })
+        .collect();
+    order.sort_unstable();
+    let mut out: Vec<(u32, Sample)> = Vec::new();
+    let mut groups: Vec<Vec<u32>> = Vec::new();
+    for near in order.chunk_by(|a, b| (a.0, a.1) == (b.0, b.1)) {
+        groups.clear();
+        for &(.., k) in near {
+            let piece = &pieces[k as usize];
+            let group = groups.iter_mut().find(|group| {
+                let first = &pieces[group[0] as usize];
+                let off = (piece.point - first.point).dot(first.normal).abs();
+                first.normal.dot(piece.normal) > 0.995 && off <= OFF_PLANE * spacing
+            });
+            match group {
+                Some(group) => group.push(k),
+                None => groups.push(vec![k]),
             }
         }
-        area += sample.area;
-        group.push(sample);
-    });
-    if !group.is_empty() {
-        flush(&mut group);
+        out.extend(groups.iter().map(|g| (g[0], middlemost(&pieces, g))));
     }
-    out
+    out.sort_unstable_by_key(|(first, _)| *first);
+    out.into_iter().map(|(_, sample)| sample).collect()
+}
+
+/// The piece nearest to the middle of a group, standing for all of it.
+fn middlemost(pieces: &[Sample], group: &[u32]) -> Sample {
+    let all = || group.iter().map(|&k| &pieces[k as usize]);
+    let area: f64 = all().map(|s| s.area).sum();
+    let middle = all().map(|s| s.point * s.area).sum::<DVec3>() / area;
+    let off = |s: &Sample| s.point.distance_squared(middle);
+    let first = pieces[group[0] as usize];
+    let nearest = all().fold(first, |best, s| if off(s) < off(&best) { *s } else { best });
+    Sample { area, ..nearest }
 }

@@ -101,6 +101,17 @@ pub fn shells(mesh: &Mesh) -> Vec<Shell> {
     shells
 }
 
+/// Whether each triangle is of a closed shell that faces outward.
+pub(crate) fn of_bodies(mesh: &Mesh) -> Vec<bool> {
+    let mut out = vec![false; mesh.triangles().len()];
+    for shell in shells(mesh) {
+        if shell.kind == ShellKind::Body {
+            shell.triangles.iter().for_each(|&t| out[t as usize] = true);
+        }
+    }
+    out
+}
+
 /// An inward-facing shell inside an outward-facing one is a cavity.
 fn mark_cavities(mesh: &Mesh, shells: &mut [Shell]) {
     let bodies: Vec<Mesh> = shells

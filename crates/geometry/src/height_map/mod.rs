@@ -5,6 +5,7 @@
 //! no wall, rib or slot is lost or widened by the grid, whatever its phase and step; the step only
 //! decides speed and memory.
 
+mod facing;
 mod nearest;
 mod raster;
 mod roof;
@@ -26,6 +27,8 @@ const MAX_CELLS: f64 = 4e6;
 /// A part seen along the axis of a setup, Z towards the spindle.
 pub struct HeightMap {
     triangles: Vec<[DVec3; 3]>,
+    /// While cells are filled: slopes of the triangles in cells, none for upright ones.
+    slopes: Vec<Option<DVec2>>,
     /// Pyramid, finest first.
     levels: Vec<Level>,
     origin: DVec2,
@@ -49,15 +52,18 @@ impl HeightMap {
     /// The part `mesh` turned by `setup_from_part`, on cells of `step_mm` (coarser when the part
     /// would need more than memory allows). `None` when there is nothing to see.
     pub fn new(mesh: &Mesh, setup_from_part: &DMat3, step_mm: f64) -> Option<HeightMap> {
-        let triangles: Vec<[DVec3; 3]> = (0..mesh.triangles().len())
+        let all: Vec<[DVec3; 3]> = (0..mesh.triangles().len())
             .into_par_iter()
             .map(|t| mesh.corners(t).map(|p| *setup_from_part * p))
             .collect();
-        let first = triangles.first()?[0];
-        let (low, high) = triangles
-            .iter()
-            .flatten()
-            .fold((first, first), |(low, high), p| (low.min(*p), high.max(*p)));
+        let first = all.first()?[0];
+        let (low, high) = all
+            .par_iter()
+            .map(|corners| {
+                let [a, b, c] = *corners;
+                (a.min(b).min(c), a.max(b).max(c))
+            })
+            .reduce(|| (first, first), |a, b| (a.0.min(b.0), a.1.max(b.1)));
         let size = high - low;
         let mut step = if step_mm > 0.0 { step_mm } else { 1.0 };
         step = step
@@ -67,7 +73,8 @@ impl HeightMap {
         let cells = |extent: f64| (extent / step).floor() as usize + 1;
         let (width, height) = (cells(size.x), cells(size.y));
         let mut map = HeightMap {
-            triangles,
+            triangles: Vec::new(),
+            slopes: Vec::new(),
             levels: vec![Level {
                 width,
                 height,
@@ -81,7 +88,12 @@ impl HeightMap {
             lowest: low.z,
             highest: high.z,
         };
+        map.triangles = facing::that_may_top(&all, mesh.of_bodies(), setup_from_part.determinant());
         map.fill();
+        if facing::shows(&map, &all) {
+            map.triangles = all;
+            map.fill();
+        }
         map.build_pyramid();
         Some(map)
     }

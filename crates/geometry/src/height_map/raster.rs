@@ -24,6 +24,11 @@ pub(super) struct Polygon {
 }
 
 impl Polygon {
+    const NOTHING: Polygon = Polygon {
+        corners: [DVec3::ZERO; 8],
+        count: 0,
+    };
+
     pub(super) fn new([a, b, c]: [DVec3; 3]) -> Polygon {
         let mut corners = [DVec3::ZERO; 8];
         corners[..3].copy_from_slice(&[a, b, c]);
@@ -36,10 +41,13 @@ impl Polygon {
 
     /// The part where `sign * p[axis] <= sign * bound`.
     pub(super) fn clipped(&self, axis: usize, bound: f64, sign: f64) -> Polygon {
-        let mut out = Polygon {
-            corners: [DVec3::ZERO; 8],
-            count: 0,
-        };
+        let mut out = Polygon::NOTHING;
+        self.clip_into(axis, bound, sign, &mut out);
+        out
+    }
+
+    fn clip_into(&self, axis: usize, bound: f64, sign: f64, out: &mut Polygon) {
+        out.count = 0;
         let mut add = |p: DVec3| {
             if out.count < 8 {
                 out.corners[out.count] = p;
@@ -57,13 +65,50 @@ impl Polygon {
                 add(a + (b - a) * (before / (before - after)));
             }
         }
-        out
     }
 
     pub(super) fn highest(&self) -> f64 {
         self.corners()
             .iter()
             .fold(f64::NEG_INFINITY, |z, p| z.max(p.z))
+    }
+
+    /// Raises `tops`, by column, to the highest point in each; gives the columns met. A column
+    /// reaches a hair over its borders. The highest point of a column is a corner or lies on one
+    /// of its borders.
+    fn tops(&self, tops: &mut [f64]) -> std::ops::RangeInclusive<usize> {
+        let last = tops.len() - 1;
+        let column = |x: f64| (x.max(0.0) as usize).min(last);
+        let corners = self.corners();
+        let [x0, x1] = self.side(f64::NEG_INFINITY, 1.0);
+        let cells = column(x0 - HAIR)..=column(x1 + HAIR);
+        if cells.start() == cells.end() {
+            tops[*cells.start()] = self.highest();
+            return cells;
+        }
+        for (k, &a) in corners.iter().enumerate() {
+            let b = corners[if k + 1 == corners.len() { 0 } else { k + 1 }];
+            for c in [column(a.x - HAIR), column(a.x + HAIR)] {
+                tops[c] = tops[c].max(a.z);
+            }
+            let (left, right) = if a.x <= b.x { (a, b) } else { (b, a) };
+            let (from, to) = (column(left.x), column(right.x));
+            if from == to {
+                continue;
+            }
+            let rise = (right.z - left.z) / (right.x - left.x);
+            // The lower and the upper end of the border's hair; whichever is higher is within it
+            // of both columns.
+            let hair = rise.abs() * HAIR;
+            let most = a.z.max(b.z);
+            for c in from..to {
+                let border = c as f64 + 1.0;
+                let z = (left.z + rise * (border - left.x) + hair).min(most);
+                tops[c] = tops[c].max(z);
+                tops[c + 1] = tops[c + 1].max(z);
+            }
+        }
+        cells
     }
 
     /// Range of x among corners with y at `y` or beyond it in direction `sign`.
@@ -89,6 +134,11 @@ struct Band {
 impl HeightMap {
     pub(super) fn fill(&mut self) {
         let (width, height) = (self.levels[0].width, self.levels[0].height);
+        self.slopes = self
+            .triangles
+            .par_iter()
+            .map(|t| uphill(t).map(|g| g * self.step))
+            .collect();
         let (starts, buckets) = self.bucket(height);
         let map = &*self;
         let bands: Vec<Band> = (0..starts.len() - 1)
@@ -115,6 +165,7 @@ impl HeightMap {
         self.levels[0].roofs = roofs;
         self.start = start;
         self.list = list;
+        self.slopes = Vec::new();
     }
 
     pub(super) fn local(&self, t: u32) -> [DVec3; 3] {
@@ -162,12 +213,15 @@ impl HeightMap {
         // Lowest height of a triangle that lies over the whole cell: what stays below is hidden.
         let mut covered = vec![f64::NEG_INFINITY; rows * width];
         let mut met: Vec<(u32, u32, f32)> = Vec::with_capacity(4 * triangles.len());
+        let mut tops = vec![f64::NEG_INFINITY; width];
         for &t in triangles {
-            self.clip(t, first, rows, |cell, top, covers_at| {
+            self.clip(t, first, rows, &mut tops, |cell, top, covers_at| {
                 highest[cell] = highest[cell].max(top);
                 covered[cell] = covered[cell].max(covers_at);
-                // Rounded up, so that nothing in sight is dropped.
-                met.push((cell as u32, t, (top as f32).next_up()));
+                if top >= covered[cell] {
+                    // Rounded up, so that nothing in sight is dropped.
+                    met.push((cell as u32, t, (top as f32).next_up()));
+                }
             });
         }
         met.retain(|&(cell, _, top)| f64::from(top) >= covered[cell as usize]);
@@ -195,7 +249,10 @@ impl HeightMap {
                 let (row, column) = (first + cell / width, cell % width);
                 let middle = DVec2::new(column as f64 + 0.5, row as f64 + 0.5);
                 let middle = self.origin + middle * self.step;
-                let triangles = over.iter().map(|&t| &self.triangles[t as usize]);
+                let triangles = over.iter().map(|&t| {
+                    let corner = self.triangles[t as usize][0];
+                    (corner, self.slopes[t as usize].map(|g| g / self.step))
+                });
                 Roof::of_triangles(triangles, middle, 0.5 * self.step, highest[cell])
             })
             .collect();
@@ -207,31 +264,40 @@ impl HeightMap {
         }
     }
 
-    /// `visit(cell of the band, highest there, lowest if the triangle lies over all of it)`.
-    fn clip(&self, t: u32, first: usize, rows: usize, mut visit: impl FnMut(usize, f64, f64)) {
+    /// `visit(cell of the band, highest there, lowest if the triangle lies over all of it)`;
+    /// `tops` is room for one row of cells, all at nothing.
+    fn clip(
+        &self,
+        t: u32,
+        first: usize,
+        rows: usize,
+        tops: &mut [f64],
+        mut visit: impl FnMut(usize, f64, f64),
+    ) {
         let width = self.levels[0].width;
         let local = self.local(t);
         let low = local[0].min(local[1]).min(local[2]);
         let high = local[0].max(local[1]).max(local[2]);
-        let column = |x: f64| (x.max(0.0) as usize).min(width - 1);
         let row = |y: f64| (y.max(0.0) as usize).clamp(first, first + rows - 1);
-        let gradient = uphill(&self.triangles[t as usize]).map(|g| g * self.step);
+        let gradient = self.slopes[t as usize];
         let whole = Polygon::new(local);
+        let (mut above, mut between) = (Polygon::NOTHING, Polygon::NOTHING);
         let top_row = row(high.y + HAIR);
         for r in row(low.y - HAIR)..=top_row {
             let (y0, y1) = (r as f64 - HAIR, r as f64 + 1.0 + HAIR);
-            let mut strip = whole;
+            let mut strip = &whole;
             if low.y < y0 {
-                strip = strip.clipped(1, y0, -1.0);
+                strip.clip_into(1, y0, -1.0, &mut above);
+                strip = &above;
             }
             if high.y > y1 {
-                strip = strip.clipped(1, y1, 1.0);
+                strip.clip_into(1, y1, 1.0, &mut between);
+                strip = &between;
             }
             if strip.count == 0 {
                 continue;
             }
-            let [x0, x1] = strip.side(f64::NEG_INFINITY, 1.0);
-            let cells = column(x0 - 2.0 * HAIR)..=column(x1 + 2.0 * HAIR);
+            let cells = strip.tops(tops);
             // Columns the strip fills from the lower border to the upper.
             let filled = if strip.count > 3 || cells.end() > cells.start() {
                 let hair = 1e-12 * (1.0 + y1.abs());
@@ -242,27 +308,18 @@ impl HeightMap {
             };
             let base = (r - first) * width;
             for c in cells {
+                let top = std::mem::replace(&mut tops[c], f64::NEG_INFINITY);
                 let (left, right) = (c as f64 - HAIR, c as f64 + 1.0 + HAIR);
-                match gradient {
+                let lowest = match gradient {
                     Some(g) if filled[0] <= left && right <= filled[1] => {
                         let middle = DVec2::new(c as f64 + 0.5, r as f64 + 0.5);
                         let z = local[0].z + g.dot(middle - local[0].xy());
-                        let half = g.abs().element_sum() * (0.5 + HAIR);
-                        let top = (z + half).min(high.z);
-                        visit(base + c, top, z - half);
+                        z - g.abs().element_sum() * (0.5 + HAIR)
                     }
-                    _ => {
-                        let mut piece = strip;
-                        if x0 < left {
-                            piece = piece.clipped(0, left, -1.0);
-                        }
-                        if x1 > right {
-                            piece = piece.clipped(0, right, 1.0);
-                        }
-                        if piece.count > 0 {
-                            visit(base + c, piece.highest(), f64::NEG_INFINITY);
-                        }
-                    }
+                    _ => f64::NEG_INFINITY,
+                };
+                if top > f64::NEG_INFINITY {
+                    visit(base + c, top, lowest);
                 }
             }
         }

@@ -3,7 +3,6 @@
 //! tool only touches.
 
 use super::raster::HAIR;
-use crate::contact::uphill;
 use crate::tool_shape::ToolShape;
 use glam::{DVec2, DVec3, Vec3Swizzles};
 
@@ -45,19 +44,19 @@ impl Roof {
         }
     }
 
-    /// Over what `triangles` have in the cell of half side `half` around `middle`, none of it
-    /// above `top`.
-    pub(super) fn of_triangles<'a>(
-        triangles: impl Iterator<Item = &'a [DVec3; 3]> + Clone,
+    /// Over what `triangles` (a corner, and the slope unless upright) have in the cell of half side
+    /// `half` around `middle`, none of it above `top`.
+    pub(super) fn of_triangles(
+        triangles: impl Iterator<Item = (DVec3, Option<DVec2>)> + Clone,
         middle: DVec2,
         half: f64,
         top: f64,
     ) -> Roof {
         let half = half * (1.0 + 2.0 * HAIR);
-        let gentle = |t: &[DVec3; 3]| uphill(t).filter(|g| g.abs().element_sum() < STEEPEST);
+        let gentle = |slope: Option<DVec2>| slope.filter(|g| g.abs().element_sum() < STEEPEST);
         let (sum, count) = triangles
             .clone()
-            .filter_map(gentle)
+            .filter_map(|(_, slope)| gentle(slope))
             .fold((DVec2::ZERO, 0.0), |(sum, n), g| (sum + g, n + 1.0));
         if count == 0.0 {
             let mut roof = Roof::NOTHING;
@@ -68,9 +67,9 @@ impl Roof {
         }
         let (mut roof, slope) = Roof::new(sum / count);
         let flat = top + slope.abs().element_sum() * half;
-        for t in triangles {
-            let own = gentle(t).map_or(f64::INFINITY, |g| {
-                let z = t[0].z + g.dot(middle - t[0].xy());
+        for (corner, own_slope) in triangles {
+            let own = gentle(own_slope).map_or(f64::INFINITY, |g| {
+                let z = corner.z + g.dot(middle - corner.xy());
                 z + (g - slope).abs().element_sum() * half
             });
             roof.raise(own.min(flat));

@@ -56,10 +56,31 @@ impl<'a> Search<'a> {
             clamp(first)..clamp(last) + 1
         };
         let local = self.axis - map.origin;
+        let mut open = [(f64::NEG_INFINITY, 0, 0); 16];
+        let mut count = 0;
         for row in range(local.y, l.height) {
             for column in range(local.x, l.width) {
-                self.node(level, row, column);
+                if count == open.len() {
+                    // Only where the grid ends above a tool much wider than all of it.
+                    self.nodes(level, &mut open);
+                    open.fill((f64::NEG_INFINITY, 0, 0));
+                    count = 0;
+                }
+                open[count] = (self.bound(level, row, column), row, column);
+                count += 1;
             }
+        }
+        self.nodes(level, &mut open[..count]);
+    }
+
+    /// Goes into nodes of a level, given with their bounds, highest first.
+    fn nodes(&mut self, level: usize, open: &mut [(f64, usize, usize)]) {
+        open.sort_unstable_by(|a, b| b.0.total_cmp(&a.0));
+        for &mut (bound, row, column) in open {
+            if bound <= self.above || (self.any && self.best.is_some()) {
+                return;
+            }
+            self.node(level, row, column);
         }
     }
 
@@ -85,26 +106,23 @@ impl<'a> Search<'a> {
     }
 
     fn node(&mut self, level: usize, row: usize, column: usize) {
-        if self.bound(level, row, column) <= self.above || (self.any && self.best.is_some()) {
-            return;
-        }
         if level == 0 {
             return self.cell(row * self.map.levels[0].width + column);
         }
         let below = &self.map.levels[level - 1];
         let mut children = [(f64::NEG_INFINITY, 0, 0); 4];
-        for (k, child) in children.iter_mut().enumerate() {
+        let mut count = 0;
+        for k in 0..4 {
             let (r, c) = (2 * row + k / 2, 2 * column + k % 2);
             if r < below.height && c < below.width {
-                *child = (self.bound(level - 1, r, c), r, c);
+                let bound = self.bound(level - 1, r, c);
+                if bound > self.above {
+                    children[count] = (bound, r, c);
+                    count += 1;
+                }
             }
         }
-        children.sort_by(|a, b| b.0.total_cmp(&a.0));
-        for (bound, r, c) in children {
-            if bound > self.above {
-                self.node(level - 1, r, c);
-            }
-        }
+        self.nodes(level - 1, &mut children[..count]);
     }
 
     /// Whether the box around the triangle, seen along the axis, lies beyond the tool.
@@ -119,6 +137,9 @@ impl<'a> Search<'a> {
         let map = self.map;
         for &t in &map.list[map.start[cell] as usize..map.start[cell + 1] as usize] {
             self.triangle(t);
+            if self.any && self.best.is_some() {
+                return;
+            }
         }
     }
 

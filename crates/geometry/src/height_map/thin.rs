@@ -3,7 +3,6 @@
 
 use super::HeightMap;
 use super::raster::Polygon;
-use crate::contact::uphill;
 use glam::{DVec2, DVec3, Vec3Swizzles};
 
 /// Cells with fewer triangles are left alone: testing these costs less than thinning them.
@@ -68,8 +67,7 @@ impl HeightMap {
                 .clipped(axis, low - MISS, -1.0)
                 .clipped(axis, low + 1.0 + MISS, 1.0);
         }
-        let gradient = uphill(&self.triangles[t as usize]).map(|g| g * self.step);
-        (t, gradient, piece)
+        (t, self.slopes[t as usize], piece)
     }
 }
 
