@@ -25,7 +25,10 @@ mod unit_power;
 
 pub use crate::material::{IsoGroup, Material, Materials};
 pub use axes::{acceleration, screw_speed, screw_thrust};
-pub use best::{Binding, Cut, Refusal, Way, ample_cut, best_cut, best_cut_within, possible_cut};
+pub use best::{
+    Binding, Cut, Refusal, Way, ample_cut, best_cut, best_cut_within, possible_cut,
+    possible_cut_within,
+};
 pub use boring::{
     boring_feed_force, boring_power, boring_torque, reaming_torque, single_point_chip,
 };

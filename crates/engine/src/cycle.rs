@@ -9,7 +9,8 @@ mod motion;
 mod pass;
 
 pub use changer::{Changer, changer};
-pub use estimate::{changes_per_piece, time};
+pub(crate) use estimate::DEEP;
+pub use estimate::{changes_per_piece, time, time_within};
 pub use habits::Habits;
 pub use learning::{cumulative_average, first_year_factor, unit_time};
 pub use load::{Batches, Load, Uptime, load, vut};

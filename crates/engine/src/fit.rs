@@ -20,7 +20,7 @@ mod turn;
 mod verdict;
 
 pub use budget::{Budget, Errors, budget};
-pub use compare::fit;
+pub use compare::{fit, fit_within};
 pub use control::{block_feed, block_length, program_kb, split_programs};
 pub use held::Held;
 pub use holder::{Holders, holders};

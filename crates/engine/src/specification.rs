@@ -1,11 +1,12 @@
 //! What a machine must have to make all the parts: every capability with the part that drives it.
 //! Need is what does with a second clamping, a riser or a slower cut; comfort is without.
 
+mod beside;
 mod classes;
 
 pub use classes::{ClassPicture, class_picture};
 
-use crate::cutting::{EFFICIENCY, Materials, best_cut};
+use crate::cutting::{EFFICIENCY, Limits, Materials, best_cut_within};
 use crate::cycle::{Habits, changes_per_piece};
 use crate::demand::{Demand, TaskKind};
 use crate::fit::{
@@ -253,9 +254,10 @@ fn of_part(
             false,
         );
     }
-    if let Some(material) = materials.0.get(&demand.material) {
+    let limits = Limits::of(&machine);
+    if let Some((material, limits)) = materials.0.get(&demand.material).zip(limits) {
         for task in demand.tasks() {
-            let Ok(cut) = best_cut(task, material, &machine) else {
+            let Ok(cut) = best_cut_within(task, material, &limits) else {
                 continue;
             };
             let power = cut.power.base() / EFFICIENCY;
@@ -275,6 +277,9 @@ fn of_part(
                 put(Capability::SpindleSpeed, 0.0, rpm, false, true);
             }
         }
+    }
+    for (capability, comfort) in beside::of_part(demand) {
+        put(capability, 0.0, comfort, false, true);
     }
     let tools = distinct_tools(demand);
     if tools.len() >= TOOLS_BY_HAND {

@@ -278,3 +278,58 @@ pub fn with_care() -> String {
     "let part and machine come to one temperature, run walls over again, and measure in place"
         .to_owned()
 }
+
+/// A hole the machine cannot drill.
+pub fn elsewhere(about: &str, why: &str) -> String {
+    format!("{about}: {why}; drill it on a drill press or have it made outside")
+}
+
+/// A feature the machine cannot cut.
+pub fn outside(about: &str, why: &str) -> String {
+    format!("{about}: {why}; have it made outside")
+}
+
+/// No cut: the tool.
+pub const NO_TOOL: &str = "no tool does it";
+/// No cut: highest speed.
+pub const NO_FAST_SPEED: &str = "the spindle does not turn fast enough";
+/// No cut: lowest speed.
+pub const NO_SLOW_SPEED: &str = "the spindle does not turn slowly enough for the tool";
+/// No cut: feed.
+pub const NO_FEED: &str = "the table does not feed fast enough";
+/// No cut: power.
+pub const NO_POWER: &str = "the spindle has too little power";
+/// No cut: torque.
+pub const NO_TORQUE: &str = "the spindle has too little torque";
+/// No cut: thrust.
+pub const NO_THRUST: &str = "the axis does not push hard enough";
+/// No cut: grip.
+pub const NO_GRIP: &str = "holder and spindle nose do not pass that torque on";
+/// No cut: bend.
+pub const TOOL_BENDS: &str = "the tool bends too much; a shorter or thicker one would do";
+/// No cut: chatter.
+pub const MACHINE_CHATTERS: &str = "the machine is too light for it and chatters";
+
+/// The spindle turns too fast for the tool.
+pub fn spindle_fast(about: &str, lost: Time) -> String {
+    format!(
+        "{about}: the slowest speed is fast for it, use a carbide tool or go gently, {} longer",
+        minutes(lost)
+    )
+}
+
+/// The table feeds too slowly.
+pub fn feed_slow(about: &str, lost: Time) -> String {
+    format!(
+        "{about}: feed as fast as the table goes, {} longer",
+        minutes(lost)
+    )
+}
+
+/// A hole in several drills.
+pub fn in_steps(about: &str, drills: u32, lost: Time) -> String {
+    format!(
+        "{about}: {drills} drills one after another, {} longer",
+        minutes(lost)
+    )
+}

@@ -4,7 +4,10 @@ use super::study::Page;
 use super::table::{heading, paragraph, percent, table};
 use crate::contract::study::{name, reaches};
 use engine::fit::Capability;
-use units::{Length, Mass, Power, Rpm, Show, System, Torque, show, show_money, show_money_range};
+use units::{
+    Force, Length, Mass, Power, Rpm, Show, Speed, System, Torque, show, show_money,
+    show_money_range,
+};
 
 /// The ceiling of each class.
 pub fn ceilings(page: &Page<'_>) -> String {
@@ -153,6 +156,14 @@ pub fn words(capability: Capability) -> &'static str {
         Capability::Slots => "T-slots",
         Capability::ToolWeight => "tool weight",
         Capability::ProgramMemory => "program memory",
+        Capability::SlowestSpeed => "slowest spindle speed",
+        Capability::CuttingFeed => "cutting feed",
+        Capability::Thrust => "axis thrust",
+        Capability::Grip => "holder grip",
+        Capability::Deflection => "tool bend",
+        Capability::Stiffness => "depth before chatter",
+        Capability::RotaryAxes => "rotary axes",
+        Capability::Coolant => "coolant",
     }
 }
 
@@ -165,9 +176,11 @@ pub fn amount(capability: Capability, base: f64, system: System) -> String {
         Capability::TableLoad | Capability::ToolWeight => of::<Mass>(base, system),
         Capability::ProgramMemory => format!("{base:.0} kB"),
         Capability::Power => of::<Power>(base, system),
-        Capability::Torque => of::<Torque>(base, system),
-        Capability::SpindleSpeed => of::<Rpm>(base, system),
-        Capability::Taper | Capability::Pockets => format!("{base:.0}"),
+        Capability::Torque | Capability::Grip => of::<Torque>(base, system),
+        Capability::CuttingFeed => of::<Speed>(base, system),
+        Capability::Thrust => of::<Force>(base, system),
+        Capability::SpindleSpeed | Capability::SlowestSpeed => of::<Rpm>(base, system),
+        Capability::Pockets | Capability::RotaryAxes | Capability::Coolant => format!("{base:.0}"),
         _ => of::<Length>(base, system),
     }
 }

@@ -57,27 +57,27 @@ pub struct Candidate<'a> {
 }
 
 impl Candidate<'_> {
-    /// The fit of a part; a part not looked at cannot be said.
-    pub(super) fn verdict(&self, part: &PartId) -> Verdict {
-        self.fits
-            .iter()
-            .find(|f| f.part == *part)
-            .map_or(Verdict::CannotSay, |f| f.verdict)
-    }
-
-    pub(super) fn makes(&self, part: &PartId) -> bool {
-        matches!(
-            self.verdict(part),
-            Verdict::Fits | Verdict::FitsWithMoreClampings
-        )
+    /// The fits of the wishes, in their order; a part not looked at has none. A study's fits stand
+    /// in the order of its wishes, so each is looked for where the last one was found: no search.
+    pub(super) fn of_wishes<'a>(
+        &'a self,
+        wishes: &'a [Wish],
+    ) -> impl Iterator<Item = (&'a Wish, Option<&'a Fit>)> {
+        let mut next = 0;
+        wishes.iter().map(move |wish| {
+            let is = |f: &&Fit| f.part == wish.part;
+            let here = self.fits.get(next).filter(is).map(|_| next);
+            let at = here.or_else(|| self.fits.iter().position(|f| is(&f)));
+            next = at.map_or(next, |at| at + 1);
+            (wish, at.map(|at| &self.fits[at]))
+        })
     }
 
     /// Needs it cannot meet.
-    pub(super) fn missed<'a>(&self, wishes: &'a [Wish]) -> Vec<&'a PartId> {
-        wishes
-            .iter()
-            .filter(|w| w.must_make && self.verdict(&w.part) == Verdict::DoesNotFit)
-            .map(|w| &w.part)
+    pub(super) fn missed<'a>(&'a self, wishes: &'a [Wish]) -> Vec<&'a Fit> {
+        self.of_wishes(wishes)
+            .filter(|(w, _)| w.must_make)
+            .filter_map(|(_, fit)| fit.filter(|f| f.verdict == Verdict::DoesNotFit))
             .collect()
     }
 
@@ -85,9 +85,9 @@ impl Candidate<'_> {
     pub(super) fn asks(&self, wishes: &[Wish]) -> bool {
         !self.price_stated
             || self.site.goes_in == SiteVerdict::CannotSay
-            || wishes
-                .iter()
-                .any(|w| w.must_make && self.verdict(&w.part) == Verdict::CannotSay)
+            || self
+                .of_wishes(wishes)
+                .any(|(w, fit)| w.must_make && verdict(fit) == Verdict::CannotSay)
     }
 
     pub(super) fn keeps_budget(&self, keep_chance: f64) -> bool {
@@ -109,4 +109,14 @@ impl Candidate<'_> {
         let kept = (keep_chance * over.len() as f64 - 1e-9).ceil().max(1.0) as usize;
         Money::amount(over.get(kept - 1).copied().unwrap_or(0.0).max(0.0))
     }
+}
+
+/// The verdict of a fit; of a part not looked at it cannot be said.
+pub(super) fn verdict(fit: Option<&Fit>) -> Verdict {
+    fit.map_or(Verdict::CannotSay, |f| f.verdict)
+}
+
+/// True when the part is made.
+pub(super) fn makes(fit: Option<&Fit>) -> bool {
+    matches!(verdict(fit), Verdict::Fits | Verdict::FitsWithMoreClampings)
 }

@@ -1,6 +1,6 @@
 //! The decision: the best of what may be named outright, what to ask first, and why not the rest.
 
-use super::candidate::{Candidate, Situation};
+use super::candidate::{Candidate, Situation, makes};
 use super::rank::Score;
 use super::reasons::{alternatives, ask_first, why};
 use crate::entered::Aim;
@@ -270,10 +270,10 @@ fn make_or_farm(
     let Some(chosen) = chosen else {
         return (Vec::new(), Vec::new());
     };
-    let (made, farmed): (Vec<_>, Vec<_>) = situation
-        .wishes
-        .iter()
-        .map(|w| w.part.clone())
-        .partition(|part| chosen.makes(part));
+    let (mut made, mut farmed) = (Vec::new(), Vec::new());
+    for (wish, fit) in chosen.of_wishes(situation.wishes) {
+        let list = if makes(fit) { &mut made } else { &mut farmed };
+        list.push(wish.part.clone());
+    }
     (made, farmed)
 }

@@ -106,15 +106,11 @@ pub(super) fn of_candidate(candidate: &Candidate<'_>, situation: &Situation<'_>)
             ..Question::new(input, Some(offer.clone()), about)
         });
     }
-    for fit in candidate
-        .fits
-        .iter()
-        .filter(|f| f.verdict == Verdict::CannotSay)
-    {
-        let must = situation
-            .wishes
-            .iter()
-            .any(|w| w.part == fit.part && w.must_make);
+    for (wish, fit) in candidate.of_wishes(situation.wishes) {
+        let Some(fit) = fit.filter(|f| f.verdict == Verdict::CannotSay) else {
+            continue;
+        };
+        let must = wish.must_make;
         for ask in &fit.ask {
             let about = ask.about.question().to_owned();
             list.push(Question {

@@ -1,8 +1,8 @@
 //! The order of two candidates by the aim "capability": one criterion after the other, each with a
 //! number a buyer can see; no hidden score.
 
-use super::candidate::{Candidate, Wish};
-use crate::fit::{Capability, Verdict};
+use super::candidate::{Candidate, Wish, makes, verdict};
+use crate::fit::{Capability, Fit, Verdict};
 use serde::Serialize;
 use std::cmp::Ordering;
 use units::{Length, Money, Time};
@@ -45,15 +45,11 @@ impl Score {
     }
 
     fn with(candidate: &Candidate<'_>, wishes: &[Wish], hope: bool) -> Self {
-        let counts = |w: &&Wish| {
-            let open = candidate.verdict(&w.part) == Verdict::CannotSay;
-            candidate.makes(&w.part) || (hope && open)
+        let counts = |(_, fit): &(&Wish, Option<&Fit>)| {
+            makes(*fit) || (hope && verdict(*fit) == Verdict::CannotSay)
         };
-        let made: Vec<_> = wishes.iter().filter(counts).collect();
-        let fits = candidate
-            .fits
-            .iter()
-            .filter(|f| made.iter().any(|w| w.part == f.part));
+        let made: Vec<_> = candidate.of_wishes(wishes).filter(counts).collect();
+        let fits = made.iter().filter_map(|(_, fit)| *fit);
         let margins = fits.clone().flat_map(|f| &f.margins).filter(|m| {
             matches!(
                 m.capability,
@@ -65,7 +61,7 @@ impl Score {
             )
         });
         Self {
-            wanted: made.iter().filter(|w| !w.must_make).count(),
+            wanted: made.iter().filter(|(w, _)| !w.must_make).count(),
             clampings: fits.map(|f| f.clampings).sum(),
             hours_per_year: candidate.hours_per_year,
             headroom: margins

@@ -117,9 +117,9 @@ fn worst_limits(fit: &Fit) -> Vec<&Limit> {
 fn nos(situation: &Situation<'_>, j: &Judged<'_>) -> (Vec<String>, Vec<Shortfall>) {
     let mut reasons = Vec::new();
     let mut shortfalls = Vec::new();
-    for part in j.candidate.missed(situation.wishes) {
-        let fit = j.candidate.fits.iter().find(|f| f.part == *part);
-        for limit in fit.map(worst_limits).unwrap_or_default() {
+    for fit in j.candidate.missed(situation.wishes) {
+        let part = &fit.part;
+        for limit in worst_limits(fit) {
             reasons.push(texts::part_does_not_fit(situation, part, limit));
             shortfalls.push(Shortfall {
                 of: texts::capability(limit.capability),
@@ -127,7 +127,7 @@ fn nos(situation: &Situation<'_>, j: &Judged<'_>) -> (Vec<String>, Vec<Shortfall
                 unit: limit.capability.unit(),
             });
         }
-        if fit.is_none_or(|f| f.limits.iter().all(|l| !l.rules_out)) {
+        if fit.limits.iter().all(|l| !l.rules_out) {
             reasons.push(texts::part_no_reason(part));
         }
     }

@@ -8,8 +8,8 @@ use crate::fit::{Capability, Limit};
 use crate::ids::PartId;
 use crate::site::SiteLimit;
 use units::{
-    Area, Currency, Length, Mass, Money, Power, Rounding, Rpm, System, Torque, number_text, show,
-    show_money,
+    Area, Currency, Force, Length, Mass, Money, Power, Rounding, Rpm, Speed, System, Torque,
+    number_text, show, show_money,
 };
 
 pub const NO_OUTSIDE_PRICE: &str =
@@ -240,6 +240,8 @@ fn quantity(situation: &Situation<'_>, number: f64, unit: &str) -> String {
         "kW" => show(Power::kw(number), system),
         "N m" => show(Torque::nm(number), system),
         "1/min" => show(Rpm::rpm(number), system),
+        "N" => show(Force::n(number), system),
+        "m/min" => show(Speed::m_min(number), system),
         _ => format!("{} {unit}", number_text(number, Rounding::Significant(3))),
     }
 }

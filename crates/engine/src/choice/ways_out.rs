@@ -76,7 +76,10 @@ fn way_out(situation: &Situation<'_>, candidate: &Candidate<'_>) -> Option<WayOu
         return None;
     }
     let money = candidate.extra_budget(situation.keep_chance);
-    let mut changes: Vec<Change> = missed.into_iter().cloned().map(Change::FarmOut).collect();
+    let mut changes: Vec<Change> = missed
+        .into_iter()
+        .map(|fit| Change::FarmOut(fit.part.clone()))
+        .collect();
     changes.extend(candidate.options.iter().cloned().map(Change::TakeOption));
     changes.sort();
     let as_it_stands = changes.is_empty() && candidate.keeps_budget(situation.keep_chance);

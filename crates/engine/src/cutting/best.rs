@@ -8,7 +8,7 @@
 use super::hole;
 use super::limits::Limits;
 use super::milling;
-use super::spindle::{Range, Spindle};
+use super::spindle::Range;
 use super::tap;
 use crate::demand::{Task, TaskKind};
 use crate::machine::Machine;
@@ -139,23 +139,18 @@ pub fn best_cut_within(
 
 /// The cut the tool itself would like: of a machine without limits.
 pub fn ample_cut(task: &Task, material: &Material) -> Option<Cut> {
-    let boundless = Range {
-        slowest: Rpm::ZERO,
-        fastest: Rpm::rpm(1.0e6),
-        torque: Torque::nm(1.0e6),
-        power: Power::kw(1.0e6),
-    };
-    let limits = Limits {
-        rigid_tapping: Some(Rpm::rpm(1.0e6)),
-        ..Limits::of_spindle(Spindle::of_ranges(&[boundless])?)
-    };
-    best_cut_within(task, material, &limits).ok()
+    best_cut_within(task, material, &Limits::ample()?).ok()
 }
 
 /// The best cut there is, at a lesser depth than stated if need be; `None` when there is none, or
 /// the spindle is not known at all.
 pub fn possible_cut(task: &Task, material: &Material, machine: &Machine) -> Option<Cut> {
-    match best_cut(task, material, machine) {
+    possible_cut_within(task, material, &Limits::of(machine)?)
+}
+
+/// The same within limits.
+pub fn possible_cut_within(task: &Task, material: &Material, limits: &Limits) -> Option<Cut> {
+    match best_cut_within(task, material, limits) {
         Ok(cut) => Some(cut),
         Err(refusal) => refusal.shallower,
     }

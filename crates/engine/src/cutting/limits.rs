@@ -1,10 +1,11 @@
 //! Everything of a machine that a cut may run into, once for all its cuts.
 
+use super::best::Binding;
 use super::grip::{taper_speed, taper_torque};
-use super::spindle::Spindle;
+use super::spindle::{Range, Spindle};
 use super::stiffness::Stiffness;
 use crate::machine::Machine;
-use units::{Force, Rpm, Speed, Torque};
+use units::{Force, Power, Rpm, Speed, Torque};
 
 /// Limits of a machine. A limit that nobody stated does not bind, and the cut says so where it
 /// matters ([`super::Cut::stiffness_known`]).
@@ -57,5 +58,38 @@ impl Limits {
             holder_speed: machine.taper.as_ref().map(taper_speed),
             rigid_tapping: p.rigid_tapping_rpm.stated(),
         })
+    }
+
+    /// Of a machine without limits.
+    pub fn ample() -> Option<Self> {
+        let boundless = Range {
+            slowest: Rpm::ZERO,
+            fastest: Rpm::rpm(1.0e6),
+            torque: Torque::nm(1.0e6),
+            power: Power::kw(1.0e6),
+        };
+        Some(Self {
+            rigid_tapping: Some(Rpm::rpm(1.0e6)),
+            ..Self::of_spindle(Spindle::of_ranges(&[boundless])?)
+        })
+    }
+
+    /// The same machine with one limit lifted: what that limit costs. The spindle's limits go
+    /// together, since nobody buys one of them; `None` for what is not the machine's.
+    pub fn without(&self, binding: Binding) -> Option<Self> {
+        let ample = Self::ample()?;
+        let mut lifted = *self;
+        match binding {
+            Binding::Tool | Binding::Deflection => return None,
+            Binding::SpindleSpeed | Binding::SlowestSpeed | Binding::Power | Binding::Torque => {
+                lifted.spindle = ample.spindle;
+                lifted.peak = ample.peak;
+            }
+            Binding::Feed => lifted.feed_max = None,
+            Binding::Thrust => lifted.thrust = None,
+            Binding::Grip => lifted.nose_torque = None,
+            Binding::Stiffness => lifted.stiffness = None,
+        }
+        Some(lifted)
     }
 }

@@ -4,7 +4,7 @@ use super::changer::{hand_changes_of, per_piece};
 use super::learning::first_year_factor;
 use super::pass::beside_the_cut;
 use super::{Bound, Habits, PartTime, TimeParts, smooth_move_time};
-use crate::cutting::{Cut, Materials, possible_cut};
+use crate::cutting::{Cut, Limits, Materials, possible_cut_within};
 use crate::demand::{Basis, Demand, Holding, Task, TaskKind};
 use crate::fit::{
     Fit, Held, Practice, SetupFit, block_feed, budget, distinct_tools, magazine, split_programs,
@@ -25,7 +25,7 @@ const RETRACT: Length = Length::mm(15.0);
 const LIGHT_REMOVAL_MM3_MIN: f64 = 1000.0;
 /// Holes deeper than this many diameters want coolant to bring the chips out (common practice, no
 /// source).
-const DEEP: f64 = 3.0;
+pub(crate) const DEEP: f64 = 3.0;
 /// Tolerances finer than this are measured piece by piece (common practice, no source).
 const MEASURED: Length = Length::mm(0.05);
 
@@ -67,6 +67,28 @@ pub fn time(
     practice: &Practice,
     habits: &Habits,
 ) -> PartTime {
+    let limits = Limits::of(machine);
+    time_within(
+        demand,
+        fit,
+        machine,
+        limits.as_ref(),
+        materials,
+        practice,
+        habits,
+    )
+}
+
+/// The same with the machine's cutting limits made once for all its parts.
+pub fn time_within(
+    demand: &Demand,
+    fit: &Fit,
+    machine: &Machine,
+    limits: Option<&Limits>,
+    materials: &Materials,
+    practice: &Practice,
+    habits: &Habits,
+) -> PartTime {
     let motion = Motion::of(machine, habits);
     let mut known = true;
     let mut parts = TimeParts {
@@ -79,16 +101,15 @@ pub fn time(
     }
     let springs =
         budget(demand, materials, machine, &practice.errors, 0).map_or(0, |b| b.spring_passes);
+    let cutting = materials.0.get(&demand.material).zip(limits);
     for task in demand.tasks() {
-        let cut = materials
-            .0
-            .get(&demand.material)
-            .and_then(|m| possible_cut(task, m, machine));
+        let cut = cutting.and_then(|(m, limits)| possible_cut_within(task, m, limits));
         let Some(cut) = cut else {
             known = false;
             parts.cut += Time::minutes(task.volume.to_mm3() / LIGHT_REMOVAL_MM3_MIN);
             continue;
         };
+        known &= cut.stiffness_known;
         let (in_cut, beside) = surface(task, &cut, machine, &motion, habits);
         // A spring pass runs over the wall again.
         let over = if task.kind == TaskKind::Side {
@@ -156,12 +177,7 @@ pub fn time(
     let per_year = cycle * started + batch_setup * batches;
     let attended_per_year = attended * started + batch_setup * batches;
     let learning = first_year_factor(habits.learning, habits.practised_after, started);
-    let light = machine
-        .properties
-        .weight
-        .estimate()
-        .is_none_or(|w| w < habits.light_machine);
-    let bound = if demand.basis == Basis::Bulk || light || !known {
+    let bound = if demand.basis == Basis::Bulk || !known {
         Bound::LowerBound
     } else {
         Bound::Estimate

@@ -1,6 +1,7 @@
 //! Habits a time rests on.
 
-use units::{Mass, Time};
+use crate::fit::MendTimes;
+use units::Time;
 
 /// Habits (common practice, no source, each). Clamping and finding a datum again are among the
 /// shop's practice, beside what holds the work.
@@ -63,8 +64,6 @@ pub struct Habits {
     pub practised_after: f64,
     /// Deep holes without coolant take this many times as long.
     pub dry: f64,
-    /// Machines under this weight, of which nobody told the heaviest cut, give lower bounds.
-    pub light_machine: Mass,
 }
 
 impl Default for Habits {
@@ -74,7 +73,7 @@ impl Default for Habits {
             loading_shared: Time::minutes(1.5),
             pick_up: Time::minutes(4.0),
             pick_up_probe: Time::minutes(1.0),
-            hand_change: Time::s(45.0),
+            hand_change: MendTimes::default().hand_change,
             spindle_start: Time::s(2.0),
             tap_reversal: Time::s(0.6),
             acceleration_ramp: Time::s(0.05),
@@ -98,7 +97,6 @@ impl Default for Habits {
             learning: 0.9,
             practised_after: 30.0,
             dry: 1.5,
-            light_machine: Mass::kg(1500.0),
         }
     }
 }

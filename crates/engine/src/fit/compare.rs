@@ -7,7 +7,7 @@ use super::stack::{self, Heights, choose};
 use super::tally::Tally;
 use super::tools::distinct_tools;
 use super::{Fit, Practice, SetupFit, StackUp, control, magazine, spindle, table};
-use crate::cutting::Materials;
+use crate::cutting::{Limits, Materials};
 use crate::demand::{Demand, Setup};
 use crate::machine::Machine;
 use crate::texts;
@@ -15,6 +15,18 @@ use units::{Angle, Length};
 
 /// Whether and how a part fits a machine. A property nobody stated never makes a yes.
 pub fn fit(demand: &Demand, machine: &Machine, materials: &Materials, practice: &Practice) -> Fit {
+    let limits = Limits::of(machine);
+    fit_within(demand, machine, limits.as_ref(), materials, practice)
+}
+
+/// The same with the machine's cutting limits made once for all its parts.
+pub fn fit_within(
+    demand: &Demand,
+    machine: &Machine,
+    limits: Option<&Limits>,
+    materials: &Materials,
+    practice: &Practice,
+) -> Fit {
     let mut tally = Tally::new(&machine.offer);
     let gauge = practice.gauge(machine);
     let together = rotary::together(demand, machine, practice, gauge);
@@ -24,6 +36,7 @@ pub fn fit(demand: &Demand, machine: &Machine, materials: &Materials, practice: 
             demand,
             setup,
             machine,
+            limits,
             materials,
             practice,
         };
@@ -45,8 +58,14 @@ pub fn fit(demand: &Demand, machine: &Machine, materials: &Materials, practice: 
     table::accuracy(demand, machine, materials, practice, further, &mut tally);
     let tools = distinct_tools(demand);
     let filled = magazine::magazine(demand, machine, practice);
-    magazine::compare(&tools, &filled, machine, practice, &mut tally);
-    spindle::compare(demand, machine, materials, &mut tally);
+    let with = magazine::With {
+        demand,
+        machine,
+        cutting: materials.0.get(&demand.material).zip(limits),
+        practice,
+    };
+    magazine::compare(with, &tools, &filled, &mut tally);
+    spindle::compare(demand, machine, limits, (materials, practice), &mut tally);
     control::compare(demand, machine, &mut tally);
 
     let setups = demand.setups.len() as u32;
@@ -89,7 +108,9 @@ fn on_table(on: On<'_>, gauge: Length, tally: &mut Tally) -> SetupFit {
     let lie = lie(on, tally);
     let stack = compare_height(on, gauge, tally);
     table::footprint(lie.size, lie.along, on.machine, on.practice, tally);
-    table::door(lie.size, on.demand, on.machine, on.practice, tally);
+    // However it lies on the table, it goes in straight.
+    let [x, y, _] = on.setup.extent;
+    table::door([x, y], on.demand, on.machine, on.practice, tally);
     setup_fit(on, &lie, stack)
 }
 

@@ -7,7 +7,7 @@ use super::tally::Tally;
 use super::travel::{self, MOST_ALONG_X, MOST_ALONG_Y};
 use super::turn::{Region, turned_size};
 use super::{Capability, Practice};
-use crate::cutting::{Materials, possible_cut};
+use crate::cutting::{Limits, Materials, possible_cut_within};
 use crate::demand::{Demand, Setup, TaskKind};
 use crate::machine::{Field, Machine};
 use crate::texts;
@@ -39,6 +39,7 @@ pub(super) struct On<'a> {
     pub demand: &'a Demand,
     pub setup: &'a Setup,
     pub machine: &'a Machine,
+    pub limits: Option<&'a Limits>,
     pub materials: &'a Materials,
     pub practice: &'a Practice,
 }
@@ -427,14 +428,15 @@ fn mend(on: On<'_>, region: &Region) -> Option<(String, Time)> {
 
 /// Time the same setup takes longer with other tools.
 fn lost(on: On<'_>, other: &Setup) -> Time {
-    let Some(material) = on.materials.0.get(&on.demand.material) else {
+    let material = on.materials.0.get(&on.demand.material);
+    let (Some(material), Some(limits)) = (material, on.limits) else {
         return Time::ZERO;
     };
     let of = |setup: &Setup| -> Time {
         setup
             .tasks
             .iter()
-            .filter_map(|t| possible_cut(t, material, on.machine))
+            .filter_map(|t| possible_cut_within(t, material, limits))
             .map(|c| c.time)
             .sum()
     };

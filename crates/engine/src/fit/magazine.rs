@@ -1,14 +1,15 @@
 //! Tools against the changer: pockets, wide, long and heavy tools. None of these rules a part out:
 //! tools are put in by hand.
 
-use super::holder::holders;
+use super::holder::{Holders, holders};
 use super::tally::{Tally, short};
 use super::tools::{distinct_tools, uses};
 use super::{Capability, Practice};
+use crate::cutting::{Limits, Material, possible_cut_within};
 use crate::demand::{Demand, ToolNeed, ToolShape};
 use crate::machine::Machine;
 use crate::texts;
-use units::{Length, Mass};
+use units::{Length, Mass, Time};
 
 /// Tools wider than a pocket takes beside full neighbours go in up to this many times that width
 /// when the neighbours are empty (common practice, no source; makers' sheets give 1.5 to 1.9).
@@ -128,55 +129,82 @@ pub fn magazine(demand: &Demand, machine: &Machine, practice: &Practice) -> Maga
     Magazine { by_hand }
 }
 
-pub(super) fn compare(
-    tools: &[ToolNeed],
-    filled: &Magazine,
-    machine: &Machine,
-    practice: &Practice,
-    tally: &mut Tally,
-) {
+/// What tools are compared in.
+#[derive(Clone, Copy)]
+pub(super) struct With<'a> {
+    pub demand: &'a Demand,
+    pub machine: &'a Machine,
+    /// For what a smaller cutter costs.
+    pub cutting: Option<(&'a Material, &'a Limits)>,
+    pub practice: &'a Practice,
+}
+
+impl With<'_> {
+    /// Time the piece takes longer when a tool goes in by hand so many times: one part a loading.
+    fn by_hand(&self, uses: u32) -> Time {
+        let changer = self.machine.properties.tool_change.estimate();
+        let hand = self.practice.mends.hand_change;
+        let longer = hand - changer.unwrap_or(Time::ZERO).max(Time::ZERO);
+        longer.max(Time::ZERO) * f64::from(uses)
+    }
+
+    /// Time the tasks of a tool take longer with a smaller one; `None` when it cannot do them.
+    fn with_smaller(&self, tool: &ToolNeed, most: Length) -> Option<Time> {
+        let (material, limits) = self.cutting?;
+        let own = self.demand.tasks();
+        let own = own.filter(|t| t.tool.shape == tool.shape && t.tool.diameter == tool.diameter);
+        own.map(|task| {
+            let mut smaller = task.clone();
+            smaller.tool.diameter = most;
+            smaller.tool.corner = smaller.tool.corner.min(most / 2.0);
+            let before = possible_cut_within(task, material, limits)?;
+            let after = possible_cut_within(&smaller, material, limits)?;
+            Some((after.time - before.time).max(Time::ZERO))
+        })
+        .sum()
+    }
+}
+
+pub(super) fn compare(with: With<'_>, tools: &[ToolNeed], filled: &Magazine, tally: &mut Tally) {
+    let With {
+        demand,
+        machine,
+        practice,
+        ..
+    } = with;
     let p = &machine.properties;
+    let uses = uses(demand, tools);
+    let cost_of = |at: usize| {
+        if filled.by_hand[at] {
+            with.by_hand(uses[at])
+        } else {
+            Time::ZERO
+        }
+    };
     if let Some(pockets) = p.changer_pockets.stated() {
         let margin = pockets.to_number() - tools.len() as f64;
         tally.margin(Capability::Pockets, margin);
         let by_hand = filled.count();
         if by_hand > 0 {
+            // A tool the changer cannot take costs where its own limit is told.
+            let room = |at: &usize| suits(&tools[*at], machine, practice) != Suits::No;
+            let costs = (0..tools.len()).filter(room).map(cost_of).sum();
             tally.limit(
                 Capability::Pockets,
                 (-margin).max(f64::from(by_hand)),
                 texts::hand_changes(by_hand),
-                None,
+                Some(costs),
                 false,
             );
         }
     }
     let own = machine.taper.as_ref().map(holders);
-    for tool in tools {
+    for (at, tool) in tools.iter().enumerate() {
         if let Some(own) = &own {
-            let most = if tool.shape == ToolShape::Face {
-                own.face_mill
-            } else {
-                own.shank
-            };
-            // Small shanks carry larger taps, drills with a turned shank and boring heads.
-            let bound = !matches!(
-                tool.shape,
-                ToolShape::Tap | ToolShape::Drill | ToolShape::Boring | ToolShape::Reamer
-            );
-            if bound {
-                let margin = (most - tool.diameter).to_mm();
-                tally.margin(Capability::Taper, margin);
-                if short(margin) {
-                    tally.limit(
-                        Capability::Taper,
-                        -margin,
-                        texts::smaller_tool(most),
-                        None,
-                        false,
-                    );
-                }
-            }
+            taper(with, own, tool, tally);
         }
+        // The first of its limits carries what putting it in by hand costs.
+        let mut left = cost_of(at);
         let mut past_changer = |capability, margin: f64, wide: bool| {
             tally.margin(capability, margin);
             if short(margin) {
@@ -185,7 +213,13 @@ pub(super) fn compare(
                 } else {
                     texts::load_by_hand()
                 };
-                tally.limit(capability, -margin, mend, None, false);
+                // One that is wide but has a place is in the count of pockets.
+                let costs = if wide {
+                    Time::ZERO
+                } else {
+                    std::mem::take(&mut left)
+                };
+                tally.limit(capability, -margin, mend, Some(costs), false);
             }
         };
         let wide = suits(tool, machine, practice) == Suits::Wide;
@@ -204,5 +238,22 @@ pub(super) fn compare(
             let margin = (most - mass(tool, machine)).to_kg();
             past_changer(Capability::ToolWeight, margin, false);
         }
+    }
+}
+
+/// The cutter against what the taper's holders carry.
+fn taper(with: With<'_>, own: &Holders, tool: &ToolNeed, tally: &mut Tally) {
+    // Small shanks carry larger taps, drills with a turned shank and boring heads.
+    let most = match tool.shape {
+        ToolShape::Tap | ToolShape::Drill | ToolShape::Boring | ToolShape::Reamer => return,
+        ToolShape::Face => own.face_mill,
+        _ => own.shank,
+    };
+    let margin = (most - tool.diameter).to_mm();
+    tally.margin(Capability::Taper, margin);
+    if short(margin) {
+        let costs = with.with_smaller(tool, most);
+        let mend = texts::smaller_tool(most);
+        tally.limit(Capability::Taper, -margin, mend, costs, false);
     }
 }

@@ -1,97 +1,173 @@
-//! Power, torque and speed against every task. A weak spindle never rules a part out: cuts get
-//! slower, threads are milled; what that costs is said.
+//! What cuts run into, against every task: the spindle's power, torque and speed, feed, thrust, grip,
+//! bend and chatter. None of these rules a part out: cuts get slower, threads are milled, holes are
+//! drilled elsewhere; what that costs is said.
 
-use super::Capability;
+use super::Practice;
+use super::practice::share;
 use super::tally::Tally;
-use crate::cutting::{Binding, Cut, Material, Materials, best_cut};
+use super::verdict::Capability;
+use crate::cutting::{Binding, Cut, Limits, Material, Materials, Refusal, Way, best_cut_within};
 use crate::demand::{Demand, Task, TaskKind};
-use crate::machine::{Known, Machine};
+use crate::machine::Machine;
 use crate::texts;
-use units::{Power, Rpm, Time, Torque};
+use units::Time;
 
-/// Beyond any machine tool, so that nothing of the spindle binds.
-fn ample(machine: &Machine) -> Machine {
-    let mut ample = machine.clone();
-    let p = &mut ample.properties;
-    p.spindle_power = Known::Yes(Power::kw(1.0e6));
-    p.spindle_torque = Known::Yes(Torque::nm(1.0e6));
-    p.spindle_rpm_max = Known::Yes(Rpm::rpm(1.0e6));
-    ample
+/// True when what binds was stated, so that a reason may rest on it.
+fn stated(machine: &Machine, binding: Binding) -> bool {
+    let p = &machine.properties;
+    match binding {
+        Binding::Tool | Binding::Deflection => true,
+        Binding::SpindleSpeed | Binding::SlowestSpeed | Binding::Power | Binding::Torque => {
+            p.spindle_power.stated().is_some()
+                || (p.spindle_torque.stated().is_some() && p.spindle_torque_rpm.stated().is_some())
+        }
+        Binding::Feed => p.feed_max.stated().is_some(),
+        Binding::Thrust => p.axis_thrust.stated().is_some(),
+        // Both rest on stated numbers only: the taper; the weight, or a cut seen.
+        Binding::Grip | Binding::Stiffness => true,
+    }
 }
 
-/// True when the spindle's own numbers were stated, so that a reason may rest on them.
-fn stated(machine: &Machine) -> bool {
-    let p = &machine.properties;
-    p.spindle_power.stated().is_some()
-        || (p.spindle_torque.stated().is_some() && p.spindle_torque_rpm.stated().is_some())
+/// The capability a cut ran into; `None` for the tool's own limit.
+fn capability(binding: Binding) -> Option<Capability> {
+    Some(match binding {
+        Binding::Tool => return None,
+        Binding::SpindleSpeed => Capability::SpindleSpeed,
+        Binding::SlowestSpeed => Capability::SlowestSpeed,
+        Binding::Feed => Capability::CuttingFeed,
+        Binding::Power => Capability::Power,
+        Binding::Torque => Capability::Torque,
+        Binding::Thrust => Capability::Thrust,
+        Binding::Grip => Capability::Grip,
+        Binding::Deflection => Capability::Deflection,
+        Binding::Stiffness => Capability::Stiffness,
+    })
+}
+
+/// What a task on a machine is compared in.
+struct On<'a> {
+    demand: &'a Demand,
+    material: &'a Material,
+    machine: &'a Machine,
+    limits: &'a Limits,
+    practice: &'a Practice,
 }
 
 pub(super) fn compare(
     demand: &Demand,
     machine: &Machine,
-    materials: &Materials,
+    limits: Option<&Limits>,
+    (materials, practice): (&Materials, &Practice),
     tally: &mut Tally,
 ) {
-    let Some(material) = materials.0.get(&demand.material) else {
+    let (Some(material), Some(limits)) = (materials.0.get(&demand.material), limits) else {
         return;
     };
-    if !stated(machine) {
-        return;
-    }
-    let ample = ample(machine);
+    let on = On {
+        demand,
+        material,
+        machine,
+        limits,
+        practice,
+    };
     for task in demand.tasks() {
-        compare_task(task, material, machine, &ample, tally);
-    }
-}
-
-fn compare_task(
-    task: &Task,
-    material: &Material,
-    machine: &Machine,
-    ample: &Machine,
-    tally: &mut Tally,
-) {
-    let Ok(wanted) = best_cut(task, material, ample) else {
-        return;
-    };
-    match best_cut(task, material, machine) {
-        Ok(cut) => weak(task, &cut, &wanted, tally),
-        Err(refusal) => {
-            let lost = |t: Time| t - refusal.ample;
-            let mend = texts::stated_pass_too_heavy(
-                &task.about,
-                refusal.shallower.map(|c| (c.depth, lost(c.time))),
-                refusal.smaller.as_ref().map(|(d, c)| (*d, lost(c.time))),
-            );
-            let capability = if refusal.binding == Binding::Torque {
-                Capability::Torque
-            } else {
-                Capability::Power
-            };
-            let short_by = refusal.need - refusal.have;
-            tally.margin(capability, -short_by);
-            let costs = refusal.shallower.map(|c| lost(c.time));
-            tally.limit(capability, short_by, mend, costs, false);
+        match best_cut_within(task, material, limits) {
+            Ok(cut) => weak(&on, task, &cut, tally),
+            Err(refusal) => none(&on, task, &refusal, tally),
         }
     }
 }
 
-fn weak(task: &Task, cut: &Cut, wanted: &Cut, tally: &mut Tally) {
-    let lost = (cut.time - wanted.time).max(Time::ZERO);
-    let (capability, short_by) = match cut.binding {
-        Binding::Power => (Capability::Power, (wanted.power - cut.power).to_kw()),
-        Binding::Torque => (Capability::Torque, (wanted.torque - cut.torque).to_nm()),
-        Binding::SpindleSpeed => (Capability::SpindleSpeed, (wanted.rpm - cut.rpm).to_rpm()),
-        _ => return,
+/// A task of which there is no cut as it is stated.
+fn none(on: &On<'_>, task: &Task, refusal: &Refusal, tally: &mut Tally) {
+    let Some(capability) = capability(refusal.binding) else {
+        return;
+    };
+    if !stated(on.machine, refusal.binding) {
+        return;
+    }
+    let lost = |t: Time| (t - refusal.ample).max(Time::ZERO);
+    let shallower = refusal.shallower.map(|c| (c.depth, lost(c.time)));
+    let smaller = refusal.smaller.as_ref().map(|(d, c)| (*d, lost(c.time)));
+    let (mend, costs) = match (shallower, smaller) {
+        (None, None) if matches!(task.kind, TaskKind::Drill | TaskKind::Ream) => {
+            let places = task.count.max(1);
+            let costs = on.practice.mends.drill_press * f64::from(places);
+            (
+                texts::elsewhere(&task.about, refused(refusal.binding)),
+                costs,
+            )
+        }
+        (None, None) => {
+            let costs = share(on.practice.mends.outside, on.demand);
+            (texts::outside(&task.about, refused(refusal.binding)), costs)
+        }
+        _ => {
+            let least = [shallower, smaller].into_iter().flatten().map(|(_, t)| t);
+            let costs = least.reduce(Time::min).unwrap_or_default();
+            let mend = texts::stated_pass_too_heavy(&task.about, shallower, smaller);
+            (mend, costs)
+        }
+    };
+    // A refusal tells feeds in mm/min.
+    let unit = if refusal.binding == Binding::Feed {
+        1.0e-3
+    } else {
+        1.0
+    };
+    let short_by = unit * (refusal.need - refusal.have).abs();
+    tally.margin(capability, -short_by);
+    tally.limit(capability, short_by, mend, Some(costs), false);
+}
+
+/// Why there is no cut, in words.
+fn refused(binding: Binding) -> &'static str {
+    match binding {
+        Binding::Tool => texts::NO_TOOL,
+        Binding::SpindleSpeed => texts::NO_FAST_SPEED,
+        Binding::SlowestSpeed => texts::NO_SLOW_SPEED,
+        Binding::Feed => texts::NO_FEED,
+        Binding::Power => texts::NO_POWER,
+        Binding::Torque => texts::NO_TORQUE,
+        Binding::Thrust => texts::NO_THRUST,
+        Binding::Grip => texts::NO_GRIP,
+        Binding::Deflection => texts::TOOL_BENDS,
+        Binding::Stiffness => texts::MACHINE_CHATTERS,
+    }
+}
+
+/// A cut that the machine slows down, against the same machine without that limit.
+fn weak(on: &On<'_>, task: &Task, cut: &Cut, tally: &mut Tally) {
+    let binding = cut.binding;
+    let Some(capability) = capability(binding).filter(|_| stated(on.machine, binding)) else {
+        return;
+    };
+    let lifted = on.limits.without(binding);
+    let Some(wanted) = lifted.and_then(|l| best_cut_within(task, on.material, &l).ok()) else {
+        return;
+    };
+    let short_by = match binding {
+        Binding::Power => (wanted.power - cut.power).to_kw(),
+        Binding::Torque | Binding::Grip => (wanted.torque - cut.torque).to_nm(),
+        Binding::SpindleSpeed => (wanted.rpm - cut.rpm).to_rpm(),
+        Binding::SlowestSpeed => (cut.rpm - wanted.rpm).to_rpm(),
+        Binding::Feed => (wanted.feed - cut.feed).to_m_min(),
+        Binding::Thrust => (wanted.force - cut.force).to_n(),
+        Binding::Stiffness => (wanted.depth - cut.depth).to_mm(),
+        Binding::Tool | Binding::Deflection => return,
     };
     let short_by = short_by.max(0.0);
     tally.margin(capability, -short_by);
+    let lost = (cut.time - wanted.time).max(Time::ZERO);
     if lost <= Time::ZERO {
         return;
     }
-    let mend = match (task.kind, capability) {
-        (_, Capability::SpindleSpeed) => texts::spindle_slow(&task.about, lost),
-        (TaskKind::Tap, _) => texts::mill_the_thread(&task.about, lost),
+    let mend = match (task.kind, binding, cut.way) {
+        (_, Binding::SpindleSpeed, _) => texts::spindle_slow(&task.about, lost),
+        (_, Binding::SlowestSpeed, _) => texts::spindle_fast(&task.about, lost),
+        (_, Binding::Feed, _) => texts::feed_slow(&task.about, lost),
+        (TaskKind::Tap, ..) => texts::mill_the_thread(&task.about, lost),
+        (.., Way::Steps(steps)) if steps > 1 => texts::in_steps(&task.about, steps, lost),
         _ => texts::slower_cut(&task.about, cut.depth, lost),
     };
     tally.limit(capability, short_by, mend, Some(lost), false);

@@ -46,6 +46,14 @@ pub enum Capability {
     Slots,
     ToolWeight,
     ProgramMemory,
+    SlowestSpeed,
+    CuttingFeed,
+    Thrust,
+    Grip,
+    Deflection,
+    Stiffness,
+    RotaryAxes,
+    Coolant,
 }
 
 impl Capability {
@@ -55,9 +63,11 @@ impl Capability {
             Self::TableLoad | Self::ToolWeight => "kg",
             Self::ProgramMemory => "kB",
             Self::Power => "kW",
-            Self::Torque => "N m",
-            Self::SpindleSpeed => "1/min",
-            Self::Taper | Self::Pockets => "",
+            Self::Torque | Self::Grip => "N m",
+            Self::SpindleSpeed | Self::SlowestSpeed => "1/min",
+            Self::CuttingFeed => "m/min",
+            Self::Thrust => "N",
+            Self::Pockets | Self::RotaryAxes | Self::Coolant => "",
             _ => "mm",
         }
     }

@@ -1,10 +1,10 @@
 //! Classes of machines for buyers who have no offers yet: what share of the work a usual machine of
 //! each class meets, in how many clampings and hours.
 
-use crate::cutting::Materials;
-use crate::cycle::{Habits, PartTime, time};
+use crate::cutting::{Limits, Materials};
+use crate::cycle::{Habits, PartTime, time_within};
 use crate::demand::Demand;
-use crate::fit::{Fit, Practice, Verdict, fit};
+use crate::fit::{Fit, Practice, Verdict, fit_within};
 use crate::ids::{ClassId, PartId};
 use crate::machine::{Machine, MachineClass};
 use serde::Serialize;
@@ -61,16 +61,18 @@ pub fn class_picture(
             .or_else(|| machine.taper_default.clone()),
         ..machine.clone()
     };
+    let limits = Limits::of(&machine);
+    let limits = limits.as_ref();
     let fits: Vec<Fit> = demands
         .iter()
-        .map(|d| fit(d, &machine, materials, practice))
+        .map(|d| fit_within(d, &machine, limits, materials, practice))
         .collect();
     let made = |f: &Fit| matches!(f.verdict, Verdict::Fits | Verdict::FitsWithMoreClampings);
     let times: Vec<PartTime> = demands
         .iter()
         .zip(&fits)
         .filter(|(_, f)| made(f))
-        .map(|(d, f)| time(d, f, &machine, materials, practice, habits))
+        .map(|(d, f)| time_within(d, f, &machine, limits, materials, practice, habits))
         .collect();
     let with = |verdict: Verdict| -> Vec<PartId> {
         fits.iter()

@@ -2,9 +2,10 @@
 
 use super::inputs::{Inputs, Settings};
 use crate::choice::Candidate;
+use crate::cutting::Limits;
 use crate::cycle::{self, Batches, Changer, Load, PartTime};
 use crate::demand::Demand;
-use crate::fit::{Fit, Verdict, distinct_tools, fit};
+use crate::fit::{Fit, Verdict, distinct_tools, fit_within};
 use crate::ids::OfferId;
 use crate::machine::{Field, Machine, MachineClass, Offer};
 use crate::material::Materials;
@@ -120,9 +121,11 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
     } = *context;
     let shop = inputs.shop;
     let machine = resolve::machine(offer, class, Draw::Likely);
+    let limits = Limits::of(&machine);
+    let limits = limits.as_ref();
     let mut fits: Vec<Fit> = demands
         .iter()
-        .map(|d| fit(d, &machine, materials, &settings.practice))
+        .map(|d| fit_within(d, &machine, limits, materials, &settings.practice))
         .collect();
     let times: Vec<Option<PartTime>> = demands
         .iter()
@@ -130,7 +133,7 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
         .map(|(demand, fit)| {
             (fit.verdict != Verdict::DoesNotFit).then(|| {
                 let (practice, habits) = (&settings.practice, &settings.habits);
-                cycle::time(demand, fit, &machine, materials, practice, habits)
+                cycle::time_within(demand, fit, &machine, limits, materials, practice, habits)
             })
         })
         .collect();

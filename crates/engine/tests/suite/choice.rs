@@ -221,6 +221,23 @@ fn more_wanted_parts_then_fewer_clampings_then_hours_then_cost() {
     );
 }
 
+/// Fits are looked up where the last one stood; another order must be found all the same.
+#[test]
+fn the_order_of_the_fits_does_not_matter() {
+    use Verdict::{CannotSay, DoesNotFit, Fits};
+    let mut cases = vec![
+        Case::new("one", [Fits, CannotSay, Fits, DoesNotFit], 9e3),
+        Case::new("two", [DoesNotFit, Fits, Fits, Fits], 8e3),
+        Case::new("three", [Fits, Fits, DoesNotFit, Fits], 7e3),
+    ];
+    let before = run(Aim::Capability, &cases);
+    for case in &mut cases {
+        case.fits.rotate_left(1);
+        case.fits.swap(0, 2);
+    }
+    assert_eq!(run(Aim::Capability, &cases), before);
+}
+
 #[test]
 fn a_missing_number_is_never_chosen_outright() {
     let unknown = Case::new("unknown", [YES, ASK, YES, YES], 9e3);

@@ -519,9 +519,14 @@ fn times_add_up_and_say_when_they_are_only_a_bound() {
     assert!((t.per_year.to_s() - per_year.to_s()).abs() < 1e-6);
     // One tool stays in the spindle.
     assert_eq!(t.tool_changes_per_year, 0.0);
+    // A stated weight is a band of stiffness; without it, and without a cut seen, the time is a least.
     let mut light = full.clone();
     light.weight = stated(Mass::kg(400.0));
-    assert_eq!(timed(light, &demand).bound, Bound::LowerBound);
+    assert_eq!(timed(light.clone(), &demand).bound, Bound::Estimate);
+    light.weight = None;
+    assert_eq!(timed(light.clone(), &demand).bound, Bound::LowerBound);
+    light.steel_depth_seen = stated(mm(2.0));
+    assert_eq!(timed(light, &demand).bound, Bound::Estimate);
     let bulk = of(&block([mm(100.0), mm(60.0), mm(20.0)]));
     assert_eq!(timed(full, &bulk).bound, Bound::LowerBound);
 }

@@ -3,11 +3,11 @@
 use super::build::*;
 use engine::cycle::{Habits, time};
 use engine::demand::{self, Demand, FeatureKind, Holding, PlainPart, Side};
-use engine::fit::{Asked, Errors, Fit, Practice, Verdict, budget, fit, stack_up};
+use engine::fit::{Asked, Capability, Errors, Fit, Practice, Verdict, budget, fit, stack_up};
 use engine::ids::MaterialId;
 use engine::machine::{EnteredProperties, Field, ForEachEntered};
 use proptest::prelude::*;
-use units::{Mass, Number, Power, Quantity, Rpm, Speed, Time, Torque, Value};
+use units::{Force, Mass, Number, Power, Quantity, Rpm, Speed, Time, Torque, Value};
 
 fn feature_kind() -> impl Strategy<Value = FeatureKind> {
     let l = |low: f64, high: f64| (low..high).prop_map(mm);
@@ -101,10 +101,16 @@ fn mill() -> impl Strategy<Value = EnteredProperties> {
         prop::option::of(200.0..1200.0f64),
         prop::option::of(8.0..22.0f64),
     );
-    (dims, rest).prop_map(
+    let cut = (
+        prop::option::of(200.0..6000.0f64),
+        prop::option::of(1.0..15.0f64),
+        prop::option::of(0..3u8),
+    );
+    (dims, rest, cut).prop_map(
         |(
             (x, y, z, low, knee),
             (load, kw, nm, rpm, accuracy, pockets, base, feed, rotary, probe, door, slot),
+            (weight, thrust, coolant),
         )| {
             EnteredProperties {
                 travel_x: stated(mm(x)),
@@ -130,6 +136,9 @@ fn mill() -> impl Strategy<Value = EnteredProperties> {
                 door_width: door.and_then(|w| stated(mm(w))),
                 slot_width: slot.and_then(|w| stated(mm(w))),
                 rapid: stated(Speed::m_min(15.0)),
+                weight: weight.and_then(|kg| stated(Mass::kg(kg))),
+                axis_thrust: thrust.and_then(|kn| stated(Force::kn(kn))),
+                coolant: coolant.and_then(|n| stated(Number::of(f64::from(n)))),
                 ..Default::default()
             }
         },
@@ -269,6 +278,10 @@ proptest! {
             1 => if let Some(v) = &mut stronger.spindle_torque { v.likely = v.likely * gain; },
             _ => { let v = stronger.spindle_rpm_max.as_mut().unwrap(); v.likely = v.likely * gain; }
         }
+        let (a, b) = (fitted(&demand, mill.clone()), fitted(&demand, stronger.clone()));
+        prop_assert!(b.verdict <= a.verdict && b.clampings <= a.clampings, "{a:?} {b:?}");
+        let years = (year(&demand, mill.clone()), year(&demand, stronger.clone()));
+        prop_assert!(years.1.to_s() <= years.0.to_s() * (1.0 + 1e-12), "{years:?}");
         let (before, after) = (duration(&demand, mill), duration(&demand, stronger));
         // Sums of a few dozen terms round in the last digits.
         prop_assert!(after.to_s() <= before.to_s() * (1.0 + 1e-12), "{before:?} {after:?}");
@@ -329,6 +342,31 @@ proptest! {
                 prop_assert_eq!(is_yes(verdict), yes, "{:?} at {}", ask, at);
             }
         }
+    }
+
+    #[test]
+    fn every_limit_that_costs_time_says_how_much(part in part(), mill in mill(), wide in 10.0..60.0f64, long in 80.0..250.0f64) {
+        let demand = demand::of(&part, &materials());
+        let mut own = mill;
+        own.tool_diameter_max = stated(mm(wide));
+        own.tool_length_max = stated(mm(long));
+        let m = machine(own);
+        let f = fit(&demand, &m, &materials(), &Practice::default());
+        let mends = Practice::default().mends;
+        let mut by_hand = Time::ZERO;
+        for limit in &f.limits {
+            let taken = limit.costs.is_some_and(|t| t >= Time::ZERO && t.is_finite());
+            // A cutter the taper's holders do not carry may have no smaller one that does it.
+            prop_assert!(taken || limit.capability == Capability::Taper, "{limit:?}");
+            let past = matches!(limit.capability, Capability::Pockets | Capability::ToolDiameter | Capability::ToolLength | Capability::ToolWeight);
+            if past {
+                by_hand += limit.costs.unwrap_or_default();
+            }
+        }
+        // A tool by hand goes in at least once a piece, and no reason is counted twice.
+        let uses: usize = engine::fit::changes(&demand).iter().map(Vec::len).sum();
+        prop_assert!(by_hand.to_s() <= mends.hand_change.to_s() * uses as f64 + 1e-9, "{f:?}");
+        prop_assert_eq!(f.hand_changes > 0, by_hand > Time::ZERO);
     }
 
     #[test]

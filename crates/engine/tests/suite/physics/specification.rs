@@ -44,6 +44,31 @@ fn each_line_names_the_part_that_drives_it() {
 }
 
 #[test]
+fn sides_and_deep_holes_ask_for_rotary_axes_and_coolant() {
+    let mut cube = part("cube", [3.0, 3.0, 3.0], false);
+    let flat = lines(std::slice::from_ref(&cube));
+    assert!(
+        line(&flat, Capability::RotaryAxes).is_none() && line(&flat, Capability::Coolant).is_none()
+    );
+    // Four sides about one axis; the bottom as fifth needs a second.
+    for side in [Side::Front, Side::Back, Side::Bottom] {
+        cube.features
+            .push(feature(side, 1, holes(6.0, 19.0, None, None)));
+    }
+    let round = lines(std::slice::from_ref(&cube));
+    let axes = line(&round, Capability::RotaryAxes).expect("rotary axes");
+    assert_eq!((axes.need, axes.comfort, axes.want), (0.0, 1.0, true));
+    // 19 mm is more than three diameters of 6 mm.
+    let coolant = line(&round, Capability::Coolant).expect("coolant");
+    assert_eq!((coolant.need, coolant.comfort), (0.0, 1.0));
+    cube.features
+        .push(feature(Side::Left, 1, holes(6.0, 10.0, None, None)));
+    let tilted = lines(std::slice::from_ref(&cube));
+    let axes = line(&tilted, Capability::RotaryAxes).expect("rotary axes");
+    assert_eq!(axes.comfort, 2.0);
+}
+
+#[test]
 fn a_wish_raises_comfort_but_no_need() {
     let base = [part("small", [6.0, 4.0, 1.0], false)];
     let with = [base[0].clone(), part("wish", [20.0, 10.0, 1.0], true)];
