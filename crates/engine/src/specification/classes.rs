@@ -104,7 +104,11 @@ pub fn class_picture(
         clampings: of_made(&|f| f.clampings),
         further_clampings: of_made(&|f| f.clampings.saturating_sub(f.setups)),
         hours_per_year: times.iter().map(|t| t.per_year.to_h()).sum::<f64>() + 0.0,
-        attended_h: times.iter().map(|t| t.attended_per_year.to_h()).sum::<f64>() + 0.0,
+        attended_h: times
+            .iter()
+            .map(|t| t.attended_per_year.to_h())
+            .sum::<f64>()
+            + 0.0,
         re_clamped: with(Verdict::FitsWithMoreClampings),
         not_made: with(Verdict::DoesNotFit),
         open: with(Verdict::CannotSay),
