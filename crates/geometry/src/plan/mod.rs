@@ -9,7 +9,8 @@
 //! 4. [`setups`] orders them, gives every point a cutter, and counts what is left.
 //!
 //! Limits: a piece of a face smaller than the spacing of points can be missed; one that is met by
-//! one or two points of a larger face is left out and its area told. Nothing is ever called
+//! one or two points of a larger face, or is a fragment of a smooth surface, is left out and its
+//! area told. Nothing is ever called
 //! finished that a tool does not reach ([`crate::reach`]).
 
 mod assign;
@@ -196,7 +197,13 @@ pub fn directions(
             *e = Exempt::Mark;
         }
     }
-    let pieces = rows::pieces(&samples, &served, &must);
+    let mut rows_for = must.clone();
+    for (e, fragment) in rows_for.iter_mut().zip(rows::fragments(shape)) {
+        if fragment && *e == Exempt::No {
+            *e = Exempt::Break;
+        }
+    }
+    let pieces = rows::pieces(&samples, &served, &rows_for);
     let rows: Vec<u128> = pieces
         .iter()
         .map(|p| p.served)

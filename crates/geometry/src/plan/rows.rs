@@ -1,7 +1,9 @@
 //! Samples gathered to rows for the cover: pieces of faces that the same directions serve.
 
+use super::Shape;
 use super::exempt::Exempt;
 use super::sample::Samples;
+use crate::features::face::{Border, Face};
 use std::collections::BTreeMap;
 
 /// A piece of a face with the directions that serve it.
@@ -18,6 +20,28 @@ pub struct Piece {
 /// Points a piece of a face may have and still be a sliver: of 6000 in all, a two thousandth of the
 /// surface.
 const SLIVER_POINTS: usize = 3;
+
+/// A face below this share of the surface that runs smoothly into its neighbours for most of its
+/// outline is a fragment: the facets of a free form on a mesh do not all fit one surface, and one
+/// facet of the rest, seen alone, would ask for a direction no machinist turns the part to. An
+/// exact model of the same part has no such faces. The share is a fifth of what a sliver may be.
+const FRAGMENT_SHARE: f64 = 1e-4;
+
+/// For every face whether it is a fragment of a smooth surface.
+pub fn fragments(shape: &Shape<'_>) -> Vec<bool> {
+    let faces = &shape.solid.faces;
+    let total: f64 = faces.iter().map(|f| f.area_mm2).sum();
+    let is_fragment = |(face, borders): (&Face, &Vec<Border>)| {
+        let edges: f64 = borders.iter().map(|b| b.convex_mm + b.concave_mm).sum();
+        let smooth: f64 = borders.iter().map(|b| b.smooth_mm).sum();
+        face.area_mm2 < FRAGMENT_SHARE * total && smooth > edges
+    };
+    faces
+        .iter()
+        .zip(&shape.solid.borders)
+        .map(is_fragment)
+        .collect()
+}
 
 /// Pieces of all faces that must be covered. A piece is left out as a sliver when it and all pieces
 /// of its face that ask for no other direction have a few points only, and the rest of the face

@@ -1,7 +1,7 @@
 //! The surface as points, each standing for a known area of one face.
 
 use super::Shape;
-use crate::features::face::{Face, Surface};
+use crate::features::face::{Face, SolidFaces, Surface};
 use glam::DVec3;
 use std::ops::Range;
 
@@ -126,33 +126,42 @@ fn normal(face: &Face, p: DVec3, of_triangle: DVec3) -> DVec3 {
 /// Farthest the mesh lies from the round surfaces behind it, mm: how much material a tool of the
 /// true size meets where there is none.
 pub fn chord_error_mm(shape: &Shape<'_>) -> f64 {
+    let faces = shape.solid.faces.iter();
+    faces
+        .map(|face| chord_error_of(shape.solid, face))
+        .fold(0.0, f64::max)
+}
+
+/// Farthest one face's triangles bulge away from the surface behind them, mm: the middle of a side
+/// against its ends. A poor fit to a few tiny triangles of a free form lies off all three alike,
+/// and says nothing of chords.
+fn chord_error_of(solid: &SolidFaces<'_>, face: &Face) -> f64 {
+    let off = |p: DVec3| match face.surface {
+        Surface::Cylinder {
+            axis,
+            origin,
+            radius_mm,
+        } => (p - origin).reject_from_normalized(axis).length() - radius_mm,
+        Surface::Sphere { centre, radius_mm } => p.distance(centre) - radius_mm,
+        Surface::Torus {
+            axis,
+            centre,
+            major_mm,
+            minor_mm,
+        } => {
+            let radial = (p - centre)
+                .reject_from_normalized(axis)
+                .normalize_or_zero();
+            (p - centre - radial * major_mm).length() - minor_mm
+        }
+        _ => 0.0,
+    };
     let mut worst = 0.0f64;
-    for face in &shape.solid.faces {
-        let off = |middle: DVec3| match face.surface {
-            Surface::Cylinder {
-                axis,
-                origin,
-                radius_mm,
-            } => (middle - origin).reject_from_normalized(axis).length() - radius_mm,
-            Surface::Sphere { centre, radius_mm } => middle.distance(centre) - radius_mm,
-            Surface::Torus {
-                axis,
-                centre,
-                major_mm,
-                minor_mm,
-            } => {
-                let radial = (middle - centre)
-                    .reject_from_normalized(axis)
-                    .normalize_or_zero();
-                (middle - centre - radial * major_mm).length() - minor_mm
-            }
-            _ => 0.0,
-        };
-        for &t in &face.triangles {
-            let [a, b, c] = shape.solid.mesh.corners(t as usize);
-            for middle in [(a + b) / 2.0, (b + c) / 2.0, (c + a) / 2.0] {
-                worst = worst.max(off(middle).abs());
-            }
+    for &t in &face.triangles {
+        let [a, b, c] = solid.mesh.corners(t as usize);
+        for (p, q) in [(a, b), (b, c), (c, a)] {
+            let ends = (off(p) + off(q)) / 2.0;
+            worst = worst.max((off((p + q) / 2.0) - ends).abs());
         }
     }
     worst

@@ -106,7 +106,7 @@ pub struct Plan {
 }
 
 /// Changes whenever a plan of the same part may come out otherwise.
-pub const ALGORITHM: u32 = 1;
+pub const ALGORITHM: u32 = 2;
 
 /// Plans a part.
 pub fn plan(shape: &Shape<'_>, options: &Options, watch: Watch<'_>) -> Result<Plan, Cancelled> {
