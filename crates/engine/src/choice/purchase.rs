@@ -249,7 +249,7 @@ fn of_set(purchase: &Purchase, set: &[usize]) -> Solved {
             for tool in &needs.tools {
                 // A tool is bought whole when anything that needs it is made whole.
                 programme.add_constraint(
-                    &[(made, 1.0), (tools[*tool], -1.0)],
+                    [(made, 1.0), (tools[*tool], -1.0)],
                     ComparisonOp::Le,
                     0.0,
                 );

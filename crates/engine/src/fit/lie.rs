@@ -1,6 +1,7 @@
 //! How a setup lies on the table: as drawn, turned by a quarter, shifted or turned round and clamped
 //! again, or at an angle.
 
+use super::loading::places;
 use super::practice::share;
 use super::stack::cheapest;
 use super::tally::Tally;
@@ -11,6 +12,7 @@ use crate::cutting::{Limits, Materials, possible_cut_within};
 use crate::demand::{Demand, Setup, TaskKind};
 use crate::machine::{Field, Machine};
 use crate::texts;
+use std::cmp::Reverse;
 use units::{Angle, Length, Time};
 
 /// How a setup lies on the table.
@@ -168,7 +170,12 @@ pub(super) fn lie(on: On<'_>, tally: &mut Tally) -> Lie {
     let best = ways
         .iter()
         .filter(|w| w.clampings().is_some())
-        .min_by_key(|w| (w.clampings(), w.throat.is_some(), w.turned));
+        .min_by_key(|w| {
+            // Of ways alike otherwise the one with more room, so that a longer travel never takes a
+            // place away.
+            let places = Reverse(places(on, &w.lie()));
+            (w.clampings(), w.throat.is_some(), places, w.turned)
+        });
     if best.is_none_or(|w| w.clampings() > Some(1))
         && let Some(lie) = at_an_angle(on, &region)
     {
