@@ -1,6 +1,7 @@
 //! How a setup lies on the table: as drawn, turned by a quarter, shifted or turned round and clamped
 //! again, or at an angle.
 
+use super::budget::budget;
 use super::loading::places;
 use super::practice::share;
 use super::stack::cheapest;
@@ -253,7 +254,7 @@ pub(super) fn lie(on: On<'_>, tally: &mut Tally) -> Lie {
                     .iter()
                     .filter_map(|w| {
                         let n = match w.along[other]? {
-                            1 => most[axis],
+                            1 => clampings_held(on, most[axis]),
                             _ => 1,
                         };
                         Some(travel::least_travel(w.need[axis], n, on.practice.overlap))
@@ -264,6 +265,26 @@ pub(super) fn lie(on: On<'_>, tally: &mut Tally) -> Lie {
         }
     }
     lie
+}
+
+/// Most clampings of every setup with which the part's tolerance still holds.
+fn clampings_held(on: On<'_>, most: u32) -> u32 {
+    let errors = &on.practice.errors;
+    let [best, worst] = errors.machines;
+    let known = on.machine.properties.positioning_accuracy;
+    let have = known.stated().unwrap_or(best).min(worst);
+    let setups = on.demand.setups.len() as u32;
+    let holds = |n: &u32| {
+        budget(
+            on.demand,
+            on.materials,
+            on.machine,
+            errors,
+            (n - 1) * setups,
+        )
+        .is_none_or(|b| b.at_best >= have)
+    };
+    (2..=most).rev().find(holds).unwrap_or(1)
 }
 
 /// The axis along which the part as drawn is short, and by how much.
