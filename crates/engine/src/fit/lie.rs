@@ -1,6 +1,8 @@
 //! How a setup lies on the table: as drawn, turned by a quarter, shifted or turned round and clamped
 //! again, or at an angle.
 
+use super::budget::budget;
+use super::loading::places;
 use super::practice::share;
 use super::stack::cheapest;
 use super::tally::Tally;
@@ -11,6 +13,7 @@ use crate::cutting::{Limits, Materials, possible_cut_within};
 use crate::demand::{Demand, Setup, TaskKind};
 use crate::machine::{Field, Machine};
 use crate::texts;
+use std::cmp::Reverse;
 use units::{Angle, Length, Time};
 
 /// How a setup lies on the table.
@@ -168,7 +171,12 @@ pub(super) fn lie(on: On<'_>, tally: &mut Tally) -> Lie {
     let best = ways
         .iter()
         .filter(|w| w.clampings().is_some())
-        .min_by_key(|w| (w.clampings(), w.throat.is_some(), w.turned));
+        .min_by_key(|w| {
+            // Of ways alike otherwise the one with more room, so that a longer travel never takes a
+            // place away.
+            let places = Reverse(places(on, &w.lie()));
+            (w.clampings(), w.throat.is_some(), places, w.turned)
+        });
     if best.is_none_or(|w| w.clampings() > Some(1))
         && let Some(lie) = at_an_angle(on, &region)
     {
@@ -246,7 +254,7 @@ pub(super) fn lie(on: On<'_>, tally: &mut Tally) -> Lie {
                     .iter()
                     .filter_map(|w| {
                         let n = match w.along[other]? {
-                            1 => most[axis],
+                            1 => clampings_held(on, most[axis]),
                             _ => 1,
                         };
                         Some(travel::least_travel(w.need[axis], n, on.practice.overlap))
@@ -257,6 +265,26 @@ pub(super) fn lie(on: On<'_>, tally: &mut Tally) -> Lie {
         }
     }
     lie
+}
+
+/// Most clampings of every setup with which the part's tolerance still holds.
+fn clampings_held(on: On<'_>, most: u32) -> u32 {
+    let errors = &on.practice.errors;
+    let [best, worst] = errors.machines;
+    let known = on.machine.properties.positioning_accuracy;
+    let have = known.stated().unwrap_or(best).min(worst);
+    let setups = on.demand.setups.len() as u32;
+    let holds = |n: &u32| {
+        budget(
+            on.demand,
+            on.materials,
+            on.machine,
+            errors,
+            (n - 1) * setups,
+        )
+        .is_none_or(|b| b.at_best >= have)
+    };
+    (2..=most).rev().find(holds).unwrap_or(1)
 }
 
 /// The axis along which the part as drawn is short, and by how much.

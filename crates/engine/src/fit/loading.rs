@@ -1,7 +1,7 @@
 //! How many parts are clamped side by side for one loading: rows of vises or chucks, plates, a post
 //! on the rotary axis. What a large table buys when there are many parts.
 
-use super::lie::Lie;
+use super::lie::{Lie, On};
 use super::{Practice, StackUp};
 use crate::demand::{Demand, Holding, Setup};
 use crate::machine::Machine;
@@ -27,6 +27,16 @@ pub(super) fn per_loading(
     on_table(demand, setup, lie, machine, practice)
         .max(on_post(setup, lie, stack, machine, practice))
         .clamp(1, batch)
+}
+
+/// Parts there is room for on the table, for choosing how they lie.
+pub(super) fn places(on: On<'_>, lie: &Lie) -> u32 {
+    if lie.clampings() == 1 {
+        let batch = on.demand.batch.to_number().clamp(1.0, 1.0e4) as u32;
+        on_table(on.demand, on.setup, lie, on.machine, on.practice).min(batch)
+    } else {
+        1
+    }
 }
 
 /// Pieces of a pitch beside the first that fit into what is left.

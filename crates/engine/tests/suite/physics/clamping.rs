@@ -277,8 +277,8 @@ fn a_long_table_takes_a_row_of_vises_when_there_are_many_parts() {
         mill.table_load = stated(Mass::kg(load));
         timed(&demand, mill)
     };
-    // 96 mm of travel for the outline of one part; vises stand 180 mm apart.
-    let (one, alone) = long(270.0, 700.0, 200.0);
+    // 96 mm of travel for the outline of one part, 76 mm turned; vises stand 180 mm apart.
+    let (one, alone) = long(250.0, 700.0, 200.0);
     let (four, row) = long(640.0, 730.0, 200.0);
     assert_eq!(one.setups_on[0].per_loading, 1);
     assert_eq!(four.setups_on[0].per_loading, 4);
