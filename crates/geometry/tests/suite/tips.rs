@@ -297,3 +297,105 @@ fn laws_of_tips() {
         }
     }
 }
+
+fn triangles_of(mesh: &Mesh, keep: impl Fn([DVec3; 3]) -> bool, flip: bool) -> Mesh {
+    let triangles = (0..mesh.triangles().len())
+        .filter(|&t| keep(mesh.corners(t)))
+        .map(|t| mesh.triangles()[t])
+        .map(|[a, b, c]| if flip { [a, c, b] } else { [a, b, c] })
+        .collect();
+    Mesh::new(mesh.points().to_vec(), triangles, None).unwrap()
+}
+
+/// A prism along y over a quadrilateral of the xz plane whose sides cross: one of its two pieces
+/// is turned inside out, though the skin is closed and encloses more than nothing.
+fn crossed_prism() -> Mesh {
+    let outline = [(0.0, 0.0), (20.0, 10.0), (20.0, 0.0), (0.0, 4.0)];
+    let points = [0.0, 10.0]
+        .iter()
+        .flat_map(|&y| outline.map(|(x, z)| dvec3(x, y, z)))
+        .collect();
+    let mut triangles = vec![[0, 2, 1], [0, 3, 2], [4, 5, 6], [4, 6, 7]];
+    for k in 0..4 {
+        let next = (k + 1) % 4;
+        triangles.extend([[k, next, next + 4], [k, next + 4, k + 4]]);
+    }
+    let mesh = Mesh::new(points, triangles, None).unwrap();
+    let inward = geometry::measure::signed_volume(&mesh) < 0.0;
+    triangles_of(&mesh, |_| true, inward)
+}
+
+/// Every triangle cut into four, five times.
+fn finely(mesh: &Mesh) -> Mesh {
+    let mut open: Vec<[DVec3; 3]> = mesh.iter_corners().collect();
+    for _ in 0..5 {
+        open = open
+            .into_iter()
+            .flat_map(|[a, b, c]| {
+                let [p, q, r] = [(a + b) / 2.0, (b + c) / 2.0, (c + a) / 2.0];
+                [[a, p, r], [p, b, q], [r, q, c], [p, q, r]]
+            })
+            .collect();
+    }
+    let triangles = (0..open.len() as u32).map(|t| [3 * t, 3 * t + 1, 3 * t + 2]);
+    let points = open.into_iter().flatten().collect();
+    Mesh::new(points, triangles.collect(), None)
+        .unwrap()
+        .welded()
+}
+
+/// Walls and undersides are left out where a sound skin makes them needless, and only there:
+/// whatever the skin, the tip is that over all triangles.
+#[test]
+fn skins_open_inward_crossed_or_mirrored_hold_the_tool_as_all_their_triangles_do() {
+    let box_of = |size: f64| block(DVec3::splat(10.0 - size), DVec3::splat(10.0 + size));
+    let outer = box_of(9.0);
+    let mut hollow = outer.clone();
+    hollow.append(&triangles_of(&box_of(4.0), |_| true, true));
+    let mut overlapping = outer.clone();
+    overlapping.append(&block(dvec3(5.0, 5.0, 5.0), dvec3(25.0, 9.0, 24.0)));
+    let mut inward_beside = outer.clone();
+    let beside = block(dvec3(30.0, 0.0, 0.0), dvec3(36.0, 6.0, 6.0));
+    inward_beside.append(&triangles_of(&beside, |_| true, true));
+    let level = |z: f64| move |t: [DVec3; 3]| t.iter().all(|p| p.z == z);
+    let skins = [
+        ("sound", outer.clone()),
+        ("inward", triangles_of(&outer, |_| true, true)),
+        (
+            "without top",
+            triangles_of(&outer, |t| !level(19.0)(t), false),
+        ),
+        ("underside alone", triangles_of(&outer, level(1.0), false)),
+        ("hollow", hollow),
+        ("overlapping", overlapping),
+        ("inward beside", inward_beside),
+        ("crossed", crossed_prism()),
+    ];
+    let mut random = Random(77);
+    let fine = skins.clone().map(|(name, mesh)| (name, finely(&mesh)));
+    for (name, mesh) in skins.into_iter().chain(fine) {
+        let turned = DMat3::from_quat(random.rotation());
+        let mirror = DMat3::from_diagonal(dvec3(1.0, 1.0, -1.0));
+        for turn in [DMat3::IDENTITY, turned, mirror, mirror * turned] {
+            let map = HeightMap::new(&mesh, &turn, random.between(0.5, 3.0)).unwrap();
+            let [low, high] = turned_bounds(&mesh, &turn);
+            for tool in tools() {
+                for _ in 0..8 {
+                    let axis = dvec2(random.between(low.x, high.x), random.between(low.y, high.y));
+                    let want = mesh
+                        .iter_corners()
+                        .filter_map(|t| contact(&tool, axis, &t.map(|p| turn * p)))
+                        .map(|c| c.tip_z)
+                        .reduce(f64::max);
+                    let got = map.tip(&tool, axis).map(|c| c.tip_z);
+                    match (got, want) {
+                        (Some(g), Some(w)) => {
+                            assert!((g - w).abs() < 1e-6, "{name} {tool:?} {axis}: {g} {w}");
+                        }
+                        _ => assert_eq!(got, want, "{name} {tool:?} {axis}"),
+                    }
+                }
+            }
+        }
+    }
+}
