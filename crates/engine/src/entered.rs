@@ -10,7 +10,7 @@ pub use crate::demand::{Feature, FeatureKind, ModelFacts, Shape, Side};
 pub use facts::{Cracks, EnteredFacts, Facts, FloorKind, ForEachFact, WiringRules, Words};
 pub use part::Part;
 pub use plan::{
-    Block, Carrier, CarrierKind, Clearances, Dismantling, Door, FloorArea, KeepClear, Overhead,
-    Plan, Ramp, Removal, Spot, Swing, Trailer, Truck, Wall, WayFloor,
+    Block, Carrier, CarrierKind, ChipSide, Clearances, Dismantling, Door, FloorArea, KeepClear,
+    Overhead, Plan, Ramp, Removal, Spot, Swing, Trailer, Truck, Wall, WayFloor,
 };
 pub use shop::{Aim, CostLine, Shop, Site};

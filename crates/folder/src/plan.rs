@@ -8,8 +8,8 @@ use crate::section::Section;
 use crate::source::{Source, Unread};
 use crate::texts::{self, Wrong};
 use engine::entered::{
-    Block, Carrier, CarrierKind, Clearances, Dismantling, Door, FloorArea, KeepClear, Overhead,
-    Plan, Ramp, Spot, Swing, Truck, Wall, WayFloor,
+    Block, Carrier, CarrierKind, ChipSide, Clearances, Dismantling, Door, FloorArea, KeepClear,
+    Overhead, Plan, Ramp, Spot, Swing, Truck, Wall, WayFloor,
 };
 use engine::site::route::{doubled_area, is_convex};
 use glam::DVec2;
@@ -350,6 +350,18 @@ fn clearances(s: Section<'_>) -> Clearances {
         left: s.plain("left", Least::Zero),
         right: s.plain("right", Least::Zero),
         above: s.plain("above", Least::Zero),
+        doors: s.plain("doors", Least::Zero),
+        chip_side: s.choice(
+            "chip_side",
+            &[
+                ("front", ChipSide::Front),
+                ("back", ChipSide::Back),
+                ("left", ChipSide::Left),
+                ("right", ChipSide::Right),
+            ],
+        ),
+        chips: s.plain("chips", Least::Zero),
+        spindle: s.plain("spindle", Least::Zero),
     };
     s.finish();
     read
@@ -364,6 +376,7 @@ fn carrier(s: Section<'_>) -> Carrier {
         height: s.plain("height", Least::Zero),
         weight: s.plain("weight", Least::Zero),
         turning_radius: s.plain("turning_radius", Least::Zero),
+        shunts: s.flag("shunts"),
     };
     s.finish();
     read

@@ -146,6 +146,27 @@ pub struct Clearances {
     pub right: Option<Length>,
     /// Above the standing height, to take a spindle or the column cover off.
     pub above: Option<Length>,
+    /// In front, for doors that swing out or slide past the front.
+    pub doors: Option<Length>,
+    /// Side on which chips leave.
+    pub chip_side: Option<ChipSide>,
+    /// Room there for conveyor, cart or shovel.
+    pub chips: Option<Length>,
+    /// Above the standing height, to lift the spindle or its motor out by a hoist.
+    pub spindle: Option<Length>,
+}
+
+/// Where chips leave a machine, seen from its front.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ChipSide {
+    /// At the front.
+    Front,
+    /// Behind.
+    Back,
+    /// At the left.
+    Left,
+    /// At the right.
+    Right,
 }
 
 /// How the load is moved.
@@ -192,6 +213,8 @@ pub struct Carrier {
     pub weight: Option<Mass>,
     /// Smallest radius its load's centre turns on; zero when it turns on the spot or goes sideways.
     pub turning_radius: Option<Length>,
+    /// False when it cannot go back and forth in a turn, nor be slid sideways.
+    pub shunts: Option<bool>,
 }
 
 /// What can be taken off the machine for the way in.

@@ -74,6 +74,22 @@ pub(super) fn rules_of(room: &Room) -> Rules {
     }
 }
 
+/// A nameplate range as one voltage: what is fed, kept within the range, so that the band a machine
+/// accepts counts from the range's ends (10 % either way: NEMA MG 1 12.44 and IEC 60204-1 clause
+/// 4.3.2; from memory). A stated voltage outside the range, as an option gives, stands.
+pub fn settled(machine: &Machine, range: [Voltage; 2], room: &Room) -> Option<Voltage> {
+    let p = &machine.properties;
+    let stated = p.supply_volts.stated()?;
+    let [low, high] = range;
+    if stated < low || stated > high {
+        return None;
+    }
+    let phases = Phases::of(p.supply_phases.estimate()?.base());
+    let source = (room.supply_volts?, Phases::of(room.supply_phases?));
+    let (fed, _) = fed_from(rules_of(room), (stated, phases), source);
+    Some(fed.max(low).min(high))
+}
+
 pub(super) fn check(machine: &Machine, room: &Room, answer: &mut SiteAnswer) -> Electrical {
     let p = &machine.properties;
     let rules = rules_of(room);

@@ -301,6 +301,16 @@ struct Feet {
     area_stated: bool,
     load: Option<Mass>,
     spacing: Option<Length>,
+    /// Share of the weight on the more loaded row of feet, front or back.
+    row_share: Option<f64>,
+}
+
+/// Share of the more loaded of two rows of feet by the lever rule: the rows lie `spacing` apart and
+/// centred on a depth, the centre of gravity `gravity` from its front. Closer rows make the share
+/// larger, so the spacing of the two closest feet errs to the safe side.
+fn row_share(gravity: Length, depth: Length, spacing: Length) -> f64 {
+    let off = (gravity - depth * 0.5).abs() / spacing;
+    (0.5 + off).min(1.0)
 }
 
 impl Feet {
@@ -309,8 +319,18 @@ impl Feet {
         let count = p.foot_count.stated().map(units::Quantity::base);
         let size = p.foot_size.stated();
         let load = p.foot_load.stated();
+        let spacing = p.foot_spacing.stated();
+        let row_share = p
+            .gravity_from_front
+            .stated()
+            .zip(p.width.stated())
+            .zip(spacing.filter(|s| *s > Length::ZERO))
+            .map(|((gravity, depth), spacing)| row_share(gravity, depth, spacing));
         if load.is_none() {
             list.push(texts::ASSUMED_FEET.to_owned());
+            if row_share.is_some() {
+                list.push(texts::ASSUMED_LEVER.to_owned());
+            }
         }
         if size.is_none() {
             list.push(texts::ASSUMED_FOOT_SIZE.to_owned());
@@ -320,7 +340,8 @@ impl Feet {
             area: size.map_or(LEAST_FOOT, |s| s * s),
             area_stated: size.is_some(),
             load,
-            spacing: p.foot_spacing.stated(),
+            spacing,
+            row_share,
         }
     }
 
@@ -339,13 +360,20 @@ impl Feet {
     }
 
     fn worst(&self, weight: Mass) -> Mass {
-        let split = weight * (UNEVEN / self.count).min(1.0);
+        let split = weight * self.worst_share();
         self.load.unwrap_or(split).max(weight / self.count) * self.together()
+    }
+
+    /// Share of the weight on the most loaded foot where no drawing says it: the even share of its
+    /// row, doubled. On four feet the two that a rigid body may stand on then balance it exactly.
+    fn worst_share(&self) -> f64 {
+        let row = self.row_share.unwrap_or(0.5);
+        (UNEVEN * 2.0 * row / self.count).min(1.0)
     }
 
     /// Weight whose worst foot carries `most`.
     fn weight_for(&self, most: Mass) -> Mass {
-        most / ((UNEVEN / self.count).min(1.0) * self.together())
+        most / (self.worst_share() * self.together())
     }
 }
 

@@ -5,7 +5,7 @@ use super::route::{
     Body, Burden, Lattice, Pose, Segment, Solids, contains, edges, half_planes, solids,
 };
 use super::texts;
-use crate::entered::{Clearances, Plan};
+use crate::entered::{ChipSide, Clearances, Plan};
 use glam::DVec2;
 use serde::Serialize;
 use units::{Cancelled, Length, Voltage, Watch};
@@ -16,6 +16,9 @@ const FRONT_MM: f64 = 1000.0;
 const SIDE_MM: f64 = 600.0;
 /// Above, to take a spindle or a cover off. Common practice, no source.
 const ABOVE_MM: f64 = 300.0;
+/// Where chips leave: a cart or a conveyor's end drawn out and wheeled away. Common practice, no
+/// source.
+const CHIPS_MM: f64 = 900.0;
 /// Positions looked at along each side of a spot, and times the best is looked at more closely.
 const ACROSS: usize = 24;
 const CLOSER: usize = 5;
@@ -96,6 +99,8 @@ pub struct Place {
     pub above_mm: Option<f64>,
     /// Height wanted above it.
     pub above_wanted_mm: f64,
+    /// Height stated above it to lift the spindle or its motor out.
+    pub spindle_wanted_mm: Option<f64>,
     /// Remarks.
     pub remarks: Vec<String>,
 }
@@ -199,6 +204,7 @@ pub fn stand(plan: &Plan, machine: &Footprint, watch: Watch<'_>) -> Result<Place
     }
     let mut place = Place {
         above_wanted_mm: machine.clearances.above.map_or(ABOVE_MM, Length::to_mm),
+        spindle_wanted_mm: machine.clearances.spindle.map(Length::to_mm),
         ..Place::default()
     };
     let Some((_, pose, number)) = best else {
@@ -249,7 +255,7 @@ pub fn stand(plan: &Plan, machine: &Footprint, watch: Watch<'_>) -> Result<Place
     Ok(place)
 }
 
-fn sides(machine: &Footprint) -> [Side; 5] {
+fn sides(machine: &Footprint) -> Vec<Side> {
     let c = &machine.clearances;
     let side = |name, out: (f64, f64), stated: Option<Length>, usual| Side {
         name,
@@ -258,7 +264,7 @@ fn sides(machine: &Footprint) -> [Side; 5] {
         least_width_mm: 0.0,
         assumed: stated.is_none(),
     };
-    [
+    let mut sides = vec![
         side("front", (0.0, -1.0), c.front, FRONT_MM),
         side("back", (0.0, 1.0), c.back, SIDE_MM),
         side("left", (-1.0, 0.0), c.left, SIDE_MM),
@@ -271,7 +277,22 @@ fn sides(machine: &Footprint) -> [Side; 5] {
             least_width_mm: WORKING_WIDTH.to_mm(),
             assumed: true,
         },
-    ]
+    ];
+    // Doors that slide within the footprint need none, and the side of the chips differs from
+    // machine to machine: both only where stated.
+    if c.doors.is_some() {
+        sides.push(side("open doors", (0.0, -1.0), c.doors, 0.0));
+    }
+    if let Some(at) = c.chip_side {
+        let out = match at {
+            ChipSide::Front => (0.0, -1.0),
+            ChipSide::Back => (0.0, 1.0),
+            ChipSide::Left => (-1.0, 0.0),
+            ChipSide::Right => (1.0, 0.0),
+        };
+        sides.push(side("chips", out, c.chips, CHIPS_MM));
+    }
+    sides
 }
 
 /// Corners of the space at a side, in the machine's frame.

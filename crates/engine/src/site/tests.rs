@@ -177,3 +177,42 @@ fn a_class_band_only_suggests() {
     // Door 2450 less 50 mm is stricter than the ceiling 2700 less 50 mm.
     assert_eq!(answer.ask[0].flips_at, Some(2400.0));
 }
+
+#[test]
+fn a_nameplate_range_is_judged_by_its_near_end() {
+    // 240 V on 200 to 230 V: 4 % above the range, within the 10 % of NEMA MG 1 (from memory);
+    // of the middle, 215 V, it would be 12 %.
+    let range = [Voltage::v(200.0), Voltage::v(230.0)];
+    let settle = |supply: f64| {
+        let mut machine = machine();
+        machine.properties.supply_volts = Known::Yes(Voltage::v(215.0));
+        let room = Room {
+            supply_volts: Some(Voltage::v(supply)),
+            supply_phases: Some(3.0),
+            ..room()
+        };
+        let volts = electrical::settled(&machine, range, &room).expect("settled");
+        machine.properties.supply_volts = Known::Yes(volts);
+        let answer = check(&machine, &room, USD);
+        (volts.to_v(), answer.electrical.transformer)
+    };
+    assert_eq!(settle(240.0), (230.0, Some(false)));
+    assert_eq!(settle(208.0), (208.0, Some(false)));
+    assert_eq!(settle(480.0), (230.0, Some(true)));
+}
+
+#[test]
+fn feet_share_by_the_lever_rule() {
+    let mut machine = machine();
+    machine.properties.foot_spacing = Known::Yes(Length::mm(1000.0));
+    // 200 mm behind the middle of 1500 mm, rows 1000 mm apart: 0.5 + 200/1000 of the weight on the
+    // back row, all of it on one foot of two.
+    machine.properties.gravity_from_front = Known::Yes(Length::mm(950.0));
+    let worst = |m: &Machine| {
+        let floor = check(m, &room(), USD).floor;
+        floor.foot_worst.expect("a weight").to_kg()
+    };
+    assert!((worst(&machine) - 0.7 * 2500.0).abs() < 1e-9);
+    machine.properties.gravity_from_front = Known::No;
+    assert!((worst(&machine) - 0.5 * 2500.0).abs() < 1e-9);
+}

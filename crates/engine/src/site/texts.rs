@@ -38,6 +38,7 @@ pub const ASSUMED_SUBGRADE: &str =
     "a subgrade of 50 pci (14 MPa/m), the weakest in the published examples";
 pub const ASSUMED_FEET: &str = "the most loaded foot carries twice its even share, as a rigid body may stand on two of four feet (Navy manual, for slings); four feet when no count is stated";
 pub const ASSUMED_FOOT_SIZE: &str = "feet as points, the worst a foot can be";
+pub const ASSUMED_LEVER: &str = "front and back feet share the weight by the lever rule about the stated centre of gravity, their rows as far apart as the two closest feet and centred, the worst that spacing allows; in each row one of two feet may carry all";
 pub const FLOOR: &str = "spread each foot on a steel plate sized by an engineer, or cut out and pour a thicker slab where the machine stands";
 
 pub const PAD: &str = "the slab does not carry the feet as they are";
@@ -131,6 +132,23 @@ pub fn ramp(name: &str, grade: f64) -> String {
     text
 }
 
+pub fn cannot_shunt(places: usize) -> String {
+    let times = if places == 1 {
+        "one place".to_owned()
+    } else {
+        format!("{places} places")
+    };
+    format!(
+        "The way found turns tighter than the carrier steers, or slides sideways, in {times}, and the carrier is stated not to shunt: can it be turned there, or go on skates?"
+    )
+}
+
+pub fn ask_ramp(ramp: &str, raise_mm: f64) -> String {
+    format!(
+        "On {ramp} the load tilts and its ends rise by up to {raise_mm:.0} mm above the floor: how high is it clear there, measured with a board as long as the load?"
+    )
+}
+
 pub fn standing_remarks(place: &super::stand::Place) -> Vec<String> {
     let mut out: Vec<String> = place
         .spaces
@@ -151,6 +169,13 @@ pub fn standing_remarks(place: &super::stand::Place) -> Vec<String> {
         out.push(format!(
             "above: {above:.0} mm of the {:.0} mm wanted to take a spindle or cover off; ask how it is serviced",
             place.above_wanted_mm
+        ));
+    }
+    if let Some((above, wanted)) = place.above_mm.zip(place.spindle_wanted_mm)
+        && above < wanted
+    {
+        out.push(format!(
+            "above: {above:.0} mm of the stated {wanted:.0} mm to lift the spindle out; ask whether it also comes out to the front or from below"
         ));
     }
     out

@@ -7,7 +7,7 @@ use crate::cycle::{self, Batches, Changer, Load, PartTime};
 use crate::demand::Demand;
 use crate::fit::{Fit, Verdict, distinct_tools, fit_within};
 use crate::ids::OfferId;
-use crate::machine::{Field, Machine, MachineClass, Offer};
+use crate::machine::{Field, Known, Machine, MachineClass, Offer};
 use crate::material::Materials;
 use crate::money::lines::{Bill, Demanded, of_offer};
 use crate::money::{
@@ -15,9 +15,10 @@ use crate::money::{
     highest_price, per_year, saved, uncertain, worth,
 };
 use crate::resolve;
+use crate::site::electrical::settled;
 use crate::site::removal::before_the_truck;
 use crate::site::{PlanAnswers, Room, SiteAnswer, UsdRate, check};
-use units::{Draw, Money, Time, Value};
+use units::{Draw, Money, Spread, Time, Value};
 
 /// What every offer shares.
 pub(super) struct Context<'a> {
@@ -155,11 +156,15 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
     if slim {
         fits.iter_mut().for_each(Fit::slim);
     }
-    let mut site = check(
-        &machine,
-        &Room::resolve(inputs.site, Draw::Likely),
-        UsdRate::of(shop),
-    );
+    let room = Room::resolve(inputs.site, Draw::Likely);
+    let mut on_supply = machine.clone();
+    if let Some(Spread::Range { low, high }) =
+        offer.properties.supply_volts.as_ref().map(|v| v.spread)
+        && let Some(volts) = settled(&machine, [low, high], &room)
+    {
+        on_supply.properties.supply_volts = Known::Yes(volts);
+    }
+    let mut site = check(&on_supply, &room, UsdRate::of(shop));
     on_plan.apply(&machine, &mut site);
     site.before_the_truck = before_the_truck(&machine, &inputs.site.removal);
     let bill = Bill {

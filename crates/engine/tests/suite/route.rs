@@ -515,3 +515,40 @@ fn before_the_truck_asks_what_nobody_said() {
         .collect();
     assert_eq!(wrong, ["seller's door", "trailer", "deck and axles"]);
 }
+
+#[test]
+fn a_ramp_before_a_door_takes_headroom() {
+    let mut ramped = plan();
+    let (from, to) = (ramped.doors[0].from, ramped.doors[0].to);
+    let out = (to - from).perp().normalize() * 600.0;
+    ramped.ramps.push(engine::entered::Ramp {
+        name: "ramp".to_owned(),
+        outline: vec![from - out, to - out, to + out, from + out],
+        rise: Length::mm(100.0),
+        run: Length::mm(1000.0),
+    });
+    // The door is 2100 mm: a load of 1500 mm tilts by 75 mm.
+    let low = asked(&ramped, &load(1500.0, 900.0, Some(2020.0)));
+    assert_eq!(low.comes_in, ComesIn::Yes);
+    let high = asked(&ramped, &load(1500.0, 900.0, Some(2080.0)));
+    assert_eq!(high.comes_in, ComesIn::CannotSay);
+    assert!(
+        high.ask.iter().any(|q| q.contains("tilts")),
+        "{:?}",
+        high.ask
+    );
+}
+
+#[test]
+fn a_carrier_that_cannot_shunt_is_no_plain_yes() {
+    let plan = plan();
+    let mut jack = load(900.0, 700.0, None);
+    jack.carrier.kind = CarrierKind::PalletJack;
+    jack.carrier.turning_radius = Some(Length::mm(5000.0));
+    let shunted = asked(&plan, &jack);
+    assert_eq!(shunted.comes_in, ComesIn::Yes);
+    jack.carrier.shunts = Some(false);
+    let stiff = asked(&plan, &jack);
+    assert!(!stiff.shunts_at.is_empty());
+    assert_eq!(stiff.comes_in, ComesIn::CannotSay);
+}

@@ -60,6 +60,15 @@ impl Carrier {
         }
     }
 
+    /// Direction it drives in, in the load's frame; `None` for what rolls any way.
+    pub fn driven_along(&self) -> Option<DVec2> {
+        match self.kind {
+            CarrierKind::PalletJack => Some(DVec2::X),
+            CarrierKind::Forks => Some(DVec2::Y),
+            CarrierKind::None | CarrierKind::Skates | CarrierKind::Gantry => None,
+        }
+    }
+
     /// The load with its carrier, seen from above.
     pub fn body(&self, length_mm: f64, width_mm: f64) -> Body {
         let mut body = Body::load(length_mm, width_mm);

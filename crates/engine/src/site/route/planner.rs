@@ -7,7 +7,7 @@
 use super::flood::{flood, upsampled};
 use super::lattice::{Bits, Lattice};
 use super::motion::{clear, shortened};
-use super::search::{Level, search};
+use super::search::{Level, Wanted, search};
 use super::shape::{Body, HalfPlane, Pose, Segment};
 use glam::DVec2;
 use units::{Cancelled, Watch};
@@ -103,11 +103,22 @@ pub fn resolution(floor: &Floor, body: &Body, fineness: Fineness) -> f64 {
         .map_or(f64::INFINITY, |l| l.resolution(body.radius()))
 }
 
-/// Decides for one body.
+/// Decides for one body, with a short way.
 pub fn decide(
     floor: &Floor,
     body: &Body,
     fineness: Fineness,
+    watch: Watch<'_>,
+) -> Result<Answer, Cancelled> {
+    decide_with(floor, body, fineness, Wanted::Short, watch)
+}
+
+/// Decides for one body, with the way wanted.
+pub(super) fn decide_with(
+    floor: &Floor,
+    body: &Body,
+    fineness: Fineness,
+    wanted: Wanted,
     watch: Watch<'_>,
 ) -> Result<Answer, Cancelled> {
     let lattices = lattices(floor, body, fineness);
@@ -153,7 +164,7 @@ pub fn decide(
                 lattice,
                 blocked: outer,
             });
-            let mut way = search(&levels, &free, end, radius);
+            let mut way = search(&levels, &free, end, radius, wanted);
             if !way.is_empty() {
                 let (at, heading_rad) = lattice.centre(end);
                 way.push(Pose { at, heading_rad });

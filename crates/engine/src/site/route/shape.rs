@@ -161,6 +161,22 @@ fn rect_room(rect: &Rect, from: DVec2, to: DVec2) -> (f64, f64) {
     least
 }
 
+/// Distance of a point from the rim of an outline.
+pub fn rim_distance(outline: &[DVec2], p: DVec2) -> f64 {
+    edges(outline, 0)
+        .map(|edge| {
+            let along = edge.to - edge.from;
+            let t = (p - edge.from).dot(along) / along.length_squared();
+            let t = if t.is_finite() {
+                t.clamp(0.0, 1.0)
+            } else {
+                0.0
+            };
+            p.distance(edge.from + t * along)
+        })
+        .fold(f64::INFINITY, f64::min)
+}
+
 /// A half-plane `normal . p <= limit`.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct HalfPlane {

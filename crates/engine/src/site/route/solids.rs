@@ -1,8 +1,8 @@
 //! What is solid for a load of a height and weight: walls less their doorways, doors too low, door
 //! leaves, things, ceilings too low, floors that do not carry it, the edge of the ground.
 
-use super::shape::{Segment, edges};
-use crate::entered::{Plan, Wall, WayFloor};
+use super::shape::{Segment, contains, edges, rim_distance};
+use crate::entered::{Plan, Ramp, Wall, WayFloor};
 use glam::DVec2;
 use serde::Serialize;
 use units::{Length, Mass};
@@ -83,7 +83,10 @@ pub struct Burden {
     pub height: Option<Length>,
     /// Weight with the carrier; `None` leaves floors aside.
     pub weight: Option<Mass>,
-    /// True to take doors of unknown height and floors of unknown strength for closed.
+    /// Its longer side seen from above: on a ramp its ends rise.
+    pub length: Length,
+    /// True to take doors of unknown height and floors of unknown strength for closed, and a load
+    /// on a ramp for as high as it may come to stand.
     pub wary: bool,
     /// True when the carrier's wheels want a hard floor.
     pub hard_floor: bool,
@@ -124,6 +127,37 @@ impl Solids {
     }
 }
 
+/// How much higher than on the level a load may stand above the floor next to a ramp: pivoting on
+/// the crest its end rises by half its length times the sine of the slope; at the foot, where it
+/// bridges the hollow, and on the slope itself it is less.
+pub fn ramp_raise(ramp: &Ramp, length: Length) -> Length {
+    let slope = ramp.rise.to_mm().atan2(ramp.run.to_mm());
+    length * (0.5 * slope.sin())
+}
+
+/// Height of a load below something overhead whose edge is `line`: with the raise of every ramp
+/// within half the load's length when wary.
+fn height_at(plan: &Plan, burden: &Burden, line: &[DVec2]) -> Option<Length> {
+    let height = burden.height?;
+    let raise = plan
+        .ramps
+        .iter()
+        .filter(|ramp| burden.wary && near(&ramp.outline, line, burden.length.to_mm()))
+        .map(|ramp| ramp_raise(ramp, burden.length))
+        .fold(Length::ZERO, Length::max);
+    Some(height + raise)
+}
+
+/// True when a line or outline comes within half a length of an outline.
+fn near(outline: &[DVec2], line: &[DVec2], length_mm: f64) -> bool {
+    let reach = 0.5 * length_mm;
+    line.iter()
+        .any(|p| contains(outline, *p) || rim_distance(outline, *p) <= reach)
+        || outline
+            .iter()
+            .any(|p| contains(line, *p) || rim_distance(line, *p) <= reach)
+}
+
 /// Everything solid in a plan.
 pub fn solids(plan: &Plan, burden: &Burden) -> Solids {
     let mut out = Solids::default();
@@ -136,7 +170,8 @@ pub fn solids(plan: &Plan, burden: &Burden) -> Solids {
             (door.to - door.from).normalize_or_zero(),
             door.from.distance(door.to),
         );
-        let low = match (burden.height, door.height) {
+        let height = height_at(plan, burden, &[door.from, door.to]);
+        let low = match (height, door.height) {
             (Some(load), Some(door)) => !load.fits(door),
             (Some(_), None) => burden.wary,
             (None, _) => false,
@@ -190,7 +225,8 @@ pub fn solids(plan: &Plan, burden: &Burden) -> Solids {
         );
     }
     for area in &plan.overhead {
-        if burden.height.is_some_and(|load| !load.fits(area.height)) {
+        let height = height_at(plan, burden, &area.outline);
+        if height.is_some_and(|load| !load.fits(area.height)) {
             let (name, height_mm) = (area.name.clone(), area.height.to_mm());
             out.area(Thing::Overhead { name, height_mm }, &area.outline);
         }

@@ -5,7 +5,7 @@ use super::largest::largest;
 use super::motion::tightest;
 use super::planner::{Decision, Fineness, Floor, decide, resolution};
 use super::shape::{Body, Pose, contains, half_planes};
-use super::solids::{Burden, Solids, Thing, solids};
+use super::solids::{Burden, Solids, Thing, ramp_raise, solids};
 use crate::entered::{Carrier, Dismantling, Plan, WayFloor};
 use crate::site::texts;
 use glam::DVec2;
@@ -117,7 +117,8 @@ pub struct WayIn {
     pub clearance_mm: f64,
     /// Poses of the way: x, y in millimetres, heading in degrees. Straight motion in between.
     pub way: Vec<[f64; 3]>,
-    /// Places where the way turns tighter than the carrier does: it is shunted there.
+    /// Places where the way turns tighter than the carrier does: it is shunted there. Of a carrier
+    /// that is stated not to shunt also places where it slides sideways.
     pub shunts_at: Vec<[f64; 2]>,
     /// What must be asked first.
     pub ask: Vec<String>,
@@ -169,6 +170,13 @@ pub fn way_in(
     };
     if let Decision::Yes(way) = &decision {
         case.tell_way(&solids, way, &mut answer);
+        // Another way may spare the turns, so this is no no.
+        if load.carrier.shunts == Some(false) && !answer.shunts_at.is_empty() {
+            answer.ask.push(texts::cannot_shunt(answer.shunts_at.len()));
+            if answer.comes_in == ComesIn::Yes {
+                answer.comes_in = ComesIn::CannotSay;
+            }
+        }
     }
     case.remark(&mut answer);
     if effort.largest {
@@ -236,6 +244,7 @@ impl<'a> Case<'a> {
         Burden {
             height: self.load.height.map(|h| self.load.carrier.height(h)),
             weight: self.load.weight.map(|w| w + Mass::kg(numbers.weight_kg)),
+            length: self.load.length.max(self.load.width),
             wary,
             hard_floor: numbers.hard_floor,
             ..Burden::default()
@@ -302,7 +311,14 @@ impl<'a> Case<'a> {
             .filter(|f| f.kind != WayFloor::Slab && f.allows.is_none())
             .filter(|_| self.load.weight.is_some())
             .map(|f| texts::ask_floor(&f.name));
-        doors.chain(floors).collect()
+        let length = self.load.length.max(self.load.width);
+        let ramps = self
+            .plan
+            .ramps
+            .iter()
+            .filter(|_| self.load.height.is_some())
+            .map(|r| texts::ask_ramp(&r.name, ramp_raise(r, length).to_mm()));
+        doors.chain(floors).chain(ramps).collect()
     }
 
     fn tell_way(&self, solids: &Solids, way: &[Pose], answer: &mut WayIn) {
@@ -319,16 +335,21 @@ impl<'a> Case<'a> {
             answer.tightest_at = least.thing.map(|(at, _)| at.to_array());
         }
         let radius = self.load.carrier.numbers().turning_mm;
-        if radius > 0.0 {
+        let driven = self.load.carrier.driven_along();
+        let no_shunts = self.load.carrier.shunts == Some(false);
+        if radius > 0.0 || no_shunts {
             answer.shunts_at = way
                 .windows(2)
                 .filter(|p| {
                     let turn = (p[1].heading_rad - p[0].heading_rad).abs();
-                    turn > 1f64.to_radians() && p[0].at.distance(p[1].at) < radius * turn
+                    let tight =
+                        turn > 1f64.to_radians() && p[0].at.distance(p[1].at) < radius * turn;
+                    let slides = no_shunts && slides(driven, p[0], p[1]);
+                    tight || slides
                 })
                 .map(|p| p[0].at.to_array())
                 .collect();
-            if !answer.shunts_at.is_empty() {
+            if !answer.shunts_at.is_empty() && !no_shunts {
                 answer.remarks.push(texts::shunts(answer.shunts_at.len()));
             }
         }
@@ -496,6 +517,20 @@ impl<'a> Case<'a> {
         }
         Ok(())
     }
+}
+
+/// Sideways motion a wheeled carrier makes up for by steering, as a share of the piece, and at
+/// least this far. Common practice, no source.
+const STEERED: f64 = 0.1;
+const STEERED_MM: f64 = 20.0;
+
+/// True when a carrier that drives along `driven` in the load's frame is slid sideways.
+fn slides(driven: Option<DVec2>, from: Pose, to: Pose) -> bool {
+    let Some(driven) = driven else { return false };
+    let heading = DVec2::from_angle(0.5 * (from.heading_rad + to.heading_rad));
+    let step = to.at - from.at;
+    let sideways = heading.rotate(driven).perp_dot(step).abs();
+    sideways > STEERED_MM.max(STEERED * step.length())
 }
 
 fn told(pose: &Pose) -> [f64; 3] {
