@@ -34,8 +34,8 @@ pub enum Wanted {
     Any,
 }
 
-/// Weight of the rest of the way where any way will do. Half of the time of the largest-load search
-/// went into ways nobody looks at; beyond 3 little more is saved on the demo's plan.
+/// Weight of the rest of the way where any way will do: on the demo's plan 38 % of the largest-load
+/// search went into finding ways nobody looks at. 3 is a first choice, not tuned.
 const HASTE: f64 = 3.0;
 
 /// Way from any of the finest boxes `from` to the finest box `to`, as middles of free boxes.
