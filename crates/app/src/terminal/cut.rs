@@ -38,7 +38,7 @@ pub fn describe(
     if let Some([low, high]) = single.band {
         let range = |s| show_range(low, high, s);
         line(
-            "  by published methods",
+            "  by the methods",
             format!("{}  ({})", range(System::Metric), range(System::Us)),
         );
     }

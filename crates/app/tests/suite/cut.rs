@@ -211,7 +211,7 @@ fn the_terminal_answer_has_both_systems_and_its_sources() {
         "cm³/min",
         "rests on",
         "Mitsubishi",
-        "by published methods",
+        "by the methods",
     ] {
         assert!(text.contains(part), "{part} in\n{text}");
     }

@@ -1,8 +1,7 @@
 //! The largest load of the same proportions that still passes, between one that surely does and
 //! one that surely does not.
 
-use super::planner::{Decision, Fineness, Floor, decide_with};
-use super::search::Wanted;
+use super::planner::{Decision, Fineness, Floor, decide};
 use super::shape::{Body, Pose};
 use units::{Cancelled, Watch};
 
@@ -38,7 +37,7 @@ pub fn largest(
     for _ in 0..60 {
         let decision = match known.take() {
             Some(decision) => decision,
-            None => decide_with(floor, &body(scale), fineness, Wanted::Any, watch)?.decision,
+            None => decide(floor, &body(scale), fineness, watch)?.decision,
         };
         match decision {
             Decision::Yes(way) => {

@@ -7,7 +7,7 @@
 use super::flood::{flood, upsampled};
 use super::lattice::{Bits, Lattice};
 use super::motion::{clear, shortened};
-use super::search::{Level, Wanted, search};
+use super::search::{Level, search};
 use super::shape::{Body, HalfPlane, Pose, Segment};
 use glam::DVec2;
 use units::{Cancelled, Watch};
@@ -110,17 +110,6 @@ pub fn decide(
     fineness: Fineness,
     watch: Watch<'_>,
 ) -> Result<Answer, Cancelled> {
-    decide_with(floor, body, fineness, Wanted::Short, watch)
-}
-
-/// Decides for one body, with the way wanted.
-pub(super) fn decide_with(
-    floor: &Floor,
-    body: &Body,
-    fineness: Fineness,
-    wanted: Wanted,
-    watch: Watch<'_>,
-) -> Result<Answer, Cancelled> {
     let lattices = lattices(floor, body, fineness);
     let radius = body.radius();
     let sure = body_for_no(body, lattices.last());
@@ -164,7 +153,7 @@ pub(super) fn decide_with(
                 lattice,
                 blocked: outer,
             });
-            let mut way = search(&levels, &free, end, radius, wanted);
+            let mut way = search(&levels, &free, end, radius);
             if !way.is_empty() {
                 let (at, heading_rad) = lattice.centre(end);
                 way.push(Pose { at, heading_rad });

@@ -24,28 +24,8 @@ type Open = Reverse<(u64, u64, Node)>;
 /// How much dearer a millimetre is for each halving of the boxes: wide places attract the route.
 const NARROW: f64 = 0.5;
 
-/// Which way is looked for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Wanted {
-    /// A short one.
-    Short,
-    /// Any: up to [`HASTE`] times as long, for a fraction of the boxes. Weighted A* (Pohl, 1970; from
-    /// memory).
-    Any,
-}
-
-/// Weight of the rest of the way where any way will do: on the demo's plan 38 % of the largest-load
-/// search went into finding ways nobody looks at. 3 is a first choice, not tuned.
-const HASTE: f64 = 3.0;
-
 /// Way from any of the finest boxes `from` to the finest box `to`, as middles of free boxes.
-pub fn search(
-    levels: &[Level],
-    from: &[[usize; 3]],
-    to: [usize; 3],
-    radius_mm: f64,
-    wanted: Wanted,
-) -> Vec<Pose> {
+pub fn search(levels: &[Level], from: &[[usize; 3]], to: [usize; 3], radius_mm: f64) -> Vec<Pose> {
     let Some(finest) = levels.len().checked_sub(1) else {
         return Vec::new();
     };
@@ -58,11 +38,7 @@ pub fn search(
     };
     // Hundredths of a millimetre keep the order of costs exact.
     let whole = |mm: f64| (100.0 * mm) as u64;
-    let haste = match wanted {
-        Wanted::Short => 1.0,
-        Wanted::Any => HASTE,
-    };
-    let rest = |from: Pose| whole(haste * metric.between(from, goal));
+    let rest = |from: Pose| whole(metric.between(from, goal));
     let mut open: BinaryHeap<Open> = BinaryHeap::new();
     let mut best: HashMap<Node, (u64, Option<Node>)> = HashMap::new();
     for cell in from {
