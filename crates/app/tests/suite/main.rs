@@ -1,5 +1,6 @@
 //! The built program, as an outside caller meets it.
 
+mod ask;
 mod cut;
 mod documents;
 mod part;
