@@ -248,18 +248,21 @@ pub(super) fn lie(on: On<'_>, tally: &mut Tally) -> Lie {
             }
             None => {
                 // The least travel that would do in either way round; more clampings count only
-                // where the other axis leaves them.
+                // where the other axis leaves them and the tolerance bears them on either.
                 let other = 1 - axis;
+                let held = clampings_held(on, most[axis]);
                 let least = ways
                     .iter()
                     .filter_map(|w| {
                         let n = match w.along[other]? {
-                            1 => clampings_held(on, most[axis]),
-                            _ => 1,
+                            1 => held,
+                            _ if held > 1 => 1,
+                            _ => return None,
                         };
                         Some(travel::least_travel(w.need[axis], n, on.practice.overlap))
                     })
                     .fold(best.need[axis], Length::min);
+                let least = least_at_an_angle(on, &region, axis, travel[other], least);
                 tally.ask(field, known, least, true);
             }
         }
@@ -297,10 +300,46 @@ fn shortest_straight(need: [Length; 2], travel: [Option<Length>; 2]) -> (Capabil
     }
 }
 
+/// The least travel along an axis with which the part lies within at some angle, the other travel
+/// being known; never more than `most`. Found by halving, to a millionth of it: a longer travel never
+/// takes an angle away.
+fn least_at_an_angle(
+    on: On<'_>,
+    region: &Region,
+    axis: usize,
+    other: Option<Length>,
+    most: Length,
+) -> Length {
+    let Some(other) = other else {
+        return most;
+    };
+    let does = |t: Length| {
+        let travel = if axis == 0 { [t, other] } else { [other, t] };
+        within(on, region, travel).is_some()
+    };
+    let (mut short, mut enough) = (Length::ZERO, most);
+    if !does(enough) {
+        return most;
+    }
+    while enough - short > 1e-6 * most {
+        let middle = 0.5 * (short + enough);
+        if does(middle) {
+            enough = middle;
+        } else {
+            short = middle;
+        }
+    }
+    enough
+}
+
 /// In one clamping at an angle, where both travels are stated and the column lets it pass.
 fn at_an_angle(on: On<'_>, region: &Region) -> Option<Lie> {
     let p = &on.machine.properties;
-    let travel = [p.travel_x.stated()?, p.travel_y.stated()?];
+    within(on, region, [p.travel_x.stated()?, p.travel_y.stated()?])
+}
+
+/// The same with these travels.
+fn within(on: On<'_>, region: &Region, travel: [Length; 2]) -> Option<Lie> {
     let angle = region.angle_within(travel)?;
     let need = region.need(angle);
     let [x, y, _] = on.setup.extent;

@@ -7,7 +7,6 @@ use engine::fit::{Asked, Capability, Errors, Fit, Practice, Verdict, budget, fit
 use engine::ids::MaterialId;
 use engine::machine::{EnteredProperties, Field, ForEachEntered};
 use proptest::prelude::*;
-use proptest::test_runner::RngSeed;
 use units::{Force, Mass, Number, Power, Quantity, Rpm, Speed, Time, Torque, Value};
 
 fn feature_kind() -> impl Strategy<Value = FeatureKind> {
@@ -191,9 +190,7 @@ impl ForEachEntered for Tell {
 }
 
 proptest! {
-    // The seed is fixed: of 18,000 cases with other seeds one still has a longer travel cost 1.4 % of a
-    // year's hours, and whether a change passes must not depend on meeting it.
-    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, rng_seed: RngSeed::Fixed(11), ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn more_travel_at_the_same_lowest_nose_never_fits_less(
@@ -283,11 +280,16 @@ proptest! {
         }
         let (a, b) = (fitted(&demand, mill.clone()), fitted(&demand, stronger.clone()));
         prop_assert!(b.verdict <= a.verdict && b.clampings <= a.clampings, "{a:?} {b:?}");
-        // A task the weaker mill refuses is timed shallower than asked, or by its volume at a guessed
-        // rate, which a real but feeble cut on the stronger one may exceed: those times do not compare.
+        // A task the weaker mill refuses is timed by its volume at a guessed rate, which a real but
+        // feeble cut on the stronger one may exceed: those two times do not compare.
         let (table, weaker) = (materials(), machine(mill.clone()));
         let all_cut = demand.tasks().all(|t| {
-            engine::cutting::best_cut(t, &table.0[&demand.material], &weaker).is_ok()
+            let material = &table.0[&demand.material];
+            // Where the buyer insists on a depth, the weaker mill must cut it so.
+            match t.pass_depth {
+                Some(_) => engine::cutting::best_cut(t, material, &weaker).is_ok(),
+                None => engine::cutting::possible_cut(t, material, &weaker).is_some(),
+            }
         });
         if !all_cut {
             return Ok(());
@@ -347,11 +349,6 @@ proptest! {
             let toward = if ask.at_least { 1.0 } else { -1.0 };
             // Past the rounding slack of a length, times the clampings it may be shared by.
             let hair = 1.0e-3 * toward;
-            // Every further clamping takes its share of a tolerance, so with one the travel asked for
-            // is the least that could do, not surely enough; the answer is judged anew once stated.
-            if matches!(field, Field::travel_x | Field::travel_y) && demand.tolerance.is_some() {
-                return Ok(());
-            }
             for (at, yes) in [(ask.flips_at + hair, true), (ask.flips_at - hair, false)] {
                 let mut told = open.clone();
                 told.for_each(&mut Tell { field, base: at });
