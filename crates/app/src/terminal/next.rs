@@ -100,8 +100,8 @@ pub fn questions(page: &Page<'_>) -> String {
     }
     if !questions.is_empty() && !questions.iter().any(matters) {
         out.push_str(&paragraph(
-            "None of these answers would be likely to change the choice: asking them is for \
-             safety, not for choosing better.",
+            "By what machines of their classes usually have, none of these answers is likely to \
+             change the choice. Ask them all the same before you pay: usual is not certain.",
         ));
     }
     if questions.len() > QUESTIONS {

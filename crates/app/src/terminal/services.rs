@@ -68,6 +68,18 @@ pub fn section(page: &Page<'_>) -> String {
             ));
         }
     }
+    let mut taken: Vec<&str> = Vec::new();
+    for assumed in page.answer.offers().flat_map(|o| &o.site.floor.assumed) {
+        if !taken.contains(&assumed.as_str()) {
+            taken.push(assumed);
+        }
+    }
+    for assumed in taken {
+        out.push_str(&bullet(
+            "-",
+            &format!("taken for the floor, not stated: {assumed}"),
+        ));
+    }
     let who: Vec<&str> = PERMISSIONS.iter().map(|p| p.who).collect();
     out.push_str(&bullet(
         "-",

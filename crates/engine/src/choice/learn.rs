@@ -41,6 +41,11 @@ pub enum WorthUnit {
 /// Share of a machine's price that a sale soon after returns: 20 % is lost at once (exapro hub).
 const SOLD_AGAIN: f64 = 0.8;
 
+/// Chance that a machine lies outside the band of its class, half of it on either side. The bands are
+/// usual ranges, most of them from memory: none of them may rule an answer out. Common practice, no
+/// source.
+const OUTSIDE: f64 = 0.1;
+
 /// Draws the worths are estimated from: four blocks keep the regressions quick, and the stated
 /// error tells what that costs.
 const DRAWS: usize = 4 * DRAW_BLOCK as usize;
@@ -69,7 +74,12 @@ impl Condition {
     fn passes(&self, u: f64, prior: Option<&Value<Number>>) -> bool {
         match (self.needed(), prior) {
             (Some(needed), Some(prior)) => {
-                let value = prior.spread.quantile(u, prior.likely).base();
+                let tail = 0.5 * OUTSIDE;
+                if u < tail || u >= 1.0 - tail {
+                    return (u >= 0.5) == self.at_least;
+                }
+                let inside = (u - tail) / (1.0 - OUTSIDE);
+                let value = prior.spread.quantile(inside, prior.likely).base();
                 if self.at_least {
                     value >= needed
                 } else {
