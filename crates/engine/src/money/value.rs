@@ -2,6 +2,7 @@
 //! by draw. Without any outside price there is nothing to say, and nothing is said.
 
 use super::all_in::{columns, percentiles, series, totals};
+use super::finance::loan::annuity;
 use super::line::{Amount, Line, Percentiles};
 use super::running::{PartMoney, scaled};
 use super::texts;
@@ -78,14 +79,9 @@ fn left_after(years: f64) -> f64 {
 
 /// Present worth of one unit a year, paid at the end of each year, the last part of a year in
 /// proportion.
-fn annuity(rate: f64, years: f64) -> f64 {
+fn over_years(rate: f64, years: f64) -> f64 {
     let whole = years.floor().max(0.0);
-    let full: f64 = if rate.abs() < 1e-9 {
-        whole
-    } else {
-        (1.0 - (1.0 + rate).powf(-whole)) / rate
-    };
-    full + (years - whole) * (1.0 + rate).powf(-years)
+    annuity(rate, whole as u32) + (years - whole) * (1.0 + rate).powf(-years)
 }
 
 /// Net present value and payback draw by draw. A yearly line among the one-off ones (the first
@@ -111,7 +107,7 @@ pub fn worth(one_off: &[Line], running: &[Line], saved: &[Line], horizon: Horizo
         let net = income[i] - cost[i];
         let resale = price.as_ref().map_or(0.0, |p| p[i] * left_after(years[i]));
         npv.push(
-            net * annuity(rates[i], years[i]) + resale * (1.0 + rates[i]).powf(-years[i])
+            net * over_years(rates[i], years[i]) + resale * (1.0 + rates[i]).powf(-years[i])
                 - spent[i],
         );
         payback.push(if net > 0.0 {
@@ -157,6 +153,16 @@ mod tests {
             assert!((left_after(years) - left).abs() <= 5e-4, "{years}");
         }
         assert_eq!(left_after(0.0), 1.0);
+    }
+
+    #[test]
+    fn a_part_of_a_year_counts_in_proportion() {
+        // Half a year after four, without interest; and at 10 % half a unit after 4.5 years on top of
+        // the four whole ones' 3.1699 (capital recovery of 4 years at 10 %: 0.31547, tables of
+        // engineering economy).
+        assert!((over_years(0.0, 4.5) - 4.5).abs() < 1e-12);
+        let half = 0.5 * 1.1_f64.powf(-4.5);
+        assert!((over_years(0.10, 4.5) - half - 1.0 / 0.31547).abs() < 1e-4);
     }
 
     #[test]
