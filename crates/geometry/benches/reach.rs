@@ -3,7 +3,7 @@
 //! `cargo bench -p geometry --bench reach` times the pieces and the whole job, which is 14
 //! directions and 8 tools at several grid steps. `REACH_WRITE=DIR` writes the part and its height
 //! grid instead, for `dilation.py` and `rays.py` beside this file, which time general libraries on
-//! the same input in the same run. Every piece checks its answer before it is timed.
+//! the same input in the same run; `REACH_DILATION=1` prints times of dilation alone. Every piece checks its answer before it is timed.
 #![allow(clippy::print_stdout, reason = "a bench prints its result")]
 
 use divan::Bencher;
@@ -247,9 +247,47 @@ fn write(folder: &str) {
     println!("wrote {name} and part.stl");
 }
 
+/// Processor time of all threads of this program so far, in milliseconds; zero where the system
+/// does not say.
+fn processor_ms() -> f64 {
+    let threads = std::fs::read_dir("/proc/self/task").into_iter().flatten();
+    threads
+        .flatten()
+        .filter_map(|t| std::fs::read_to_string(t.path().join("schedstat")).ok())
+        .filter_map(|t| t.split(' ').next()?.parse::<f64>().ok())
+        .sum::<f64>()
+        / 1e6
+}
+
+/// Time passed and processor time of dilation, as `dilation.py` prints them: other work on the
+/// machine spoils the former only.
+fn dilation_times() {
+    let heights = seen_from_above().level_heights(0);
+    for radius in [1.0, 3.0, 5.0, 10.0, 25.0] {
+        let disc = Shape::disc(radius / STEP);
+        let (mut passed, mut processor) = (Vec::new(), Vec::new());
+        for _ in 0..15 {
+            let (begin, used) = (Instant::now(), processor_ms());
+            let done = dilate(&heights, &disc, 0);
+            passed.push(begin.elapsed().as_secs_f64() * 1e3);
+            processor.push(processor_ms() - used);
+            assert_eq!(done.z.len(), heights.z.len());
+        }
+        passed.sort_by(f64::total_cmp);
+        processor.sort_by(f64::total_cmp);
+        println!(
+            "dilation r {radius}: fastest {:.2} ms, median {:.2} ms; processor time {:.2}, {:.2} ms",
+            passed[0], passed[7], processor[0], processor[7]
+        );
+    }
+}
+
 fn main() {
     if let Ok(folder) = std::env::var("REACH_WRITE") {
         return write(&folder);
+    }
+    if std::env::var_os("REACH_DILATION").is_some() {
+        return dilation_times();
     }
     if std::env::var_os("REACH_ONCE").is_some() {
         let begin = Instant::now();

@@ -25,7 +25,13 @@ fn model(name: &str) -> Mesh {
 #[test]
 fn dilation_is_the_largest_under_the_shape() {
     let mut random = Random(3);
-    for (width, height, radius) in [(37, 61, 0.0), (70, 23, 1.0), (50, 130, 6.5), (9, 7, 20.0)] {
+    for (width, height, radius) in [
+        (37, 61, 0.0),
+        (70, 23, 1.0),
+        (50, 130, 6.5),
+        (9, 7, 20.0),
+        (600, 210, 45.0),
+    ] {
         let z = (0..width * height)
             .map(|_| match random.below(4) {
                 0 => f32::NEG_INFINITY,
@@ -33,37 +39,49 @@ fn dilation_is_the_largest_under_the_shape() {
             })
             .collect();
         let grid = Grid { width, height, z };
-        let lower = |dx: usize, dy: usize| {
-            let d = ((dx * dx + dy * dy) as f64).sqrt();
-            (d <= radius).then(|| (d - 0.5 * radius).max(0.0) as f32)
-        };
-        let reach = radius as i64;
-        for margin in [0, 3] {
-            let got = dilate(&grid, &Shape::new(radius as usize, lower), margin);
-            assert_eq!(
-                (got.width, got.height),
-                (width + 2 * margin, height + 2 * margin)
-            );
-            for (k, &found) in got.z.iter().enumerate() {
-                let (x, y) = (k % got.width, k / got.width);
-                let mut want = f32::NEG_INFINITY;
-                for dy in -reach..=reach {
-                    for dx in -reach..=reach {
-                        let (i, j) = (x as i64 - margin as i64 + dx, y as i64 - margin as i64 + dy);
-                        if i < 0 || j < 0 || i >= width as i64 || j >= height as i64 {
-                            continue;
-                        }
-                        if let Some(l) =
-                            lower(dx.unsigned_abs() as usize, dy.unsigned_abs() as usize)
-                        {
-                            want = want.max(grid.z[j as usize * width + i as usize] - l);
-                        }
-                    }
+        // Nothing is taken off up to this distance: everywhere, or near the middle only.
+        for level in [radius, 0.5 * radius] {
+            let lower = |dx: usize, dy: usize| {
+                let d = ((dx * dx + dy * dy) as f64).sqrt();
+                (d <= radius).then(|| (d - level).max(0.0) as f32)
+            };
+            for margin in [0, 3] {
+                let got = dilate(&grid, &Shape::new(radius as usize, lower), margin);
+                assert_eq!(
+                    (got.width, got.height),
+                    (width + 2 * margin, height + 2 * margin)
+                );
+                // Each cell of small grids, some of large ones.
+                for k in (0..got.z.len()).step_by(1 + got.z.len() / 10_000 * 37) {
+                    let (x, y) = (k % got.width, k / got.width);
+                    let want = largest_under(&grid, radius as i64, lower, [x, y], margin);
+                    assert_eq!(got.z[k], want, "radius {radius} margin {margin} at {x} {y}");
                 }
-                assert_eq!(found, want, "radius {radius} margin {margin} at {x} {y}");
             }
         }
     }
+}
+
+fn largest_under(
+    grid: &Grid,
+    reach: i64,
+    lower: impl Fn(usize, usize) -> Option<f32>,
+    [x, y]: [usize; 2],
+    margin: usize,
+) -> f32 {
+    let mut want = f32::NEG_INFINITY;
+    for dy in -reach..=reach {
+        for dx in -reach..=reach {
+            let (i, j) = (x as i64 - margin as i64 + dx, y as i64 - margin as i64 + dy);
+            if i < 0 || j < 0 || i >= grid.width as i64 || j >= grid.height as i64 {
+                continue;
+            }
+            if let Some(l) = lower(dx.unsigned_abs() as usize, dy.unsigned_abs() as usize) {
+                want = want.max(grid.z[j as usize * grid.width + i as usize] - l);
+            }
+        }
+    }
+    want
 }
 
 /// Real parts from skew directions: every exact tip lies between the bounds of its cell.
