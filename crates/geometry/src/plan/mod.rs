@@ -20,6 +20,7 @@ pub mod cover;
 pub mod direction;
 pub mod drilled;
 pub mod exempt;
+pub mod prism;
 pub mod rows;
 pub mod sample;
 pub mod setups;
@@ -152,10 +153,11 @@ pub fn directions(
     if options.leave_stock_faces {
         exempt::leave_stock_faces(shape, &mut exempt);
     }
-    let samples = face_samples(shape, options.samples);
+    let walls = prism::wall_axes(shape, &axes);
+    let samples = face_samples(shape, &walls, options.samples);
     let edges = exempt::sharp_edges(shape);
     let near = exempt::near_edges(&samples, &edges);
-    let chord_mm = sample::chord_error_mm(shape);
+    let chord_mm = sample::chord_error_mm(shape, &walls);
     let steps = hole_steps(shape);
     let mut in_hole = vec![false; shape.solid.faces.len()];
     for &f in shape.holes.iter().flat_map(|h| &h.faces) {

@@ -1,6 +1,7 @@
 //! The surface as points, each standing for a known area of one face.
 
 use super::Shape;
+use super::prism::stray_mm;
 use crate::features::face::{Face, SolidFaces, Surface};
 use glam::DVec3;
 use std::ops::Range;
@@ -35,8 +36,9 @@ const LEAST_PER_FACE: f64 = 12.0;
 const MOST_PER_FACE: f64 = 4000.0;
 
 /// About `count` points spread evenly over the surface and at least a dozen on every face. Points
-/// follow the mesh, not the axes, so a turned model has the same ones.
-pub fn face_samples(shape: &Shape<'_>, count: usize) -> Samples {
+/// follow the mesh, not the axes, so a turned model has the same ones. `walls` are the axes of
+/// free-form walls ([`super::prism::wall_axes`]).
+pub fn face_samples(shape: &Shape<'_>, walls: &[Option<DVec3>], count: usize) -> Samples {
     let total: f64 = shape.solid.faces.iter().map(|f| f.area_mm2).sum();
     let mut out = Samples::default();
     for (index, face) in shape.solid.faces.iter().enumerate() {
@@ -46,6 +48,13 @@ pub fn face_samples(shape: &Shape<'_>, count: usize) -> Samples {
                 .ceil()
                 .clamp(LEAST_PER_FACE, MOST_PER_FACE);
             spread(shape, face, index as u32, wanted, &mut out.all);
+            for s in out.all[first..]
+                .iter_mut()
+                .filter(|_| walls[index].is_some())
+            {
+                let axis = walls[index].unwrap_or_default();
+                s.normal = s.normal.reject_from_normalized(axis).normalize_or_zero();
+            }
         }
         out.of_face.push(first..out.all.len());
     }
@@ -125,10 +134,13 @@ fn normal(face: &Face, p: DVec3, of_triangle: DVec3) -> DVec3 {
 
 /// Farthest the mesh lies from the round surfaces behind it, mm: how much material a tool of the
 /// true size meets where there is none.
-pub fn chord_error_mm(shape: &Shape<'_>) -> f64 {
-    let faces = shape.solid.faces.iter();
+pub fn chord_error_mm(shape: &Shape<'_>, walls: &[Option<DVec3>]) -> f64 {
+    let faces = shape.solid.faces.iter().zip(walls);
     faces
-        .map(|face| chord_error_of(shape.solid, face))
+        .map(|(face, wall)| match wall {
+            Some(axis) => stray_mm(shape.solid, face, *axis),
+            None => chord_error_of(shape.solid, face),
+        })
         .fold(0.0, f64::max)
 }
 

@@ -5,6 +5,7 @@ mod bulk;
 mod feature_shapes;
 mod feature_truth;
 mod features;
+mod free_form_walls;
 mod laws;
 mod leftover;
 mod measures;
