@@ -134,9 +134,20 @@ pub struct PartArgs {
     /// Unit of models that carry none: mm, cm, m, in, ft
     #[arg(long, value_parser = unit)]
     pub unit: Option<LengthUnit>,
-    /// Material, by group letter of ISO 513 (P M K N S H) or name ("6061")
+    /// Material, by group letter of ISO 513 (P M K N S H; O for plastics) or name ("6061"): how
+    /// far slender end mills reach
     #[arg(long, value_name = "GROUP")]
     pub material: Option<String>,
+    /// Own tools and holders, used before bought ones; the tools.csv of the working directory when
+    /// that is a shop folder
+    #[arg(long, value_name = "FILE.csv")]
+    pub tools: Option<PathBuf>,
+    /// Cut engraved marks too, even if they cost a setup
+    #[arg(long)]
+    pub must_reach_marks: bool,
+    /// Leave flat faces on the outside as the stock is, bought to size
+    #[arg(long)]
+    pub leave_stock_faces: bool,
     /// One JSON document on standard output, nothing else there
     #[arg(long)]
     pub json: bool,

@@ -67,6 +67,7 @@ fn tasks() -> Vec<Task> {
                 count: 1 + (i % 7) as u32,
                 depth: deep,
                 cut_depth: deep,
+                neck: None,
                 pitch: None,
                 pass_depth: None,
                 stepover: None,

@@ -2,6 +2,8 @@
 
 mod bulk;
 mod features;
+mod grade;
+mod own;
 mod part;
 mod planned;
 mod setup;
@@ -9,6 +11,8 @@ mod shape;
 mod task;
 mod tools;
 
+pub use grade::grade_width;
+pub use own::{OwnHolder, OwnTool, OwnTools};
 pub use part::{PlainPart, of};
 pub use planned::setups_of;
 pub use setup::Setup;

@@ -6,7 +6,9 @@ mod part;
 mod plan;
 mod shop;
 
-pub use crate::demand::{Feature, FeatureKind, ModelFacts, Shape, Side};
+pub use crate::demand::{
+    Feature, FeatureKind, ModelFacts, OwnHolder, OwnTool, OwnTools, Shape, Side,
+};
 pub use facts::{Cracks, EnteredFacts, Facts, FloorKind, ForEachFact, WiringRules, Words};
 pub use part::Part;
 pub use plan::{

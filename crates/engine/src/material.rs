@@ -22,6 +22,32 @@ pub enum IsoGroup {
     O,
 }
 
+impl IsoGroup {
+    /// All groups with their letters and what they hold.
+    pub const ALL: [(IsoGroup, &'static str, &'static str); 7] = [
+        (IsoGroup::P, "P", "steel"),
+        (IsoGroup::M, "M", "stainless steel"),
+        (IsoGroup::K, "K", "cast iron"),
+        (IsoGroup::N, "N", "aluminium, brass, copper"),
+        (IsoGroup::S, "S", "titanium, heat-resistant alloys"),
+        (IsoGroup::H, "H", "hardened steel"),
+        (IsoGroup::O, "O", "plastics, outside ISO 513"),
+    ];
+}
+
+/// Specific cutting force of the aluminium alloys that necks of eight diameters are sold for, MPa
+/// (the table's likely value for 6061).
+const NECKS_SOLD_FOR_MPA: f64 = 700.0;
+
+/// Share of the necks sold for aluminium that serves in a material of this specific force. The
+/// force of a chip of given size goes with kc, the bending of a neck with force times length cubed
+/// (cantilever beam); so the length for one bending goes with the cube root of 1 / kc. Never above
+/// one: no longer ones are sold.
+pub fn neck_share(kc11: Stress) -> f64 {
+    let ratio = NECKS_SOLD_FOR_MPA / kc11.to_mpa().max(1.0);
+    ratio.cbrt().min(1.0)
+}
+
 /// A material.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Material {
@@ -76,6 +102,13 @@ impl Materials {
                 || plain(&m.name) == wanted
                 || m.aliases.iter().any(|a| plain(a) == wanted)
         })
+    }
+}
+
+impl Materials {
+    /// Those of a group.
+    pub fn of_group(&self, group: IsoGroup) -> impl Iterator<Item = &Material> {
+        self.0.values().filter(move |m| m.group == group)
     }
 }
 

@@ -82,8 +82,9 @@ pub fn run(
         .parts
         .iter()
         .map(|part| demand::of(&resolve::part(part, Draw::Likely), &materials))
+        .map(|demand| inputs.shop.tools.preferred(demand))
         .collect();
-    let demanded = demanded(&demands);
+    let demanded = demanded(&demands, &inputs.shop.tools);
     let specification = specify(&demands, &materials, &settings.practice);
     let classes = inputs
         .classes

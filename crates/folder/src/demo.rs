@@ -26,6 +26,7 @@ files!(
     "parts/finder-bracket.3mf",
     "shop.toml",
     "site.toml",
+    "tools.csv",
 );
 
 /// The demo's files.

@@ -149,7 +149,7 @@ fn holes(section: &Section<'_>, around: Option<([Length; 2], Length)>) -> Option
     } else {
         section.require("diameter", "diameter = \"1/4 in\", or thread = \"M6\"");
     }
-    let tolerance = section.plain("tolerance", Least::AboveZero);
+    let tolerance = crate::hole_work::tolerance(section, diameter);
     let depth = depth(section, around, false);
     let (diameter, pitch) = match named {
         Some((diameter, pitch)) => (Some(diameter), Some(pitch)),

@@ -1,11 +1,13 @@
 //! Model files of parts: found, read, measured. A unit is never guessed.
 
+use crate::hole_work::{Work, on_holes};
 use crate::section::Section;
 use crate::source::{Source, Unread};
 use crate::texts;
 use engine::demand::Plan;
 use engine::entered::ModelFacts;
 use geometry::model::{self, Model, ModelError};
+use geometry::plan::Options;
 use geometry::readers::ReadError;
 use geometry::unit::{LengthUnit, UnitNeeded};
 use std::sync::Arc;
@@ -15,15 +17,23 @@ use units::{Area, Length, Volume};
 #[derive(Clone, Copy)]
 pub struct Plans<'a>(pub Option<&'a PlanOf<'a>>);
 
-/// The plan of a model from its file's bytes; `None` when there is none.
-pub type PlanOf<'a> = dyn Fn(&[u8], &Model) -> Option<Arc<Plan>> + 'a;
+/// The plan of a model from its file's bytes under options; `None` when there is none.
+pub type PlanOf<'a> = dyn Fn(&[u8], &Model, &Options) -> Option<Arc<Plan>> + 'a;
+
+/// What a part asks of its model's plan.
+pub(crate) struct Asked<'a> {
+    /// Cutters, marks, faces left.
+    pub(crate) options: Options,
+    /// Threads and fits of holes.
+    pub(crate) work: &'a [Work],
+}
 
 impl Plans<'_> {
     /// Nobody: parts with models are then judged by their bulk.
     pub const NONE: Plans<'static> = Plans(None);
 
-    fn of(&self, bytes: &[u8], model: &Model) -> Option<Arc<Plan>> {
-        self.0.and_then(|plan| plan(bytes, model))
+    fn of(&self, bytes: &[u8], model: &Model, options: &Options) -> Option<Arc<Plan>> {
+        self.0.and_then(|plan| plan(bytes, model, options))
     }
 }
 
@@ -34,6 +44,7 @@ pub(crate) fn read(
     stated: Option<LengthUnit>,
     source: &Source,
     plans: &Plans<'_>,
+    asked: Asked<'_>,
 ) -> Option<ModelFacts> {
     let place = || section.place_of("model");
     let outside = file.starts_with(['/', '\\'])
@@ -94,13 +105,22 @@ pub(crate) fn read(
             &damage.sentences("mm").join(" "),
         ));
     }
+    let mut options = asked.options;
+    if !asked.work.is_empty() {
+        if model.bodies.is_empty() {
+            let features = geometry::features::of(&model);
+            options.finish = on_holes(asked.work, &features.holes, section);
+        } else {
+            section.push(texts::holes_of_several_bodies(place()));
+        }
+    }
     Some(ModelFacts {
         file: file.to_owned(),
         box_sides: around.extents.map(Length::mm),
         volume: Volume::mm3(model.volume_mm3().abs()),
         area: Area::mm2(model.area_mm2()),
         watertight: model.watertight(),
-        plan: plans.of(&bytes, &model),
+        plan: plans.of(&bytes, &model, &options),
     })
 }
 

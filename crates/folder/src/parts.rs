@@ -2,7 +2,8 @@
 
 use crate::document::{Node, shortened};
 use crate::features;
-use crate::model::{self, Plans};
+use crate::hole_work::{self, Work};
+use crate::model::{self, Asked, Plans};
 use crate::quantity::{self, Least};
 use crate::rates::Rates;
 use crate::section::{Section, lengths};
@@ -11,15 +12,18 @@ use crate::source::Source;
 use crate::suggest::nearest;
 use crate::texts::{self, Wrong};
 use engine::cutting::Materials;
-use engine::demand::Holding;
-use engine::entered::{Part, Shape};
+use engine::demand::{Holding, grade_width};
+use engine::entered::{OwnTools, Part, Shape};
 use engine::ids::{MaterialId, PartId};
+use engine::material::neck_share;
+use geometry::plan::Options;
 use geometry::unit::LengthUnit;
 use std::collections::BTreeMap;
 use units::{Entered, Length, Number, Value, Watch};
 
 /// What the parts are read with.
 pub(crate) struct Context<'a> {
+    pub(crate) tools: &'a OwnTools,
     pub(crate) rates: &'a Rates,
     pub(crate) materials: &'a Materials,
     pub(crate) source: &'a Source,
@@ -79,14 +83,23 @@ fn part(section: Section<'_>, context: &Context<'_>) -> Option<Part> {
         context.materials,
         about.as_ref().and_then(|a| a.1.clone()),
     );
-    let shape = shape(&section, context, about.map(|a| a.0));
+    let ask = Ask::read(&section, context, material.as_ref());
+    let shape = shape(&section, context, about.map(|a| a.0), &ask);
     let per_year = per_year(&section, &prefix);
     let batch = section
         .value("batch", &prefix, Least::AboveZero)
         .unwrap_or_else(|| batch_default(&prefix, &per_year));
-    let allowance = section
-        .value("allowance", &prefix, Least::Zero)
-        .unwrap_or_else(|| {
+    let stated = section.value("allowance", &prefix, Least::Zero);
+    if ask.options.leave_stock_faces && section.has("allowance") {
+        section.push(texts::allowance_and_stock_faces(
+            section.place_of("allowance"),
+        ));
+    }
+    let allowance = if ask.options.leave_stock_faces {
+        let place = section.place_of("leave_stock_faces");
+        Value::stated(format!("{prefix}/allowance"), Length::ZERO, place)
+    } else {
+        stated.unwrap_or_else(|| {
             let of = Length::inch;
             Value::assumed(
                 format!("{prefix}/allowance"),
@@ -95,7 +108,8 @@ fn part(section: Section<'_>, context: &Context<'_>) -> Option<Part> {
                 of(1.0 / 8.0),
                 texts::ALLOWANCE_SOURCE,
             )
-        });
+        })
+    };
     let holds = [
         ("vise", Holding::Vise),
         ("plate", Holding::Plate),
@@ -104,6 +118,7 @@ fn part(section: Section<'_>, context: &Context<'_>) -> Option<Part> {
     let name = section.text("name");
     let holding = section.choice("hold", &holds);
     let tolerance = section.value("tolerance", &prefix, Least::AboveZero);
+    ask.check(&section, shape.as_ref(), tolerance.as_ref());
     let outside_price = section.money("price", &prefix, Least::Zero, context.rates);
     let stock_price = section.money("stock_price", &prefix, Least::Zero, context.rates);
     let must_make = section.flag("must_make").unwrap_or(true);
@@ -137,6 +152,75 @@ fn part(section: Section<'_>, context: &Context<'_>) -> Option<Part> {
         must_make,
         want,
     })
+}
+
+/// What a part asks of its plan.
+struct Ask {
+    options: Options,
+    work: Vec<Work>,
+}
+
+impl Ask {
+    fn read(section: &Section<'_>, context: &Context<'_>, material: Option<&MaterialId>) -> Ask {
+        let known = material.and_then(|id| context.materials.0.get(id));
+        let share = known.map_or(1.0, |m| neck_share(m.kc11.likely));
+        let options = Options {
+            cutters: context.tools.cutters(share),
+            must_reach_marks: section.flag("must_reach_marks").unwrap_or(false),
+            ..Options::default()
+        };
+        Ask {
+            options: match section.flag("leave_stock_faces") {
+                Some(true) => options.with_stock_faces_left(),
+                _ => options,
+            },
+            work: hole_work::read(section),
+        }
+    }
+
+    /// Reports what the shape or the tolerance does not allow.
+    fn check(
+        &self,
+        section: &Section<'_>,
+        shape: Option<&Shape>,
+        tolerance: Option<&Value<Length>>,
+    ) {
+        if let Some(Shape::Block(_)) = shape {
+            for (key, instead) in [
+                (
+                    "thread",
+                    "state threads as features: kind = \"holes\", thread = \"M6\"",
+                ),
+                (
+                    "hole",
+                    "state fits as features: kind = \"holes\", fit = \"H7\"",
+                ),
+                ("must_reach_marks", "leave it out"),
+            ] {
+                if section.has(key) {
+                    section.push(texts::only_of_models(section.place_of(key), key, instead));
+                }
+            }
+        }
+        let longest = match shape {
+            Some(Shape::Block(size)) => size.iter().copied().reduce(Length::max),
+            Some(Shape::Model(facts)) => Some(facts.box_sides[0]),
+            None => None,
+        };
+        if let (true, Some(longest), Some(tolerance)) =
+            (self.options.leave_stock_faces, longest, tolerance)
+        {
+            // Beyond the table's last range stock is coarser still.
+            let stock = grade_width(longest.min(Length::mm(500.0)), 11);
+            if let Some(stock) = stock.filter(|s| *s > tolerance.likely) {
+                section.push(texts::stock_not_so_fine(
+                    section.place_of("leave_stock_faces"),
+                    tolerance.likely.to_mm(),
+                    stock.to_mm(),
+                ));
+            }
+        }
+    }
 }
 
 /// An id: letters, digits, dashes, underscores, points.
@@ -213,6 +297,7 @@ fn shape(
     section: &Section<'_>,
     context: &Context<'_>,
     about: Option<[Length; 3]>,
+    ask: &Ask,
 ) -> Option<Shape> {
     let said: Vec<&str> = ["size", "model", "about"]
         .into_iter()
@@ -237,7 +322,12 @@ fn shape(
             if section.has("unit") && unit.is_none() {
                 return None;
             }
-            model::read(section, &file, unit, context.source, &context.plans).map(Shape::Model)
+            let asked = Asked {
+                options: ask.options.clone(),
+                work: &ask.work,
+            };
+            let (source, plans) = (context.source, &context.plans);
+            model::read(section, &file, unit, source, plans, asked).map(Shape::Model)
         }
         _ => {
             section.push(texts::one_shape(section.place(), &said));

@@ -5,7 +5,7 @@ use crate::quantity::{self, Least};
 use crate::rates::Rates;
 use crate::section::Section;
 use crate::texts::{self, Wrong};
-use engine::entered::{Aim, CostLine, Shop};
+use engine::entered::{Aim, CostLine, OwnTools, Shop};
 use units::{Currency, Entered, ExchangeRate, Money, Number, Quantity, Time, Value};
 
 /// The shop, and the rates every other file is read with. Without a currency that can be read the
@@ -112,6 +112,7 @@ pub(crate) fn read(section: Section<'_>) -> (Option<Shop>, Rates) {
             .map(|(name, amount)| CostLine { name, amount })
             .collect(),
         owned: section.texts("owned"),
+        tools: OwnTools::default(),
         rates: rates.rates.clone(),
         seed: section.with("seed", seed).unwrap_or(1),
     };

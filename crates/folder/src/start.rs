@@ -15,6 +15,7 @@ pub(crate) const TEMPLATE: &[(&str, &[u8])] = &[
     ("parts.toml", include_bytes!("../template/parts.toml")),
     ("shop.toml", include_bytes!("../template/shop.toml")),
     ("site.toml", include_bytes!("../template/site.toml")),
+    ("tools.csv", include_bytes!("../template/tools.csv")),
 ];
 
 /// Why a new folder was not written.

@@ -6,9 +6,9 @@ use crate::rates::Rates;
 use crate::section::{Section, Sink};
 use crate::source::{Source, Unread};
 use crate::tables::{self, File};
-use crate::{facts, offers, parts, shop, site, texts};
+use crate::{facts, offers, own_tools, parts, shop, site, texts};
 use engine::cutting::Materials;
-use engine::entered::{Part, Shop, Site};
+use engine::entered::{OwnTools, Part, Shop, Site};
 use engine::machine::{MachineClass, Offer};
 use std::path::Path;
 use units::{Cancelled, Currency, Place, Problems, Watch};
@@ -86,6 +86,7 @@ fn gather(
         excused: Vec::new(),
         all_excused: true,
     };
+    let tools = own_tools(source, "tools.csv", sink).unwrap_or_default();
     let (shop, rates) = match &shop_table {
         Some(table) => shop::read(Section::new("shop.toml", table, sink)),
         None => (None, dollars),
@@ -95,6 +96,7 @@ fn gather(
         sink.push(texts::table_prices_left_out(rates.own.code()));
     }
     let context = parts::Context {
+        tools: &tools,
         rates: &rates,
         materials: &materials,
         source,
@@ -114,7 +116,7 @@ fn gather(
         site.facts.words.rules = Some(facts::usual_rules(shop.currency));
     }
     Ok(shop.map(|shop| Study {
-        shop,
+        shop: Shop { tools, ..shop },
         site,
         parts,
         offers,
@@ -231,6 +233,51 @@ fn file(source: &Source, name: &str, absent: Absent, sink: &Sink) -> Option<Tabl
     };
     sink.push(problem);
     None
+}
+
+/// Tools of a file; `None` when it is not there.
+fn own_tools(source: &Source, name: &str, sink: &Sink) -> Option<OwnTools> {
+    let place = Place {
+        file: name.to_owned(),
+        ..Place::default()
+    };
+    match source.read(name) {
+        Ok(bytes) => return Some(own_tools::read(name, &bytes, sink)),
+        Err(Unread::Missing) => {}
+        Err(Unread::Refused(why)) => sink.push(texts::refused(place, &why)),
+        Err(Unread::TooLarge(bytes)) => sink.push(texts::too_large(place, bytes)),
+    }
+    None
+}
+
+/// Reads one file of tools by itself, for questions about parts alone. A folder stands for the
+/// `tools.csv` in it.
+pub fn read_tools(path: &Path) -> Result<(OwnTools, Problems), Problems> {
+    let path = if path.is_dir() {
+        path.join("tools.csv")
+    } else {
+        path.to_owned()
+    };
+    let dir = path.parent().filter(|p| !p.as_os_str().is_empty());
+    let source = Source::Disk(dir.unwrap_or(Path::new(".")).to_owned());
+    let name = path
+        .file_name()
+        .map(|n| n.to_string_lossy().into_owned())
+        .unwrap_or_default();
+    let sink = Sink::default();
+    let tools = own_tools(&source, &name, &sink);
+    let mut problems = sink.into_problems();
+    if tools.is_none() && problems.0.is_empty() {
+        problems.push(texts::no_file(Place {
+            file: path.display().to_string(),
+            ..Place::default()
+        }));
+    }
+    problems.sort();
+    match tools {
+        Some(tools) if !problems.stop() => Ok((tools, problems)),
+        _ => Err(problems),
+    }
 }
 
 /// Reads one site file by itself, for questions about the room alone. A folder stands for the

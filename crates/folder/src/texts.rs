@@ -749,3 +749,89 @@ pub(crate) fn open_thing(place: Place, layer: &str) -> Problem {
         "close the outlines of things",
     )
 }
+
+// Work on the holes of a model, faces left and reached.
+
+pub(crate) fn bad_fit(found: &str) -> Wrong {
+    expected_hint(
+        "a fit such as H7, of grade 5 to 11 and up to 500 mm",
+        found,
+        "or state the full width: tolerance = \"0.015 mm\"",
+    )
+}
+
+pub(crate) fn bad_position(found: &str) -> Wrong {
+    expected_hint(
+        "a place in the model's own frame",
+        found,
+        "write at = [\"10 mm\", \"-20 mm\", \"0 mm\"]",
+    )
+}
+
+pub(crate) fn no_such_hole(place: Place, what: &str, drawn: &str) -> Problem {
+    Problem::stop(
+        place,
+        format!("no hole of the model is drawn for {what}"),
+        format!("state the diameter the model draws it with; it has {drawn}"),
+    )
+}
+
+pub(crate) fn other_count_of_holes(place: Place, what: &str, said: usize, found: usize) -> Problem {
+    Problem::stop(
+        place,
+        format!("{said} holes for {what} are stated, {found} are drawn"),
+        "correct the count, or say which ones with at = [...] in a table for each",
+    )
+}
+
+pub(crate) fn hole_worked_twice(place: Place, what: &str) -> Problem {
+    Problem::stop(
+        place,
+        format!("{what}: one of its holes has a thread or fit already"),
+        "tell them apart with diameter or at",
+    )
+}
+
+pub(crate) fn thread_too_deep(place: Place, what: &str, deep: f64, length: f64) -> Problem {
+    Problem::stop(
+        place,
+        format!("{what}: {deep:.1} mm of thread are stated in a hole {length:.1} mm long"),
+        "correct the depth, or leave it out for as much as the hole takes",
+    )
+}
+
+pub(crate) fn only_of_models(place: Place, key: &str, instead: &str) -> Problem {
+    Problem::stop(
+        place,
+        format!("{key}: only a part with a model has it"),
+        instead,
+    )
+}
+
+pub(crate) fn holes_of_several_bodies(place: Place) -> Problem {
+    Problem::stop(
+        place,
+        "the model has several bodies, so it cannot be said whose holes are meant",
+        "give each body a part of its own",
+    )
+}
+
+pub(crate) fn allowance_and_stock_faces(place: Place) -> Problem {
+    Problem::stop(
+        place,
+        "allowance: faces left as stock have none",
+        "leave out allowance, or leave_stock_faces",
+    )
+}
+
+pub(crate) fn stock_not_so_fine(place: Place, tolerance_mm: f64, stock_mm: f64) -> Problem {
+    Problem::warning(
+        place,
+        format!(
+            "leave_stock_faces: the finest tolerance is {tolerance_mm:.3} mm, but cold finished \
+             stock of this size holds {stock_mm:.2} mm at best (h11, ISO 286-1), plate and sawn \
+             ends less"
+        ),
+        "faces that carry the tolerance must be cut: leave the key out",
+    )
+}

@@ -7,6 +7,7 @@ use crate::{plans, progress, terminal};
 use anyhow::{Context, Result, anyhow};
 use engine::study::{Answer, Inputs, Settings};
 use folder::Study as Entered;
+use geometry::plan::Options;
 use units::{Severity, Watch};
 
 /// Runs the command.
@@ -18,7 +19,9 @@ pub fn run(args: &StudyArgs) -> Result<Outcome> {
         Some(folder) => folder::Source::Disk(folder.clone()),
         None => folder::demo_source(),
     };
-    let plan = |bytes: &[u8], model: &geometry::model::Model| plans::of_single(bytes, model, watch);
+    let plan = |bytes: &[u8], model: &geometry::model::Model, options: &Options| {
+        plans::of_single(bytes, model, options, watch)
+    };
     let read = folder::read_planned(&source, folder::Plans(Some(&plan)), watch);
     let entered = read.map_err(|problems| anyhow!("the folder cannot be used\n{problems}"))?;
     let settings = Settings::new(jiff::Zoned::now().year());

@@ -3,7 +3,7 @@
 use super::features::{FlatSaid, HoleSaid, Said, ThinSaid};
 use super::setups::{self, AxesSaid, SetupSaid};
 use super::{Note, remarks};
-use engine::demand::Plan;
+use engine::demand::{OwnTools, Plan};
 use geometry::format::Format;
 use geometry::model::Model;
 use geometry::stock::Stock;
@@ -53,6 +53,9 @@ pub struct Part {
     /// Raw stock.
     pub stock_mm: [f64; 3],
     removed_mm3: f64,
+    /// Mass of the raw stock, where the material is named.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stock_mass_kg: Option<f64>,
     /// yes, no or doubtful.
     pub milling_job: &'static str,
     /// Clampings.
@@ -93,9 +96,10 @@ const STOCK_ALLOWANCE_MM: f64 = 2.5;
 
 impl Part {
     /// From a model in millimetres, with the plan of its one body, or of each of its bodies.
-    pub fn new(name: &str, model: &Model, plans: &[Plan]) -> Self {
+    pub fn new(name: &str, model: &Model, plans: &[Plan], own: &OwnTools) -> Self {
         let measures = &model.measures;
-        let stock = Stock::around(&model.smallest_box, STOCK_ALLOWANCE_MM);
+        let allowance_mm = plans.first().map_or(STOCK_ALLOWANCE_MM, |p| p.allowance_mm);
+        let stock = Stock::around(&model.smallest_box, allowance_mm);
         let mut notes: Vec<Note> = model
             .reservations
             .iter()
@@ -125,12 +129,16 @@ impl Part {
         }
         let said = Said::of(name, model);
         notes.extend(said.notes);
-        let own = match plans {
+        let single = match plans {
             [plan] if model.bodies.is_empty() => Some(plan),
             _ => None,
         };
-        if let Some(plan) = own {
+        if let Some(plan) = single {
             notes.extend(remarks::of_plan(name, plan, &said.holes));
+        }
+        let setups: Vec<SetupSaid> = plans.iter().flat_map(|p| setups::setups(p, own)).collect();
+        if !own.is_empty() && single.is_some() {
+            notes.push(remarks::of_tools(name, &setups));
         }
         let counted = || {
             let counts = model.bodies.iter().map(|b| b.count as f64);
@@ -166,9 +174,10 @@ impl Part {
             box_mm: model.smallest_box.extents,
             stock_mm: stock.size_mm,
             removed_mm3: stock.removed_mm3(model.volume_mm3()),
+            stock_mass_kg: None,
             milling_job: said.milling_job,
-            setups: plans.iter().flat_map(setups::setups).collect(),
-            clampings: own.map(setups::axes),
+            setups,
+            clampings: single.map(setups::axes),
             holes: said.holes,
             inside_radius_mm: least.min_by(f64::total_cmp),
             depth_to_diameter: deepest.max_by(f64::total_cmp),
@@ -186,14 +195,14 @@ impl Part {
                 .iter()
                 .enumerate()
                 .map(|(b, body)| {
-                    let own = if body.name.is_empty() {
+                    let title = if body.name.is_empty() {
                         name
                     } else {
                         &body.name
                     };
                     Self {
                         count: Some(body.count),
-                        ..Self::new(own, &body.model, plans.get(b..b + 1).unwrap_or(&[]))
+                        ..Self::new(title, &body.model, plans.get(b..b + 1).unwrap_or(&[]), own)
                     }
                 })
                 .collect(),

@@ -2,6 +2,7 @@
 
 use super::Note;
 use super::features::HoleSaid;
+use super::setups::SetupSaid;
 use engine::demand::Plan;
 use geometry::plan::tasks::PlannedKind;
 use geometry::plan::tools::drill_flutes_mm;
@@ -9,6 +10,34 @@ use units::Severity;
 
 /// Area below which nothing is said, share of what must be cut: the spacing of points.
 const SAID_FROM: f64 = 2e-4;
+
+/// Which tools are there already and which must be bought.
+pub fn of_tools(name: &str, setups: &[SetupSaid]) -> Note {
+    let mut owned: Vec<&str> = Vec::new();
+    let mut buy: Vec<String> = Vec::new();
+    for task in setups.iter().flat_map(|s| &s.tasks) {
+        match &task.tool.owned {
+            Some(own) if !owned.contains(&own.as_str()) => owned.push(own),
+            Some(_) => {}
+            None => {
+                let tool = task.tool.words();
+                if !buy.contains(&tool) {
+                    buy.push(tool);
+                }
+            }
+        }
+    }
+    let have = match owned.len() {
+        0 => "no own tool is used".to_owned(),
+        n => format!("{n} own tools are used: {}", owned.join(", ")),
+    };
+    let rest = if buy.is_empty() {
+        "nothing is to be bought".to_owned()
+    } else {
+        format!("to be bought: {}", buy.join(", "))
+    };
+    Note::new(Severity::Info, name, format!("{have}; {rest}"))
+}
 
 /// Remarks of a plan.
 pub fn of_plan(name: &str, plan: &Plan, holes: &[HoleSaid]) -> Vec<Note> {
@@ -43,7 +72,7 @@ pub fn of_plan(name: &str, plan: &Plan, holes: &[HoleSaid]) -> Vec<Note> {
         say(
             Severity::Warning,
             format!(
-                "{:.0} mm2 are reached by no cutter of the standard set from any direction tried: \
+                "{:.0} mm2 are reached by no cutter allowed from any direction tried: \
                  undercut, or too narrow or too deep",
                 plan.unreached_mm2
             ),
@@ -67,6 +96,16 @@ pub fn of_plan(name: &str, plan: &Plan, holes: &[HoleSaid]) -> Vec<Note> {
             ),
         );
     }
+    if plan.cutters_left_out > 0 {
+        say(
+            Severity::Warning,
+            format!(
+                "{} cutters were not compared, being more than can be at once: sizes between those \
+                 compared; fewer tools in tools.csv may give a shorter list",
+                plan.cutters_left_out
+            ),
+        );
+    }
     if plan.sharp_inside_corners > 0 {
         say(
             Severity::Warning,
@@ -77,14 +116,13 @@ pub fn of_plan(name: &str, plan: &Plan, holes: &[HoleSaid]) -> Vec<Note> {
         );
     }
     for (k, setup) in plan.setups.iter().enumerate() {
-        if setup.clamp.forced_mm2 > 0.0 {
+        if setup.clamp.again {
             say(
-                Severity::Warning,
+                Severity::Info,
                 format!(
-                    "in setup {} the vise covers {:.0} mm2 that no other setup makes: turn the \
-                     part in the vise once, or hold it on a plate",
-                    k + 1,
-                    setup.clamp.forced_mm2
+                    "setup {} is the one before held otherwise: its jaws cover what no setup makes \
+                     outside its jaws; stock with more to grip under the part may save it",
+                    k + 1
                 ),
             );
         }

@@ -1,6 +1,7 @@
 //! Setups and tasks of a part, worked out from its shape.
 
-use engine::demand::{Plan, Setup, Task, ToolShape, setups_of};
+use engine::demand::{OwnTools, Plan, Setup, Task, ToolShape, setups_of};
+use geometry::features::thread::thread_name;
 use serde::Serialize;
 
 /// One clamping.
@@ -31,8 +32,10 @@ pub struct HoldingSaid {
     pub grip_mm: f64,
     /// Surface the jaws hide that another setup makes.
     pub hidden_mm2: f64,
-    /// Surface the jaws hide that no other setup makes: turned in the vise for it.
+    /// Surface the jaws hide in every setup that could make it: a clamping of its own makes it.
     pub forced_mm2: f64,
+    /// True for that clamping: the same way up as the one before, held otherwise.
+    pub again: bool,
 }
 
 /// One piece of cutting.
@@ -78,6 +81,33 @@ pub struct ToolSaid {
     pub corner_mm: f64,
     /// Least stick-out.
     pub reach_mm: f64,
+    /// Thread of a tap or thread mill.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pitch_mm: Option<f64>,
+    /// The own tool that makes it; null when one must be bought.
+    pub owned: Option<String>,
+}
+
+impl ToolSaid {
+    /// As a machinist says it.
+    pub fn words(&self) -> String {
+        let d = format!("{:.2}", self.diameter_mm);
+        let d = d.trim_end_matches('0').trim_end_matches('.');
+        match self.shape {
+            ToolShape::Flat => format!("end mill {d}"),
+            ToolShape::Ball => format!("ball {d}"),
+            ToolShape::Bull => format!("bull {d} R{}", self.corner_mm),
+            ToolShape::Face => format!("face mill {d}"),
+            ToolShape::Drill => format!("drill {d}"),
+            ToolShape::Reamer => format!("reamer {d}"),
+            ToolShape::Tap => {
+                let pitch = self.pitch_mm.unwrap_or(0.0);
+                format!("tap {}", thread_name(self.diameter_mm, pitch))
+            }
+            ToolShape::Chamfer => format!("chamfer mill {d}"),
+            ToolShape::Boring => format!("boring head {d}"),
+        }
+    }
 }
 
 /// Clampings with other machines.
@@ -91,9 +121,11 @@ pub struct AxesSaid {
     pub three_plus_two: usize,
 }
 
-/// Setups of a plan, with what it says of clamping.
-pub fn setups(plan: &Plan) -> Vec<SetupSaid> {
-    setups_of(plan)
+/// Setups of a plan, with what it says of clamping and which tools are there already.
+pub fn setups(plan: &Plan, own: &OwnTools) -> Vec<SetupSaid> {
+    let mut setups = setups_of(plan);
+    own.prefer(&mut setups, false);
+    setups
         .iter()
         .zip(&plan.setups)
         .map(|(setup, planned)| SetupSaid {
@@ -108,8 +140,9 @@ pub fn setups(plan: &Plan) -> Vec<SetupSaid> {
                 grip_mm: planned.clamp.grip_mm,
                 hidden_mm2: planned.clamp.hidden_mm2,
                 forced_mm2: planned.clamp.forced_mm2,
+                again: planned.clamp.again,
             },
-            tasks: setup.tasks.iter().map(task).collect(),
+            tasks: setup.tasks.iter().map(|t| task(t, own)).collect(),
         })
         .collect()
 }
@@ -123,7 +156,7 @@ pub fn axes(plan: &Plan) -> AxesSaid {
     }
 }
 
-fn task(task: &Task) -> TaskSaid {
+fn task(task: &Task, own: &OwnTools) -> TaskSaid {
     TaskSaid {
         kind: super::study::name(&task.kind),
         tool: ToolSaid {
@@ -131,6 +164,8 @@ fn task(task: &Task) -> TaskSaid {
             diameter_mm: task.tool.diameter.to_mm(),
             corner_mm: task.tool.corner.to_mm(),
             reach_mm: task.tool.reach.to_mm(),
+            pitch_mm: task.pitch.map(|p| p.to_mm()),
+            owned: own.serving(task).map(|t| t.name.clone()),
         },
         volume_mm3: task.volume.to_mm3(),
         area_mm2: task.area.to_mm2(),

@@ -3,7 +3,6 @@
 use super::table::table;
 use crate::contract::part::Part;
 use crate::contract::setups::{SetupSaid, TaskSaid};
-use engine::demand::ToolShape;
 use std::fmt::Write;
 use units::{Length, System, show};
 
@@ -107,7 +106,7 @@ fn row(task: &TaskSaid) -> Vec<String> {
     };
     vec![
         task.kind_word().to_owned(),
-        tool(task),
+        task.tool.words(),
         format!("{:.0}", task.tool.reach_mm),
         format!("{:.1}", task.cut_depth_mm),
         if task.count > 1 {
@@ -119,23 +118,6 @@ fn row(task: &TaskSaid) -> Vec<String> {
         some(task.area_mm2 / 100.0),
         task.about.clone(),
     ]
-}
-
-fn tool(task: &TaskSaid) -> String {
-    let t = &task.tool;
-    let d = format!("{:.2}", t.diameter_mm);
-    let d = d.trim_end_matches('0').trim_end_matches('.');
-    match t.shape {
-        ToolShape::Flat => format!("end mill {d}"),
-        ToolShape::Ball => format!("ball {d}"),
-        ToolShape::Bull => format!("bull {d} R{}", t.corner_mm),
-        ToolShape::Face => format!("face mill {d}"),
-        ToolShape::Drill => format!("drill {d}"),
-        ToolShape::Reamer => format!("reamer {d}"),
-        ToolShape::Tap => format!("tap {d}"),
-        ToolShape::Chamfer => format!("chamfer mill {d}"),
-        ToolShape::Boring => format!("boring head {d}"),
-    }
 }
 
 /// A direction in words: an axis where it is one.

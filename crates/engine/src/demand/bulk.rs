@@ -31,6 +31,7 @@ pub(super) fn tasks(extent: [Length; 3], volume: Volume, area: Area) -> Vec<Task
         count: 1,
         depth: half,
         cut_depth: half,
+        neck: None,
         pitch: None,
         pass_depth: None,
         stepover: None,

@@ -1,6 +1,7 @@
 //! Stated features into tasks: what is cut, with which tool, how deep.
 
 use super::{Feature, FeatureKind, Side, Task, TaskKind, ToolNeed, ToolShape, tools};
+use geometry::plan::finish::LARGEST_TAP_MM;
 use units::{Area, Length, Volume};
 
 /// Stock as it lies in a setup.
@@ -67,6 +68,7 @@ impl Maker<'_> {
             count: self.count,
             depth: self.block.allowance + deep,
             cut_depth: deep,
+            neck: None,
             pitch: None,
             pass_depth: None,
             stepover: None,
@@ -149,6 +151,7 @@ fn face(block: &Block, cutter: Option<Length>, pass: Option<Length>, about: &str
         count: 1,
         depth,
         cut_depth: depth,
+        neck: None,
         pitch: None,
         pass_depth: pass,
         stepover: None,
@@ -227,8 +230,14 @@ fn holes(
         ));
     }
     if let Some(pitch) = pitch {
+        // Taps beyond ask more torque than small spindles have.
+        let kind = if diameter.to_mm() <= LARGEST_TAP_MM {
+            TaskKind::Tap
+        } else {
+            TaskKind::Thread
+        };
         let mut tap = make.task(
-            TaskKind::Tap,
+            kind,
             tools::plain(ToolShape::Tap, diameter, depth),
             Volume::ZERO,
             wall,

@@ -1,7 +1,10 @@
 //! A part in one draw, and the demand it makes.
 
 use super::planned::{self, Wanted};
-use super::{Basis, Demand, Feature, Holding, Shape, Side, bulk, features, setup};
+use super::{
+    Basis, Demand, Feature, FeatureKind, Holding, Setup, Shape, Side, TaskKind, bulk, features,
+    setup,
+};
 use crate::ids::{MaterialId, PartId};
 use crate::material::Materials;
 use std::collections::BTreeSet;
@@ -68,7 +71,7 @@ pub fn of(part: &PlainPart, materials: &Materials) -> Demand {
     });
 
     let plan = match &part.shape {
-        Shape::Model(facts) if part.features.is_empty() => facts.plan.as_deref(),
+        Shape::Model(facts) if part.features.iter().all(is_chamfer) => facts.plan.as_deref(),
         _ => None,
     };
     if let Some((plan, facts)) = plan.zip(part.shape.facts()) {
@@ -79,8 +82,10 @@ pub fn of(part: &PlainPart, materials: &Materials) -> Demand {
             tolerance: part.tolerance,
             removed,
         };
+        let mut setups = planned::setups(plan, &wanted);
+        add_chamfers(&mut setups, &part.features, allowance);
         return Demand {
-            setups: planned::setups(plan, &wanted),
+            setups,
             basis: Basis::Shape,
             removed,
             ..blank(part, stock, stock_volume, density_kg_m3)
@@ -147,6 +152,33 @@ pub fn of(part: &PlainPart, materials: &Materials) -> Demand {
         removed,
         basis,
         ..blank(part, stock, stock_volume, density_kg_m3)
+    }
+}
+
+fn is_chamfer(feature: &Feature) -> bool {
+    matches!(feature.kind, FeatureKind::Chamfer { .. })
+}
+
+/// Chamfers stated beside a model, where its plan does not show them: in the setup of their side;
+/// in the first one where none has that side up, since an edge is reached from either of its faces.
+fn add_chamfers(setups: &mut [Setup], stated: &[Feature], allowance: Length) {
+    let Some(first) = setups.first().map(|s| s.toward) else {
+        return;
+    };
+    for feature in stated {
+        let below = |s: &Setup| s.toward.dot(first) < -0.99;
+        let own = match feature.side {
+            Side::Bottom => setups.iter().position(below),
+            _ => None,
+        };
+        let setup = &mut setups[own.unwrap_or(0)];
+        let block = features::Block {
+            extent: setup.extent,
+            allowance,
+        };
+        let tasks = features::tasks(&block, feature.side, std::slice::from_ref(feature));
+        let chamfers = tasks.into_iter().filter(|t| t.kind == TaskKind::Chamfer);
+        setup.tasks.extend(chamfers);
     }
 }
 

@@ -1,6 +1,7 @@
 //! A model's plan, made in `geometry`, as setups and tasks.
 
 use super::{Holding, Setup, Task, TaskKind, ToolNeed, ToolShape, tools};
+use geometry::features::thread::thread_name;
 use geometry::plan::clamp::Hold;
 use geometry::plan::tasks::{PlannedKind, PlannedTask, PlannedTool};
 use geometry::plan::{Plan, PlannedSetup};
@@ -95,6 +96,9 @@ fn task(
         PlannedKind::Side => TaskKind::Side,
         PlannedKind::Freeform => TaskKind::Freeform,
         PlannedKind::Bore => TaskKind::Bore,
+        PlannedKind::Ream => TaskKind::Ream,
+        PlannedKind::Tap => TaskKind::Tap,
+        PlannedKind::Thread => TaskKind::Thread,
         PlannedKind::Chamfer => TaskKind::Chamfer,
     };
     let shape = match planned.tool {
@@ -104,6 +108,8 @@ fn task(
         PlannedTool::Face => ToolShape::Face,
         PlannedTool::Drill => ToolShape::Drill,
         PlannedTool::Boring => ToolShape::Boring,
+        PlannedTool::Reamer => ToolShape::Reamer,
+        PlannedTool::Tap => ToolShape::Tap,
         PlannedTool::Chamfer => ToolShape::Chamfer,
     };
     let face = kind == TaskKind::Face;
@@ -144,11 +150,12 @@ fn task(
         } else {
             Length::mm(planned.cut_depth_mm)
         },
-        pitch: None,
+        neck: (planned.neck_mm > 0.0).then(|| Length::mm(planned.neck_mm)),
+        pitch: (planned.pitch_mm > 0.0).then(|| Length::mm(planned.pitch_mm)),
         pass_depth: None,
         stepover: (kind == TaskKind::Freeform).then(|| stepover(planned, wanted.tolerance)),
         outside: planned.outside,
-        about: about(planned).to_owned(),
+        about: about(planned),
     }
 }
 
@@ -161,8 +168,9 @@ fn stepover(planned: &PlannedTask, tolerance: Option<Length>) -> Length {
 }
 
 /// What a task is for, in words.
-fn about(planned: &PlannedTask) -> &'static str {
-    match (planned.kind, planned.of_hole) {
+fn about(planned: &PlannedTask) -> String {
+    let thread = || thread_name(planned.diameter_mm, planned.pitch_mm);
+    let text = match (planned.kind, planned.of_hole) {
         (PlannedKind::Face, _) => "facing",
         (PlannedKind::Rough, false) if planned.outside => "roughing",
         (PlannedKind::Rough, false) => "roughing what larger cutters leave",
@@ -172,7 +180,12 @@ fn about(planned: &PlannedTask) -> &'static str {
         (PlannedKind::Side, _) => "walls",
         (PlannedKind::Freeform, _) => "slanted and curved faces",
         (PlannedKind::Bore, _) => "boring to size",
+        (PlannedKind::Ream, _) => "reaming to size",
+        (PlannedKind::Tap, _) => return format!("tapping {}", thread()),
+        (PlannedKind::Thread, _) => return format!("milling the thread {}", thread()),
         (PlannedKind::Chamfer, true) => "countersinks",
+        (PlannedKind::Chamfer, false) if planned.edges => "edges broken",
         (PlannedKind::Chamfer, false) => "chamfers",
-    }
+    };
+    text.to_owned()
 }

@@ -85,6 +85,8 @@ pub struct Task {
     pub depth: Length,
     /// Length cut along the tool axis at each place (holes) or wall height (sides).
     pub cut_depth: Length,
+    /// Length an end mill must have below its shank, where the shape says it.
+    pub neck: Option<Length>,
     /// Pitch of a thread.
     pub pitch: Option<Length>,
     /// A depth of cut the user insists on taking in one pass.

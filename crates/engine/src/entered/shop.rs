@@ -1,6 +1,6 @@
 //! The shop and its room as entered.
 
-use super::EnteredFacts;
+use super::{EnteredFacts, OwnTools};
 use units::{Currency, Current, ExchangeRate, Length, Money, Number, Place, Time, Value, Voltage};
 
 /// What the purchase is for.
@@ -83,6 +83,8 @@ pub struct Shop {
     pub costs: Vec<CostLine>,
     /// What the shop owns already ("vise", "toolholders", "measuring").
     pub owned: Vec<String>,
+    /// Tools and holders it owns.
+    pub tools: OwnTools,
     /// Dated rates of other currencies.
     pub rates: Vec<ExchangeRate>,
     /// Seed of the study's random draws.

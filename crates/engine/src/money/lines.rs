@@ -16,6 +16,8 @@ use units::{InputId, Mass, Money, Number, Origin, Spread, Value};
 pub struct Demanded {
     /// Distinct tools of all parts.
     pub tools: u32,
+    /// Of them tools the shop owns.
+    pub owned_tools: u32,
     /// Setups of all parts.
     pub setups: u32,
     /// Ways of holding they use.
@@ -197,13 +199,16 @@ fn equipment(bill: &Bill<'_>, subject: &Subject<'_>, lines: &mut Vec<Line>) {
     if !has("tooling") {
         let mut parts = Vec::new();
         if !has("toolholders") && !has("holders") {
-            parts.push((count, default::holder(subject.taper)));
+            let owned = own_holders(bill, subject.taper);
+            parts.push(((count - owned).max(0.0), default::holder(subject.taper)));
             parts.push((1.0, default::TOOL_SUNDRIES));
         }
         if !has("cutters") {
-            parts.push((count, default::CUTTER));
+            let owned = f64::from(bill.demanded.owned_tools);
+            parts.push(((count - owned).max(0.0), default::CUTTER));
         }
-        push_kit(bill, subject, "tooling", &parts, texts::TOOLING, lines);
+        let why = texts::tooling(bill.demanded.tools, bill.demanded.owned_tools);
+        push_kit(bill, subject, "tooling", &parts, &why, lines);
     }
     if !has("workholding") {
         let mut parts = vec![(
@@ -240,6 +245,15 @@ fn equipment(bill: &Bill<'_>, subject: &Subject<'_>, lines: &mut Vec<Line>) {
             lines.push(Line::fixed(name, amount, why));
         }
     }
+}
+
+/// Own holders that fit the machine's spindle; those of unknown taper fit none for certain.
+fn own_holders(bill: &Bill<'_>, taper: Option<&Taper>) -> f64 {
+    let fits = |text: &String| text.parse().ok().as_ref() == taper;
+    let own = bill.shop.tools.holders.iter();
+    own.filter(|h| taper.is_some() && h.taper.as_ref().is_some_and(fits))
+        .map(|h| f64::from(h.count))
+        .sum()
 }
 
 /// Prices of tool and work holding rise together.

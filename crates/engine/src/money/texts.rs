@@ -9,6 +9,15 @@ pub const TAX: &str = "sales tax or VAT that cannot be recovered, on price, opti
 pub const FREIGHT: &str = "from the seller's floor to yours";
 pub const RIGGING: &str = "lifting and placing, for competent, insured riggers";
 pub const TOOLING: &str = "holders and cutters for the parts' own tool list, with spares";
+
+/// The same, with how many of the tools are there already.
+pub fn tooling(all: u32, owned: u32) -> String {
+    if owned == 0 {
+        return TOOLING.to_owned();
+    }
+    format!("{TOOLING}; {owned} of {all} tools are owned already and cost nothing")
+}
+
 pub const WORKHOLDING: &str = "vise, clamps and fixtures for the parts' setups";
 pub const MEASURING: &str = "to know that a part is good";
 pub const COOLANT: &str = "first fill and consumables";

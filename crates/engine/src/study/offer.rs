@@ -4,7 +4,7 @@ use super::inputs::{Inputs, Settings};
 use crate::choice::Candidate;
 use crate::cutting::Limits;
 use crate::cycle::{self, Batches, Changer, Load, PartTime};
-use crate::demand::Demand;
+use crate::demand::{Demand, OwnTools};
 use crate::fit::{Fit, Verdict, distinct_tools, fit_within};
 use crate::ids::OfferId;
 use crate::machine::{Field, Known, Machine, MachineClass, Offer};
@@ -93,13 +93,14 @@ impl OfferAnswer {
 }
 
 /// What all parts together ask to be bought.
-pub fn demanded(demands: &[Demand]) -> Demanded {
+pub fn demanded(demands: &[Demand], own: &OwnTools) -> Demanded {
     let mut tools = Vec::new();
     let mut all = Demanded::default();
     for demand in demands {
         for tool in distinct_tools(demand) {
             if !tools.contains(&tool) {
                 tools.push(tool);
+                all.owned_tools += u32::from(own.serves_all(demand, &tool));
             }
         }
         all.setups += demand.setups.len() as u32;

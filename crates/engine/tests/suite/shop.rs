@@ -38,6 +38,7 @@ pub fn shop(budget: f64) -> Shop {
         discount: number("shop/discount", 0.06),
         costs: Vec::new(),
         owned: Vec::new(),
+        tools: Default::default(),
         rates: Vec::new(),
         seed: 11,
     }

@@ -133,6 +133,18 @@ pub const TAP_DRILLS: &[TapDrill] = &[
     unf("1-12 UNF", 1.0, 12.0, 0.9219),
 ];
 
+/// What a thread of this nominal diameter and pitch is called.
+pub fn thread_name(nominal_mm: f64, pitch_mm: f64) -> String {
+    let near = |a: f64, b: f64| (a - b).abs() < 2e-3;
+    let known = TAP_DRILLS
+        .iter()
+        .find(|t| near(t.nominal_mm, nominal_mm) && near(t.pitch_mm, pitch_mm));
+    match known {
+        Some(t) => t.thread.to_owned(),
+        None => format!("{nominal_mm:.2} mm, pitch {pitch_mm:.3} mm"),
+    }
+}
+
 /// How far a modelled hole may lie from one of a metric thread's diameters, mm: rounding to two
 /// decimals, an inch file's to a thousandth of an inch, and what a fit to a mesh leaves.
 const NEAR_METRIC_MM: f64 = 0.013;

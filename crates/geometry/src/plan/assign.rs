@@ -4,12 +4,10 @@
 use super::cover::smallest_covers;
 use super::exempt::SharpEdge;
 use super::sample::FaceSample;
-use super::tools::{Cutter, CutterKind};
+use super::tools::{Cutter, CutterKind, MOST_CUTTERS, own_is_enough};
 use super::view::{Lie, Made, View};
 use std::collections::BTreeMap;
 
-/// Cutters, at most, a list may choose from (bits of a row).
-const MOST_CUTTERS: usize = 120;
 /// Steps of the search for the shortest list.
 const MOST_NODES: u64 = 200_000;
 /// A cutter takes the bulk when it finishes this share of the flat and upright area of a setup: a
@@ -30,6 +28,27 @@ pub(super) fn sensible(cutters: &[Cutter], narrow_mm: f64) -> u128 {
         .filter(|k| 2.0 * cutters[*k].shape.radius_mm() <= most)
         .map(|k| 1u128 << k)
         .sum()
+}
+
+/// Of cutters that would do, the shop's own where one of fair size is among them.
+pub(super) fn own_first(would_do: u128, cutters: &[Cutter]) -> u128 {
+    let widest = |own_only: bool| {
+        let of = cutters.iter().take(MOST_CUTTERS).enumerate();
+        of.filter(|(k, c)| would_do >> k & 1 == 1 && (c.owned || !own_only))
+            .map(|(_, c)| c)
+            .max_by(|a, b| a.shape.radius_mm().total_cmp(&b.shape.radius_mm()))
+    };
+    match (widest(true), widest(false)) {
+        (Some(own), Some(any)) if own_is_enough(own, any) => {
+            let owned = cutters.iter().take(MOST_CUTTERS).enumerate();
+            let mask: u128 = owned
+                .filter(|(_, c)| c.owned)
+                .map(|(k, _)| 1u128 << k)
+                .sum();
+            would_do & mask
+        }
+        _ => would_do,
+    }
 }
 
 /// How the cutters make one point from one direction.
@@ -90,15 +109,17 @@ fn at_point(
             .take(MOST_CUTTERS)
             .enumerate()
             .filter(|(_, c)| c.kind == kind);
-        // Largest first; of one corner all smaller ones follow when they are long enough.
-        let mut fits: Vec<(f64, f64)> = Vec::new();
+        // Largest first; of one corner, in one holder, all smaller ones follow when they are long
+        // enough.
+        let mut fits: Vec<([f64; 2], f64)> = Vec::new();
         for (k, c) in of_kind.rev() {
             let corner = if kind == CutterKind::Ball {
                 0.0
             } else {
                 c.shape.corner_mm()
             };
-            let known = fits.iter().find(|(of, _)| *of == corner);
+            let alike = [corner, c.holder_radius_mm];
+            let known = fits.iter().find(|(of, _)| *of == alike);
             let made = match known {
                 Some((_, reach)) => c.usable_mm >= *reach,
                 None => match view.made(c, point, sample.normal, false) {
@@ -107,7 +128,7 @@ fn at_point(
                         reach_mm,
                         ..
                     }) => {
-                        fits.push((corner, reach_mm));
+                        fits.push((alike, reach_mm));
                         true
                     }
                     _ => false,

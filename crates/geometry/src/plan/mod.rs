@@ -20,6 +20,7 @@ pub mod cover;
 pub mod direction;
 pub mod drilled;
 pub mod exempt;
+pub mod finish;
 pub mod prism;
 pub mod rows;
 pub mod sample;
@@ -41,6 +42,7 @@ use choose::{Chosen, choose};
 use direction::{Candidate, candidates};
 use drilled::{HoleStep, hole_steps};
 use exempt::{Exempt, SharpEdge};
+use finish::HoleFinish;
 use glam::DVec3;
 use rayon::prelude::*;
 use sample::{Samples, face_samples};
@@ -88,6 +90,8 @@ pub struct Options {
     pub samples: usize,
     /// Widest opening of the vise, mm.
     pub vise_opening_mm: f64,
+    /// Threads and fits of holes that the model does not show.
+    pub finish: Vec<HoleFinish>,
 }
 
 impl Default for Options {
@@ -102,6 +106,19 @@ impl Default for Options {
             leave_stock_faces: false,
             samples: 6000,
             vise_opening_mm: 200.0,
+            finish: Vec::new(),
+        }
+    }
+}
+
+impl Options {
+    /// The same with faces on the outside left as the stock is: the stock is then bought to size,
+    /// without an allowance.
+    pub fn with_stock_faces_left(self) -> Options {
+        Options {
+            leave_stock_faces: true,
+            allowance_mm: 0.0,
+            ..self
         }
     }
 }

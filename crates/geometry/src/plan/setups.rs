@@ -1,18 +1,19 @@
 //! The plan: setups in order, how each is held, which cutter makes what, and what is left.
 
 use super::assign::{self, List, Point, finishing, sensible, shortest_list};
-use super::clamp::{Clamp, Groups, clamp, groups};
+use super::clamp::{Clamp, Groups, Held, groups, hold_all};
 use super::direction::setup_rotation;
 use super::exempt::Exempt;
 use super::stock_left::{StockLeft, Swept};
 use super::tasks::{self, Made, PlannedTask};
-use super::tools::{Cutter, CutterKind};
+use super::tools::{self, Cutter, CutterKind, MOST_CUTTERS};
 use super::view::{self, Lie, View};
 use super::{Directions, Options, Shape, directions};
 use crate::features::corner::{inside_corners, sharp_inside_corners, smallest_inside_radius};
 use glam::{DMat4, DVec3};
 use rayon::prelude::*;
 use serde::{Deserialize, Serialize};
+use std::sync::Arc;
 use units::{Cancelled, Watch};
 
 /// How a point of the surface fares.
@@ -101,17 +102,21 @@ pub struct Plan {
     pub allowance_mm: f64,
     /// Sharp inside corners that stay uncut from these directions.
     pub sharp_inside_corners: usize,
+    /// Cutters left out of the choice, because there are more than it can hold.
+    #[serde(default)]
+    pub cutters_left_out: usize,
     /// Smallest rounded inside corner along these directions, marks left out, mm.
     pub inside_radius_mm: Option<f64>,
 }
 
 /// Changes whenever a plan of the same part may come out otherwise.
-pub const ALGORITHM: u32 = 2;
+pub const ALGORITHM: u32 = 3;
 
 /// Plans a part.
 pub fn plan(shape: &Shape<'_>, options: &Options, watch: Watch<'_>) -> Result<Plan, Cancelled> {
     let found = directions(shape, options, watch)?;
-    let cutters = view::search_order(&options.cutters);
+    let (cutters, cutters_left_out) = tools::listed(&options.cutters);
+    let cutters = view::search_order(&cutters);
     let mut order: Vec<usize> = found.chosen.directions.clone();
     let own = |c: &usize| -> f64 {
         let served = found.samples.all.iter().zip(&found.served);
@@ -125,7 +130,7 @@ pub fn plan(shape: &Shape<'_>, options: &Options, watch: Watch<'_>) -> Result<Pl
     let whole: f64 = found.samples.all.iter().map(|s| s.area_mm2).sum();
     let rank = |c: &usize| (100.0 * own(c) / whole.max(f64::MIN_POSITIVE)).round() as i64;
     order.sort_by(|a, b| rank(b).cmp(&rank(a)).then(a.cmp(b)));
-    let views: Vec<View> = order
+    let views: Vec<Arc<View>> = order
         .iter()
         .filter_map(|c| {
             let candidate = &found.candidates[*c];
@@ -136,17 +141,22 @@ pub fn plan(shape: &Shape<'_>, options: &Options, watch: Watch<'_>) -> Result<Pl
                 options.allowance_mm,
                 found.chord_mm,
             )
+            .map(Arc::new)
         })
         .collect();
     let maker = Maker {
         shape,
         options,
         found: &found,
-        order: &order,
-        views: &views,
+        order,
+        views,
         cutters: &cutters,
     };
-    maker.plan(watch)
+    let plan = maker.plan(watch)?;
+    Ok(Plan {
+        cutters_left_out,
+        ..plan
+    })
 }
 
 /// Radius from which a larger cutter is no reason for another setup, um (common practice, no
@@ -157,13 +167,13 @@ pub(super) struct Maker<'a> {
     pub(super) shape: &'a Shape<'a>,
     pub(super) options: &'a Options,
     pub(super) found: &'a Directions,
-    order: &'a [usize],
-    pub(super) views: &'a [View],
+    order: Vec<usize>,
+    pub(super) views: Vec<Arc<View>>,
     pub(super) cutters: &'a [Cutter],
 }
 
 impl Maker<'_> {
-    fn plan(&self, watch: Watch<'_>) -> Result<Plan, Cancelled> {
+    fn plan(mut self, watch: Watch<'_>) -> Result<Plan, Cancelled> {
         let samples = &self.found.samples.all;
         let in_hole = self.in_hole();
         let must = |i: usize| {
@@ -189,6 +199,7 @@ impl Maker<'_> {
                             if !way.too_wide {
                                 way.cutters &= sensible;
                             }
+                            way.cutters = assign::own_first(way.cutters, self.cutters);
                             way
                         } else {
                             assign::Options::default()
@@ -197,27 +208,46 @@ impl Maker<'_> {
                     .collect(),
             );
         }
-        let clamps: Vec<Clamp> = (0..self.views.len())
-            .map(|k| {
-                let makes = |k: usize, i: usize| ways[k][i].cutters != 0;
-                let needed = |i: usize| makes(k, i);
-                let only_here =
-                    |i: usize| !(0..self.views.len()).any(|other| other != k && makes(other, i));
-                let view = &self.views[k];
-                clamp(
-                    self.shape,
-                    self.options,
-                    view,
-                    &self.found.samples,
-                    &needed,
-                    &only_here,
-                )
-            })
-            .collect();
+        let makes = |k: usize, i: usize| ways[k][i].cutters != 0;
+        let held = hold_all(
+            self.shape,
+            self.options,
+            &self.views,
+            &self.found.samples,
+            &makes,
+        );
+        let clamps = self.with_clampings_again(held, &mut ways);
         let chosen = self.setup_of_points(&ways, &clamps);
         let lists = self.lists(&ways, &chosen);
         let fates = self.fates(&ways, &chosen, &lists, &must, &in_hole, watch)?;
         self.gather(fates, &lists, clamps, watch)
+    }
+
+    /// Adds the clampings that make what is hidden otherwise, each after the setup it repeats, and
+    /// leaves their points to them.
+    fn with_clampings_again(
+        &mut self,
+        held: Held,
+        ways: &mut Vec<Vec<assign::Options>>,
+    ) -> Vec<Clamp> {
+        let mut clamps = held.clamps;
+        let mut again = held.again;
+        // From the back, so that earlier numbers stay.
+        again.sort_by_key(|(k, ..)| std::cmp::Reverse(*k));
+        for (k, clamp, points) in again {
+            let mut own = vec![assign::Options::default(); ways[k].len()];
+            for i in points {
+                own[i] = ways[k][i].clone();
+                for way in ways.iter_mut() {
+                    way[i] = assign::Options::default();
+                }
+            }
+            ways.insert(k + 1, own);
+            clamps.insert(k + 1, clamp);
+            self.order.insert(k + 1, self.order[k]);
+            self.views.insert(k + 1, Arc::clone(&self.views[k]));
+        }
+        clamps
     }
 
     fn in_hole(&self) -> Vec<bool> {
@@ -235,7 +265,6 @@ impl Maker<'_> {
         ways: &[Vec<assign::Options>],
         clamps: &[Clamp],
     ) -> Vec<Option<usize>> {
-        let b = self.shape.smallest_box;
         (0..self.found.samples.all.len())
             .into_par_iter()
             .map(|i| {
@@ -243,12 +272,10 @@ impl Maker<'_> {
                 let key = |k: &usize| {
                     let way = &ways[*k][i];
                     let clamp = &clamps[*k];
-                    let gripped = clamp.grip_mm > 0.0
-                        && sample.normal.dot(clamp.across).abs() > 0.9
-                        && (self.views[*k].setup_from_part * sample.point).z
-                            < self.views[*k].z[0] + clamp.grip_mm
-                        && (sample.point - b.centre).dot(clamp.across).abs() > 0.45 * b.extents[2];
-                    let largest = (0..self.cutters.len().min(120))
+                    let allowance = self.options.allowance_mm;
+                    let gripped = clamp.covers(self.shape, allowance, &self.views[*k], sample);
+                    let owned = way.cutters & self.owned() != 0;
+                    let largest = (0..self.cutters.len().min(MOST_CUTTERS))
                         .filter(|c| way.cutters >> c & 1 == 1)
                         .map(|c| (self.cutters[c].shape.radius_mm() * 1e3) as i64)
                         .max();
@@ -256,6 +283,7 @@ impl Maker<'_> {
                         !gripped,
                         !way.too_wide,
                         way.lie != Some(Lie::Slanted),
+                        owned,
                         largest.map(|um| um.min(AMPLE_UM)),
                         std::cmp::Reverse(*k),
                     )
@@ -265,6 +293,12 @@ impl Maker<'_> {
                     .max_by_key(key)
             })
             .collect()
+    }
+
+    /// Cutters the shop has.
+    fn owned(&self) -> u128 {
+        let own = self.cutters.iter().take(MOST_CUTTERS).enumerate();
+        own.filter(|(_, c)| c.owned).map(|(k, _)| 1u128 << k).sum()
     }
 
     fn lists(&self, ways: &[Vec<assign::Options>], chosen: &[Option<usize>]) -> Vec<List> {
@@ -370,6 +404,10 @@ impl Maker<'_> {
         let must_mm2 = of(&|f| !matches!(f, Fate::Apart(_)));
         let mut steps_open: Vec<bool> = vec![true; self.found.steps.len()];
         let mut drilled_mm3 = self.take_holes(&mut left);
+        let mut edges_open: Vec<bool> = fates
+            .iter()
+            .map(|(f, _)| *f == Fate::Apart(Exempt::Break))
+            .collect();
         let mut setups = Vec::new();
         for (k, (view, clamp)) in self.views.iter().zip(clamps).enumerate() {
             watch.tick("stock", k, self.views.len())?;
@@ -384,6 +422,7 @@ impl Maker<'_> {
                 steps_open[*s] = false;
             }
             tasks.extend(tasks::of_steps(self, view, &made));
+            tasks.extend(tasks::broken_edges(self, view, samples, &mut edges_open));
             tasks::sort(&mut tasks);
             let area: f64 = tasks.iter().map(|t| t.must_mm2).sum();
             setups.push(PlannedSetup {
@@ -422,7 +461,7 @@ impl Maker<'_> {
             .map(|(_, s)| (s.hole, s.step))
             .collect();
         let toward = |c: &usize| self.found.candidates[*c].toward;
-        let all: Vec<DVec3> = self.order.iter().map(toward).collect();
+        let all: Vec<DVec3> = self.found.chosen.directions.iter().map(toward).collect();
         let depth_to_diameter = setups
             .iter()
             .flat_map(|s| &s.tasks)
@@ -453,6 +492,7 @@ impl Maker<'_> {
             volume_error_mm3: cells_off_mm3 + drilled_mm3.abs(),
             depth_to_diameter,
             allowance_mm: allowance,
+            cutters_left_out: 0,
             sharp_inside_corners: sharp_inside_corners(self.shape.solid, &all)
                 .iter()
                 .filter(|c| !c.engraved)

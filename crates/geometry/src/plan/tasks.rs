@@ -2,9 +2,10 @@
 
 use super::Shape;
 use super::drilled::HoleStep;
+use super::finish;
 use super::sample::FaceSample;
 use super::setups::{Fate, Maker};
-use super::tools::{Cutter, CutterKind};
+use super::tools::{Cutter, CutterKind, own_is_enough};
 use super::view::{Lie, View};
 use crate::features::LARGEST_DRILL_MM;
 use crate::features::face::Surface;
@@ -12,7 +13,7 @@ use crate::features::hole::{End, Hole};
 use glam::DVec3;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
-use std::f64::consts::FRAC_PI_4;
+use std::f64::consts::{FRAC_1_SQRT_2, FRAC_PI_4};
 
 /// Kind of cutting, in the order it is done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -31,6 +32,12 @@ pub enum PlannedKind {
     Freeform,
     /// Holes bored.
     Bore,
+    /// Holes reamed.
+    Ream,
+    /// Threads tapped.
+    Tap,
+    /// Threads milled.
+    Thread,
     /// Edges and countersinks.
     Chamfer,
 }
@@ -50,6 +57,10 @@ pub enum PlannedTool {
     Drill,
     /// Boring head.
     Boring,
+    /// Reamer.
+    Reamer,
+    /// Tap, or thread mill for that thread.
+    Tap,
     /// Chamfering tool.
     Chamfer,
 }
@@ -65,6 +76,8 @@ pub struct PlannedTask {
     pub diameter_mm: f64,
     /// Its corner radius, mm.
     pub corner_mm: f64,
+    /// Pitch of a thread, mm; 0 otherwise.
+    pub pitch_mm: f64,
     /// Least stick-out from the holder, mm.
     pub reach_mm: f64,
     /// Least length below the shank of an end mill, mm.
@@ -85,6 +98,8 @@ pub struct PlannedTask {
     pub outside: bool,
     /// Part of a hole.
     pub of_hole: bool,
+    /// Sharp edges broken, which asks for no setup.
+    pub edges: bool,
 }
 
 impl PlannedTask {
@@ -115,6 +130,8 @@ pub(super) struct Made {
 /// Flat slanted faces along outside edges up to this wide are chamfered, mm (common practice, no
 /// source); wider ones are milled.
 const CHAMFER_MM: f64 = 6.0;
+/// Smallest chamfer mill on general sale, mm (common practice, no source).
+const LEAST_CHAMFER_MILL_MM: f64 = 6.0;
 /// A hole is milled with a cutter of this share of its diameter, so that chips get out (common
 /// practice, no source).
 const HOLE_MILL_SHARE: f64 = 0.75;
@@ -141,6 +158,7 @@ fn blank(kind: PlannedKind, tool: PlannedTool, diameter_mm: f64, corner_mm: f64)
         tool,
         diameter_mm,
         corner_mm,
+        pitch_mm: 0.0,
         reach_mm: 0.0,
         neck_mm: 0.0,
         volume_mm3: 0.0,
@@ -151,6 +169,7 @@ fn blank(kind: PlannedKind, tool: PlannedTool, diameter_mm: f64, corner_mm: f64)
         cut_depth_mm: 0.0,
         outside: false,
         of_hole: false,
+        edges: false,
     }
 }
 
@@ -180,8 +199,7 @@ pub(super) fn of_points(
             Lie::Floor => (PlannedKind::Bottom, tool_of(cutter), diameter, corner),
             Lie::Wall => (PlannedKind::Side, tool_of(cutter), diameter, corner),
             _ if is_chamfer(maker.shape, sample.face, view) => {
-                let width = width_of(maker.shape, sample.face);
-                let across = (2.0 * width).ceil().max(6.0);
+                let across = chamfer_mill_mm(width_of(maker.shape, sample.face));
                 (PlannedKind::Chamfer, PlannedTool::Chamfer, across, 0.0)
             }
             _ => (PlannedKind::Freeform, tool_of(cutter), diameter, corner),
@@ -205,6 +223,11 @@ pub(super) fn of_points(
             continue;
         };
         *count.entry(key).or_default() += 1;
+        if key.0 == PlannedKind::Chamfer {
+            let leg = width_of(maker.shape, face) * FRAC_1_SQRT_2;
+            task.cut_depth_mm = task.cut_depth_mm.max(leg);
+            continue;
+        }
         if key.0 != PlannedKind::Side {
             task.cut_depth_mm = task.depth_mm;
             continue;
@@ -260,6 +283,19 @@ fn is_outside(shape: &Shape<'_>, sample: &FaceSample) -> bool {
     })
 }
 
+/// A point near the outside of the box across its upright sides.
+fn is_outside_edge(shape: &Shape<'_>, point: DVec3) -> bool {
+    let b = shape.smallest_box;
+    let axes = [
+        b.part_from_box.x_axis,
+        b.part_from_box.y_axis,
+        b.part_from_box.z_axis,
+    ];
+    axes.iter().zip(b.extents).any(|(axis, extent)| {
+        ((point - b.centre).dot(*axis).abs() - extent / 2.0).abs() < LEAST_CHAMFER_MILL_MM / 4.0
+    })
+}
+
 /// Width of a long narrow face: twice its area over its outline.
 fn width_of(shape: &Shape<'_>, face: u32) -> f64 {
     let round: f64 = shape.solid.borders[face as usize]
@@ -267,6 +303,48 @@ fn width_of(shape: &Shape<'_>, face: u32) -> f64 {
         .map(|b| b.convex_mm + b.concave_mm + b.smooth_mm)
         .sum();
     2.0 * shape.solid.faces[face as usize].area_mm2 / round.max(f64::MIN_POSITIVE)
+}
+
+/// Diameter of a 90 degree chamfer mill for a face of this width, mm.
+fn chamfer_mill_mm(width_mm: f64) -> f64 {
+    (2.0 * width_mm).ceil().max(LEAST_CHAMFER_MILL_MM)
+}
+
+/// Edges to break that a chamfer mill passes in a setup anyway: `open` are the points no earlier
+/// setup broke. None asks for a setup; the others are broken by hand.
+pub(super) fn broken_edges(
+    maker: &Maker<'_>,
+    view: &View,
+    samples: &[FaceSample],
+    open: &mut [bool],
+) -> Option<PlannedTask> {
+    let across = LEAST_CHAMFER_MILL_MM;
+    let mut task = blank(PlannedKind::Chamfer, PlannedTool::Chamfer, across, 0.0);
+    let mut length = 0.0;
+    for (sample, open) in samples.iter().zip(open) {
+        if !*open
+            || view.lie(sample.normal) != Lie::Slanted
+            || !view.is_visible(sample.point, sample.normal)
+        {
+            continue;
+        }
+        *open = false;
+        let width = width_of(maker.shape, sample.face);
+        task.area_mm2 += sample.area_mm2;
+        length += sample.area_mm2 / width.max(f64::MIN_POSITIVE);
+        // The middle of the tool's slope cuts: its tip is a quarter of its diameter lower.
+        let deep = maker.options.allowance_mm + view.z[1] - (view.setup_from_part * sample.point).z
+            + across / 4.0;
+        task.depth_mm = task.depth_mm.max(deep);
+        task.reach_mm = task
+            .reach_mm
+            .max(view.drill_reach_mm(sample.point) + across / 4.0);
+        task.outside |= is_outside_edge(maker.shape, sample.point);
+    }
+    // The leg of a chamfer of the mean width.
+    task.cut_depth_mm = task.area_mm2 / length.max(f64::MIN_POSITIVE) * FRAC_1_SQRT_2;
+    task.edges = true;
+    (length > 0.0).then_some(task)
 }
 
 /// A flat face at 45 degrees to the axis between outside edges, narrow enough for a chamfer mill.
@@ -277,7 +355,7 @@ fn is_chamfer(shape: &Shape<'_>, face: u32, view: &View) -> bool {
     let borders = &shape.solid.borders[face as usize];
     let inside: f64 = borders.iter().map(|b| b.concave_mm).sum();
     let outside: f64 = borders.iter().map(|b| b.convex_mm).sum();
-    (normal.dot(view.toward) - std::f64::consts::FRAC_1_SQRT_2).abs() < 0.01
+    (normal.dot(view.toward) - FRAC_1_SQRT_2).abs() < 0.01
         && inside < 0.02 * outside
         && width_of(shape, face) < CHAMFER_MM
 }
@@ -360,7 +438,7 @@ pub(super) fn sort(tasks: &mut [PlannedTask]) {
 
 /// Hole tasks of a setup; `made` are numbers of steps made in it.
 pub(super) fn of_steps(maker: &Maker<'_>, view: &View, made: &[usize]) -> Vec<PlannedTask> {
-    let mut tasks: BTreeMap<(Key, i64, i64), PlannedTask> = BTreeMap::new();
+    let mut tasks: BTreeMap<(Key, i64, i64, i64), PlannedTask> = BTreeMap::new();
     let mut add = |task: PlannedTask| {
         let key = (
             task.kind,
@@ -371,7 +449,8 @@ pub(super) fn of_steps(maker: &Maker<'_>, view: &View, made: &[usize]) -> Vec<Pl
         // Alike holes share a task; other depths are other tasks. Fitted holes differ by microns.
         let depth = (task.cut_depth_mm * 20.0).round() as i64;
         let tip = (task.depth_mm * 20.0).round() as i64;
-        match tasks.get_mut(&(key, depth, tip)) {
+        let at = (key, um(task.pitch_mm), depth, tip);
+        match tasks.get_mut(&at) {
             Some(known) => {
                 known.count += 1;
                 known.volume_mm3 += task.volume_mm3;
@@ -380,7 +459,7 @@ pub(super) fn of_steps(maker: &Maker<'_>, view: &View, made: &[usize]) -> Vec<Pl
                 known.reach_mm = known.reach_mm.max(task.reach_mm);
             }
             None => {
-                tasks.insert((key, depth, tip), task);
+                tasks.insert(at, task);
             }
         }
     };
@@ -389,13 +468,26 @@ pub(super) fn of_steps(maker: &Maker<'_>, view: &View, made: &[usize]) -> Vec<Pl
         let here = StepHere::new(maker, view, made, step);
         if step.opens.is_some() {
             add(here.countersink(step));
+        } else if let Some(work) = here.work(maker, step) {
+            let finish = work.task(here.task(PlannedKind::Bore, PlannedTool::Boring, 0.0));
+            let last_mm3 = finish.as_ref().map_or(0.0, |t| t.volume_mm3);
+            let mut first = if work.is_drilled() {
+                here.drilled(maker, step, work.opened_mm())
+            } else {
+                here.milled(maker.cutters, step)
+            };
+            first.volume_mm3 = (first.volume_mm3 - last_mm3).max(0.0);
+            add(first);
+            if let Some(task) = finish {
+                add(task);
+            }
         } else if step.diameter_mm > LARGEST_DRILL_MM {
             add(here.milled(maker.cutters, step));
             add(here.bored(step));
         } else if here.core_mm > 0.0 {
             add(here.milled(maker.cutters, step));
         } else {
-            add(here.drilled(maker, step));
+            add(here.drilled(maker, step, step.diameter_mm));
         }
     }
     let mut out: Vec<PlannedTask> = tasks.into_values().collect();
@@ -479,9 +571,21 @@ impl StepHere {
         }
     }
 
-    fn drilled(&self, maker: &Maker<'_>, step: &HoleStep) -> PlannedTask {
-        let mut task = self.task(PlannedKind::Drill, PlannedTool::Drill, step.diameter_mm);
-        let point = POINT_SHARE * step.diameter_mm;
+    /// What the step is to become beyond what is drawn.
+    fn work<'a>(&self, maker: &Maker<'_>, step: &'a HoleStep) -> Option<finish::Made<'a>> {
+        let wanted = maker.options.finish.iter();
+        let mut own = wanted.filter(|f| f.hole == step.hole && f.step == step.step);
+        Some(finish::Made {
+            step,
+            finish: own.next()?.finish,
+            through: maker.shape.holes[step.hole].through,
+            core_mm: self.core_mm,
+        })
+    }
+
+    fn drilled(&self, maker: &Maker<'_>, step: &HoleStep, diameter_mm: f64) -> PlannedTask {
+        let mut task = self.task(PlannedKind::Drill, PlannedTool::Drill, diameter_mm);
+        let point = POINT_SHARE * diameter_mm;
         let through = maker.shape.holes[step.hole].through;
         task.cut_depth_mm = self.length_mm + self.passed_mm;
         if through || self.pointed {
@@ -499,9 +603,17 @@ impl StepHere {
         };
         let flat = || cutters.iter().filter(|c| c.kind == CutterKind::Flat);
         let radius = |c: &&Cutter| c.shape.radius_mm();
-        let long_enough = flat()
-            .filter(|c| 2.0 * c.shape.radius_mm() <= most + 1e-3 && c.usable_mm >= self.length_mm)
+        let long_enough = || {
+            let fits = |c: &&Cutter| {
+                2.0 * c.shape.radius_mm() <= most + 1e-3 && c.usable_mm >= self.length_mm
+            };
+            flat().filter(fits)
+        };
+        let widest = long_enough().max_by(|a, b| radius(a).total_cmp(&radius(b)));
+        let own = long_enough()
+            .filter(|c| c.owned && widest.is_some_and(|w| own_is_enough(c, w)))
             .max_by(|a, b| radius(a).total_cmp(&radius(b)));
+        let long_enough = own.or(widest);
         let any = flat().min_by(|a, b| radius(a).total_cmp(&radius(b)));
         let diameter = long_enough
             .or(any)

@@ -26,6 +26,10 @@ pub struct Cutter {
     pub shank_radius_mm: f64,
     /// Longest stick-out from the holder, mm.
     pub out_mm: f64,
+    /// Radius of the holder above that, mm.
+    pub holder_radius_mm: f64,
+    /// True when the shop has it already.
+    pub owned: bool,
 }
 
 /// Radius of the holder's nose, mm: a collet nut for shanks to 16 mm (ER25: 42 mm across, ISO
@@ -94,25 +98,90 @@ pub fn cutter(diameter_mm: f64, corner_mm: f64, usable_mm: f64) -> Option<Cutter
         } else {
             usable_mm
         },
+        holder_radius_mm: HOLDER_RADIUS_MM,
+        owned: false,
     })
 }
 
-/// Longest usable length of a standard end mill of this diameter, mm.
-fn longest_mm(diameter_mm: f64) -> f64 {
+/// Cutters a list may choose from at most: bits of a row.
+pub const MOST_CUTTERS: usize = 120;
+
+/// An own cutter is taken instead of a wider one that would have to be bought when it is at least
+/// this share of its diameter (common practice, no source): a half-size cutter costs time, a
+/// smaller one days.
+const OWN_ENOUGH: f64 = 0.5;
+
+/// Whether an own cutter does instead of a wider one.
+pub(super) fn own_is_enough(own: &Cutter, widest: &Cutter) -> bool {
+    own.shape.radius_mm() >= OWN_ENOUGH * widest.shape.radius_mm() - 1e-9
+}
+
+impl Cutter {
+    /// Whether it does all that `other` does, and costs no more.
+    fn replaces(&self, other: &Cutter) -> bool {
+        self.kind == other.kind
+            && self.shape == other.shape
+            && self.usable_mm >= other.usable_mm
+            && self.out_mm >= other.out_mm
+            && self.shank_radius_mm <= other.shank_radius_mm
+            && self.holder_radius_mm <= other.holder_radius_mm
+            && (self.owned || !other.owned)
+    }
+}
+
+/// Cutters without those another replaces, and how many were left out beyond what a list may
+/// choose from: of the bought ones first, evenly over their sizes.
+pub fn listed(cutters: &[Cutter]) -> (Vec<Cutter>, usize) {
+    let mut kept: Vec<Cutter> = Vec::new();
+    for (i, cutter) in cutters.iter().enumerate() {
+        let replaced = cutters.iter().enumerate().any(|(j, other)| {
+            j != i && other.replaces(cutter) && (j < i || !cutter.replaces(other))
+        });
+        if !replaced {
+            kept.push(*cutter);
+        }
+    }
+    let (own, bought): (Vec<Cutter>, Vec<Cutter>) = kept.iter().partition(|c| c.owned);
+    let own = thinned(own, MOST_CUTTERS);
+    let bought = thinned(bought, MOST_CUTTERS - own.len());
+    let left_out = kept.len() - own.len() - bought.len();
+    (own.into_iter().chain(bought).collect(), left_out)
+}
+
+/// At most so many, evenly over kinds and sizes.
+fn thinned(cutters: Vec<Cutter>, most: usize) -> Vec<Cutter> {
+    if cutters.len() <= most {
+        return cutters;
+    }
+    let sorted = super::view::search_order(&cutters);
+    (0..most).map(|k| sorted[k * sorted.len() / most]).collect()
+}
+
+/// Longest usable length of a standard end mill of this diameter, mm: of its neck that share, but no
+/// less than its flutes.
+fn longest_mm(diameter_mm: f64, neck_share: f64) -> f64 {
     END_MILLS_MM
         .iter()
         .rev()
         .find(|row| row[0] <= diameter_mm)
-        .map_or(8.0 * diameter_mm, |row| row[2].max(row[1]))
+        .map_or(8.0 * diameter_mm * neck_share, |row| {
+            (row[2] * neck_share).max(row[1])
+        })
 }
 
 /// End mills any shop can buy.
 pub fn standard_cutters() -> Vec<Cutter> {
+    standard_cutters_for(1.0)
+}
+
+/// The same where relieved necks serve to a share of their length only, because the material bends
+/// the cutter more than aluminium alloys do.
+pub fn standard_cutters_for(neck_share: f64) -> Vec<Cutter> {
     let flat = END_MILLS_MM.iter().map(|row| [row[0], 0.0]);
     let balls = BALLS_MM.iter().map(|d| [*d, d / 2.0]);
     flat.chain(BULLS_MM.iter().copied())
         .chain(balls)
-        .filter_map(|[d, corner]| cutter(d, corner, longest_mm(d)))
+        .filter_map(|[d, corner]| cutter(d, corner, longest_mm(d, neck_share)))
         .collect()
 }
 

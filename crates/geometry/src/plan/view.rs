@@ -97,7 +97,7 @@ impl View {
 
     /// Whether nothing stands above a place just outside the material: no cutter touches the place
     /// otherwise.
-    fn is_visible(&self, point: DVec3, normal: DVec3) -> bool {
+    pub(super) fn is_visible(&self, point: DVec3, normal: DVec3) -> bool {
         let off = 2.0 * self.tolerance.gouge_mm;
         let Ok(needle) = ToolShape::new(0.5 * off, 0.0) else {
             return false;
@@ -135,7 +135,7 @@ impl View {
             });
         }
         let neck = stick_out_mm(&self.map, tip, cutter.shank_radius_mm, &self.tolerance);
-        let whole = stick_out_mm(&self.map, tip, HOLDER_RADIUS_MM, &self.tolerance);
+        let whole = stick_out_mm(&self.map, tip, cutter.holder_radius_mm, &self.tolerance);
         // A shank no wider than the cutter may rub nowhere the cutter did not pass.
         let neck_ok =
             cutter.shank_radius_mm <= cutter.shape.radius_mm() || neck <= cutter.usable_mm;
@@ -156,16 +156,15 @@ impl View {
         let above = (self.z[1] - (self.setup_from_part * point).z).max(0.0);
         // Any cutter that touches the place has its axis within its radius of it, so the holder
         // covers at least the rest of its own radius around it: what stands there asks for length.
-        let widest = cutters
+        let around = cutters
             .iter()
-            .map(|c| c.shape.radius_mm())
-            .fold(0.0, f64::max);
-        let least_out = if cutters.iter().all(|c| c.usable_mm >= above) {
+            .map(|c| c.holder_radius_mm - c.shape.radius_mm())
+            .fold(f64::INFINITY, f64::min);
+        let least_out = if around <= 0.0 || cutters.iter().all(|c| c.usable_mm >= above) {
             0.0
         } else {
             let tip = self.setup_from_part * point;
-            let radius = HOLDER_RADIUS_MM - widest.min(0.9 * HOLDER_RADIUS_MM);
-            stick_out_mm(&self.map, tip, radius, &self.tolerance)
+            stick_out_mm(&self.map, tip, around, &self.tolerance)
         };
         let tries = |c: &&Cutter| {
             (lie != Lie::Slanted || c.kind != CutterKind::Flat) && c.out_mm >= least_out - 1e-6

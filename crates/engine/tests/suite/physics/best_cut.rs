@@ -46,6 +46,7 @@ fn task(kind: TaskKind, shape: ToolShape, diameter: Length, deep: Length) -> Tas
         count: 1,
         depth: deep,
         cut_depth: deep,
+        neck: None,
         pitch: None,
         pass_depth: None,
         stepover: None,
@@ -70,6 +71,7 @@ fn hole(kind: TaskKind, shape: ToolShape, diameter: f64, deep: f64) -> Task {
     Task {
         volume: Volume::ZERO,
         area: Area::ZERO,
+        neck: None,
         pitch: (kind == TaskKind::Tap).then_some(mm(0.15 * diameter)),
         ..task(kind, shape, mm(diameter), mm(deep))
     }
@@ -403,6 +405,7 @@ fn any_task() -> impl Strategy<Value = Task> {
         .prop_map(
             |((kind, shape, wide), size, deep, more, pass, count)| Task {
                 pass_depth: (kind == TaskKind::Face).then_some(pass).flatten().map(mm),
+                neck: None,
                 pitch: (kind == TaskKind::Tap).then_some(mm(1.25)),
                 count,
                 tool: ToolNeed {
