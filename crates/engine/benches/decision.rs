@@ -4,7 +4,7 @@
 //! `cargo bench -p engine --bench decision`; `benches/draws.py` runs it beside numpy.
 #![allow(clippy::print_stdout, reason = "a bench prints its result")]
 
-use engine::choice::purchase::{MachineChoice, Making, PartNeeds, Purchase, most_valuable};
+use engine::choice::purchase::{Common, MachineChoice, Making, PartNeeds, Purchase, most_valuable};
 use engine::money::{Line, ShareOf, draw};
 use std::time::Instant;
 use units::{Money, Number, Place, Value};
@@ -70,12 +70,14 @@ fn purchase(offers: usize, options: usize, parts: usize) -> Purchase {
                 MachineChoice {
                     offer: m / options,
                     cost: 0.7 * spent,
-                    spent,
+                    spent: vec![spent],
+                    tools: Vec::new(),
                     makes: (0..parts)
                         .map(|p| {
                             (wave(m / options, p, 2) > 0.2).then(|| Making {
                                 worth: 2400.0 * wave(m, p, 3) - 300.0,
                                 hours: 5.0 + 60.0 * wave(m, p, 4),
+                                once: 0.0,
                             })
                         })
                         .collect(),
@@ -90,9 +92,10 @@ fn purchase(offers: usize, options: usize, parts: usize) -> Purchase {
             .collect(),
         tools: (0..40).map(|t| 40.0 + 400.0 * wave(t, 3, 5)).collect(),
         hours: 900.0,
-        budget: 52e3,
+        budget: vec![52e3],
         over_rate: 0.25,
         most_machines: 1,
+        common: Common::default(),
     }
 }
 

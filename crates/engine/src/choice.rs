@@ -3,6 +3,7 @@
 
 mod brief;
 mod candidate;
+mod chances;
 mod decision;
 mod information;
 mod learn;
@@ -15,11 +16,13 @@ mod texts;
 mod ways_out;
 
 pub use brief::{Brief, BriefClass, MustAsk, Trap, brief};
-pub use candidate::{Candidate, Situation, Wish};
-pub use decision::{Alternative, AskFirst, Decision, Shortfall, Status, decide};
+pub use candidate::{Candidate, Joint, Situation, Wish};
+pub use decision::{
+    Alternative, AskFirst, Decision, KeepingBudget, Searched, Shortfall, Status, ToBuy, decide,
+};
 pub use information::{Information, information};
 pub use learn::{Beliefs, WorthUnit, learn};
 pub use options::option_sets;
 pub use questions::{Question, questions};
 pub use rank::Score;
-pub use ways_out::{Change, WayOut, ways_out};
+pub use ways_out::{Change, MOST_CHANGES, MOST_PARTS, WayOut, WaysOut, Without, ways_out};

@@ -4,22 +4,36 @@
 
 mod beliefs;
 mod inputs;
+mod looked;
+mod memo;
 mod offer;
+mod priced;
 mod texts;
+mod value;
+mod without;
 
 pub use inputs::{Inputs, Settings};
-pub use offer::{OfferAnswer, demanded};
+pub use memo::Memo;
+pub use offer::OfferAnswer;
+pub use priced::demanded;
 
 use crate::choice::{
-    Beliefs, Candidate, Decision, Question, Situation, WayOut, Wish, decide, learn, option_sets,
-    questions, ways_out,
+    Beliefs, Candidate, Decision, Joint, Question, Searched, Situation, WaysOut, Wish, decide,
+    learn, option_sets, questions, ways_out,
 };
 use crate::demand::{self, Demand};
+use crate::entered::Aim;
+use crate::fit::Verdict;
+use crate::machine::{MachineClass, Offer};
+use crate::material::Materials;
 use crate::money::lines::{Bill, Demanded};
 use crate::money::{Ceiling, by_class};
 use crate::resolve;
-use crate::site::{PlanAnswers, Room, UsdRate, Work};
+use crate::site::{PlanAnswers, Room, SiteVerdict, UsdRate, Work};
 use crate::specification::{ClassPicture, Requirement, class_picture, specify};
+use looked::{Looked, ToLook, look};
+use memo::Ground;
+use priced::Variant;
 use rayon::prelude::*;
 use units::{Cancelled, Draw, Problem, Watch};
 
@@ -38,14 +52,14 @@ pub struct Answer {
     pub classes: Vec<ClassPicture>,
     /// Highest price to look at, by class.
     pub ceilings: Vec<Ceiling>,
-    /// Every offer with every set of its options; the set as entered comes first for each offer.
-    pub variants: Vec<OfferAnswer>,
-    /// For each offer, in order, the variant to show: the chosen one, or the set as entered.
-    pub shown: Vec<usize>,
+    /// Every offer in order: with the chosen options, or as entered.
+    offers: Vec<OfferAnswer>,
+    /// Purchases looked at: offers with their sets of options.
+    pub looked_at: usize,
     /// The decision.
     pub decision: Decision,
     /// Changes that make an infeasible purchase feasible.
-    pub ways_out: Vec<WayOut>,
+    pub ways_out: WaysOut,
     /// What to ask.
     pub questions: Vec<Question>,
     /// Remarks that came up on the way.
@@ -55,25 +69,48 @@ pub struct Answer {
 impl Answer {
     /// True when only what decides was kept of each pair.
     pub fn is_large(&self) -> bool {
-        self.demands.len().saturating_mul(self.variants.len()) > LARGE_PAIRS
+        self.demands.len().saturating_mul(self.looked_at) > LARGE_PAIRS
     }
 
-    /// The variant to show for each offer.
+    /// Every offer in order: with the chosen options, or as entered.
     pub fn offers(&self) -> impl Iterator<Item = &OfferAnswer> {
-        self.shown.iter().map(|&at| &self.variants[at])
+        self.offers.iter()
     }
 
-    /// The chosen variant.
+    /// The chosen purchase; of several machines the first.
     pub fn chosen(&self) -> Option<&OfferAnswer> {
         let offer = self.decision.offer.as_ref()?;
         self.offers().find(|o| o.offer == *offer)
     }
 }
 
+/// What every purchase shares.
+#[derive(Clone, Copy)]
+struct Context<'a> {
+    inputs: &'a Inputs<'a>,
+    settings: &'a Settings,
+    materials: &'a Materials,
+    demands: &'a [Demand],
+    /// True when there are so many pairs that only what decides is kept of each.
+    slim: bool,
+    on_plan: &'a PlanAnswers,
+    memo: &'a Memo,
+}
+
 /// Runs the study.
 pub fn run(
     inputs: &Inputs<'_>,
     settings: &Settings,
+    watch: Watch<'_>,
+) -> Result<Answer, Cancelled> {
+    run_again(inputs, settings, &Memo::default(), watch)
+}
+
+/// Runs the study with what earlier runs found: the same answer, sooner when little changed.
+pub fn run_again(
+    inputs: &Inputs<'_>,
+    settings: &Settings,
+    memo: &Memo,
     watch: Watch<'_>,
 ) -> Result<Answer, Cancelled> {
     watch.tick("demands", 0, inputs.parts.len())?;
@@ -84,91 +121,109 @@ pub fn run(
         .map(|part| demand::of(&resolve::part(part, Draw::Likely), &materials))
         .map(|demand| inputs.shop.tools.preferred(demand))
         .collect();
+    let mut notes = Vec::new();
+    let to_look = to_look(inputs, &mut notes);
+    let slim = demands.len().saturating_mul(to_look.len()) > LARGE_PAIRS;
+    memo.begin(Ground {
+        demands: demands.clone(),
+        materials: materials.clone(),
+        practice: settings.practice.clone(),
+        habits: settings.habits.clone(),
+        slim,
+    });
     let demanded = demanded(&demands, &inputs.shop.tools);
-    let specification = specify(&demands, &materials, &settings.practice);
+    let specification = memo
+        .specification
+        .get(&(), || specify(&demands, &materials, &settings.practice));
     let classes = inputs
         .classes
         .par_iter()
         .map(|class| {
             watch.check()?;
-            Ok(class_picture(
-                class,
-                &resolve::class_machine(class, Draw::Likely),
-                &demands,
-                &materials,
-                &settings.practice,
-                &settings.habits,
-            ))
+            let picture = memo.classes.get(class, || {
+                class_picture(
+                    class,
+                    &resolve::class_machine(class, Draw::Likely),
+                    &demands,
+                    &materials,
+                    &settings.practice,
+                    &settings.habits,
+                )
+            });
+            Ok(ClassPicture::clone(&picture))
         })
         .collect::<Result<_, Cancelled>>()?;
-    let ceilings = ceilings(inputs, settings, &demanded);
-
-    let mut notes = Vec::new();
-    let mut bought = Vec::new();
-    for offer in inputs.offers {
-        match inputs.classes.iter().find(|c| c.id == offer.class) {
-            Some(class) => bought.extend(option_sets(offer).into_iter().map(|o| (o, class))),
-            None => notes.push(Problem::warning(
-                offer.place.clone(),
-                format!(
-                    "{}: the class '{}' is not known, so it is left out",
-                    offer.id, offer.class
-                ),
-                "",
-            )),
-        }
-    }
+    let ceilings = ceilings(inputs, settings, &demanded, memo);
     let on_plan = match &inputs.site.plan {
         Some(plan) => {
-            watch.tick("ways in", 0, bought.len())?;
-            let machines: Vec<_> = bought
+            watch.tick("ways in", 0, to_look.len())?;
+            let machines: Vec<_> = to_look
                 .iter()
-                .map(|(offer, class)| resolve::machine(offer, class, Draw::Likely))
+                .map(|l| resolve::machine(&l.offer, l.class, Draw::Likely))
                 .collect();
-            PlanAnswers::of(plan, machines.iter(), watch)?
+            let answers = PlanAnswers::of(plan, machines.iter(), &memo.plan(plan), watch)?;
+            memo.keep_plan(plan, &answers);
+            answers
         }
         None => PlanAnswers::default(),
     };
-    let context = offer::Context {
-        on_plan: &on_plan,
+    let context = Context {
         inputs,
         settings,
         materials: &materials,
         demands: &demands,
-        demanded: &demanded,
-        slim: demands.len().saturating_mul(bought.len()) > LARGE_PAIRS,
+        slim,
+        on_plan: &on_plan,
+        memo,
     };
-    let variants: Vec<OfferAnswer> = bought
-        .par_iter()
-        .map(|(offer, class)| {
+    let looked: Vec<Looked<'_>> = to_look
+        .into_par_iter()
+        .map(|l| {
             watch.check()?;
-            Ok(offer::answer(&context, offer, class))
+            Ok(look(&context, l))
         })
         .collect::<Result<_, Cancelled>>()?;
+    let looked_at = looked.iter().filter(|l| l.gives_up.is_empty()).count();
+    let bought = bought(&context, looked);
 
-    let wishes: Vec<Wish> = inputs
-        .parts
-        .iter()
-        .map(|p| Wish {
-            part: p.id.clone(),
-            must_make: p.must_make,
-        })
-        .collect();
+    let wishes = wishes(inputs);
     let situation = Situation {
         aim: inputs.shop.aim,
         keep_chance: inputs.shop.keep_chance,
         wishes: &wishes,
-        over_budget_rate: inputs.shop.over_budget_rate.likely.to_number(),
+        over_budget_rate: inputs.shop.over_budget_rate.mean().to_number(),
         currency: inputs.shop.currency,
         us_units: inputs.shop.us_units,
     };
-    let candidates: Vec<Candidate<'_>> = variants.iter().map(OfferAnswer::candidate).collect();
-    let decision = decide(&situation, &candidates);
-    let ways_out = ways_out(&situation, &candidates);
+    let candidates: Vec<Candidate<'_>> = bought.variants.iter().map(candidate).collect();
+    let joints: Vec<Joint<'_>> = bought
+        .joints
+        .iter()
+        .map(|j| Joint {
+            members: j.members.clone(),
+            made_on: j.made_on.clone(),
+            totals: &j.totals,
+            budgets: &j.budgets,
+            npv: &j.npv,
+        })
+        .collect();
+    let searched = Searched {
+        among: looked_at,
+        proven: bought.proven,
+    };
+    let decision = decide(&situation, &candidates, &joints, searched);
+    let without = without::Without::of(&context, &bought.variants);
+    let ways_out = ways_out(&situation, &candidates, &|place, given| {
+        without.totals(place, given)
+    });
+    let offers: Vec<OfferAnswer> = shown(inputs, &bought.variants, &decision)
+        .into_par_iter()
+        .map(|at| offer::answer(&context, &bought.variants[at]))
+        .collect();
     let mut questions = questions(&situation, &candidates);
     watch.tick("questions", 0, questions.len())?;
     let priors = beliefs::priors(inputs);
-    let costs = beliefs::costs(&variants);
+    let costs = beliefs::costs(&offers);
     let beliefs = Beliefs {
         priors: &priors,
         costs: &costs,
@@ -176,41 +231,153 @@ pub fn run(
     };
     learn(&situation, &candidates, &beliefs, &mut questions);
     drop(candidates);
+    drop(without);
     Ok(Answer {
-        shown: shown(inputs, &variants, &decision),
-        demands,
-        specification,
+        offers,
+        looked_at,
+        specification: specification.to_vec(),
         classes,
         ceilings,
-        variants,
         decision,
         ways_out,
         questions,
         notes,
+        demands,
     })
 }
 
-/// For each offer the variant to show.
-fn shown(inputs: &Inputs<'_>, variants: &[OfferAnswer], decision: &Decision) -> Vec<usize> {
+/// Every offer with every set of its options; the set as entered comes first for each offer. Behind
+/// them, for the ways out, every offer without options the buyer had decided to take, one at a time.
+fn to_look<'a>(inputs: &Inputs<'a>, notes: &mut Vec<Problem>) -> Vec<ToLook<'a>> {
+    let mut all: Vec<ToLook<'a>> = Vec::new();
+    let mut less: Vec<ToLook<'a>> = Vec::new();
+    for (number, offer) in inputs.offers.iter().enumerate() {
+        let Some(class) = class_of(inputs, offer) else {
+            notes.push(Problem::warning(
+                offer.place.clone(),
+                format!(
+                    "{}: the class '{}' is not known, so it is left out",
+                    offer.id, offer.class
+                ),
+                "",
+            ));
+            continue;
+        };
+        let to_look = |offer: Offer, gives_up: Vec<String>| ToLook {
+            offer,
+            number,
+            class,
+            gives_up,
+        };
+        all.extend(
+            option_sets(offer)
+                .into_iter()
+                .map(|o| to_look(o, Vec::new())),
+        );
+        for (at, option) in offer.options.iter().enumerate().filter(|(_, o)| o.taken) {
+            let mut without = offer.clone();
+            without.options[at].taken = false;
+            less.push(to_look(without, vec![option.name.clone()]));
+        }
+    }
+    all.extend(less);
+    all
+}
+
+fn class_of<'a>(inputs: &Inputs<'a>, offer: &Offer) -> Option<&'a MachineClass> {
+    inputs.classes.iter().find(|c| c.id == offer.class)
+}
+
+fn wishes(inputs: &Inputs<'_>) -> Vec<Wish> {
     inputs
-        .offers
+        .parts
         .iter()
-        .filter_map(|offer| {
-            let mut own = variants
-                .iter()
-                .enumerate()
-                .filter(|(_, v)| v.offer == offer.id);
-            let first = own.clone().next()?.0;
-            let chosen = own.find(|(_, v)| {
-                decision.offer.as_ref() == Some(&v.offer) && decision.options == v.options
-            });
-            Some(chosen.map_or(first, |(at, _)| at))
+        .map(|p| Wish {
+            part: p.id.clone(),
+            must_make: p.must_make,
+            outside_per_year: p
+                .outside_price
+                .as_ref()
+                .map(|price| price.likely * p.per_year.likely.to_number()),
         })
         .collect()
 }
 
+/// What each purchase makes and costs. Under the aim "capability" it makes everything it can; under
+/// "value" what the exact search says.
+fn bought<'a>(context: &Context<'_>, looked: Vec<Looked<'a>>) -> value::Valued<'a> {
+    let parts = context.inputs.parts;
+    let priced = parts.iter().any(|p| p.outside_price.is_some());
+    if context.inputs.shop.aim == Aim::Value && priced {
+        let sure: Vec<bool> = looked
+            .iter()
+            .map(|l| {
+                let answered = |(part, fit): (&crate::entered::Part, &crate::fit::Fit)| {
+                    !part.must_make || fit.verdict != Verdict::CannotSay
+                };
+                l.offer.properties.price.is_some()
+                    && l.site.goes_in != SiteVerdict::CannotSay
+                    && parts.iter().zip(l.fits()).all(answered)
+            })
+            .collect();
+        return value::valued(context, looked, &sure);
+    }
+    let variants = looked
+        .into_par_iter()
+        .map(|l| {
+            let made = priced::makable(&l);
+            priced::variant(context, l, made)
+        })
+        .collect();
+    value::Valued {
+        variants,
+        joints: Vec::new(),
+        proven: true,
+    }
+}
+
+/// As the decision compares it.
+fn candidate<'a>(variant: &'a Variant<'_>) -> Candidate<'a> {
+    Candidate {
+        offer: variant.looked.id(),
+        options: &variant.looked.options,
+        fits: variant.looked.fits(),
+        site: &variant.looked.site,
+        all_in: &variant.all_in,
+        price_stated: variant.priced.price_stated,
+        highest_price: variant.highest_price,
+        hours_per_year: priced::hours(&variant.looked, &variant.made),
+        worth: variant.worth.as_ref(),
+        makes: Some(&variant.made),
+        hours_short: variant.hours_short,
+        gives_up: &variant.looked.gives_up,
+    }
+}
+
+/// For each offer the place of the variant to show.
+fn shown(inputs: &Inputs<'_>, variants: &[Variant<'_>], decision: &Decision) -> Vec<usize> {
+    let of_offer = |number: usize| {
+        let mut own = variants
+            .iter()
+            .enumerate()
+            .filter(move |(_, v)| v.looked.number == number && v.looked.gives_up.is_empty());
+        let first = own.clone().next()?.0;
+        let chosen = own.find(|(_, v)| {
+            let bought = decision.machines.iter().find(|m| m.offer == *v.looked.id());
+            bought.is_some_and(|m| m.options == v.looked.options)
+        });
+        Some(chosen.map_or(first, |(at, _)| at))
+    };
+    (0..inputs.offers.len()).filter_map(of_offer).collect()
+}
+
 /// Ceilings per class, each with the site works a usual machine of the class would need.
-fn ceilings(inputs: &Inputs<'_>, settings: &Settings, demanded: &Demanded) -> Vec<Ceiling> {
+fn ceilings(
+    inputs: &Inputs<'_>,
+    settings: &Settings,
+    demanded: &Demanded,
+    memo: &Memo,
+) -> Vec<Ceiling> {
     let room = Room::resolve(inputs.site, Draw::Likely);
     let usd = UsdRate::of(inputs.shop);
     let works: Vec<Vec<Work>> = inputs
@@ -233,5 +400,14 @@ fn ceilings(inputs: &Inputs<'_>, settings: &Settings, demanded: &Demanded) -> Ve
         works: &[],
         year: settings.year,
     };
-    by_class(inputs.shop, &classes, &bill, settings.draws)
+    let key = (
+        inputs.shop.clone(),
+        works.clone(),
+        settings.year,
+        settings.draws,
+    );
+    let found = memo.ceilings.get(&key, || {
+        by_class(inputs.shop, &classes, &bill, settings.draws)
+    });
+    found.to_vec()
 }

@@ -67,6 +67,7 @@ pub(crate) fn read(section: Section<'_>) -> (Option<Shop>, Rates) {
                 &[("capability", Aim::Capability), ("value", Aim::Value)],
             )
             .unwrap_or(Aim::Capability),
+        machines: section.with("machines", machines).unwrap_or(1),
         hours_per_year: hours(&section).unwrap_or_else(|| {
             Value::assumed(
                 "shop/hours_per_year",
@@ -312,6 +313,14 @@ fn years(section: &Section<'_>) -> Option<Value<Number>> {
         Ok(read)
     })?;
     Some(read.value("shop/horizon", section.place_of("horizon")))
+}
+
+/// Most machines to buy: one to three.
+fn machines(node: &Node) -> Result<usize, Wrong> {
+    match node {
+        Node::Number(n) if (1.0..=3.0).contains(n) && n.fract() == 0.0 => Ok(*n as usize),
+        other => Err(texts::bad_machines(&other.describe())),
+    }
 }
 
 fn seed(node: &Node) -> Result<u64, Wrong> {

@@ -245,6 +245,13 @@ pub(crate) fn whole_number(found: f64) -> Wrong {
     )
 }
 
+pub(crate) fn bad_machines(found: &str) -> Wrong {
+    Wrong::new(
+        format!("expected how many machines may be bought, found {found}"),
+        "machines = 1, 2 or 3; all of them share the one budget",
+    )
+}
+
 pub(crate) fn bad_seed(found: &str) -> Wrong {
     Wrong::new(
         format!("expected a whole number, found {found}"),

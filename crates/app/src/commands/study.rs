@@ -55,11 +55,13 @@ pub fn run(args: &StudyArgs) -> Result<Outcome> {
         }
         output::print(&terminal::study::describe(&entered, &answer))?;
     }
-    Ok(if answer.decision.offer.is_some() {
-        Outcome::Answered
-    } else {
-        Outcome::NoAnswer
-    })
+    Ok(
+        if answer.decision.offer.is_some() || answer.decision.buy_nothing {
+            Outcome::Answered
+        } else {
+            Outcome::NoAnswer
+        },
+    )
 }
 
 const MANY_PAIRS: &str =
@@ -74,7 +76,7 @@ fn notes(entered: &Entered, answer: &Answer) -> Vec<Note> {
         .chain(&answer.notes)
         .map(Note::from)
         .collect();
-    if answer.decision.offer.is_none() {
+    if answer.decision.offer.is_none() && !answer.decision.buy_nothing {
         notes.extend(
             answer
                 .decision

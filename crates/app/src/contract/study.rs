@@ -1,9 +1,10 @@
 //! `firstchip.study/1`.
 
 use super::Note;
-use engine::choice::{Alternative, AskFirst, Score};
+use engine::choice::{Alternative, AskFirst, KeepingBudget, Score, ToBuy};
 use engine::cycle::{Changer, Load, PartTime};
 use engine::fit::{Ask, Fit, Limit, SetupFit, Verdict};
+use engine::ids::OfferId;
 use engine::money::{Ceiling, Driver, Errors, LineSummary, Payback, Percentiles};
 use engine::site::SiteAnswer;
 use engine::specification::ClassPicture;
@@ -31,6 +32,7 @@ pub struct Study<'a> {
     site: Vec<Value>,
     decision: DecisionDocument<'a>,
     ways_out: Vec<Value>,
+    ways_out_left_out: &'a [String],
     questions: Vec<Value>,
     notes: Vec<Note>,
 }
@@ -79,11 +81,18 @@ struct DecisionDocument<'a> {
     aim: engine::entered::Aim,
     offer: Option<&'a str>,
     options: &'a [String],
+    machines: &'a [ToBuy],
+    buy_nothing: bool,
     make: Vec<&'a str>,
     farm_out: Vec<&'a str>,
     chance_best: f64,
     among: usize,
     proven: bool,
+    ties: &'a [OfferId],
+    value: Option<Money>,
+    over_budget_cost: Option<Money>,
+    over_budget_rate: Value,
+    keeping_budget: Option<&'a KeepingBudget>,
     score: Option<&'a Score>,
     why: &'a [String],
     alternatives: &'a [Alternative],
@@ -143,11 +152,18 @@ impl<'a> Study<'a> {
                 aim: decision.aim,
                 offer: decision.offer.as_ref().map(|o| o.0.as_str()),
                 options: &decision.options,
+                machines: &decision.machines,
+                buy_nothing: decision.buy_nothing,
                 make: decision.make.iter().map(|p| p.0.as_str()).collect(),
                 farm_out: decision.farm_out.iter().map(|p| p.0.as_str()).collect(),
                 chance_best: decision.chance_best,
                 among: decision.among,
                 proven: decision.proven,
+                ties: &decision.ties,
+                value: decision.value,
+                over_budget_cost: decision.over_budget_cost,
+                over_budget_rate: over_budget_rate(entered),
+                keeping_budget: decision.keeping_budget.as_ref(),
                 score: decision.score.as_ref(),
                 why: &decision.why,
                 alternatives: &decision.alternatives,
@@ -155,14 +171,18 @@ impl<'a> Study<'a> {
             },
             ways_out: answer
                 .ways_out
+                .ways
                 .iter()
                 .map(|w| {
                     json!({
                         "changes": w.texts, "money": w.money, "offer": w.offer,
-                        "ask_first": w.ask_first,
+                        "options": w.options, "kinds": w.changes, "unpriced": w.unpriced,
+                        "outside_per_year": w.outside_per_year, "ask_first": w.ask_first,
+                        "best": w.best,
                     })
                 })
                 .collect(),
+            ways_out_left_out: &answer.ways_out.left_out,
             questions: answer
                 .questions
                 .iter()
@@ -177,6 +197,20 @@ impl<'a> Study<'a> {
             notes,
         }
     }
+}
+
+/// What each unit over the budget costs besides itself, and who says so.
+fn over_budget_rate(entered: &Entered) -> Value {
+    let rate = &entered.shop.over_budget_rate;
+    let (low, high) = rate.ends();
+    let source = match &rate.origin {
+        units::Origin::Assumed { source } => source.as_str(),
+        _ => "",
+    };
+    json!({
+        "low": low, "likely": rate.likely, "high": high, "mean": rate.mean(),
+        "origin": rate.origin.word(), "source": source,
+    })
 }
 
 /// One class, with the price the budget leaves for it and whether that reaches its usual prices.

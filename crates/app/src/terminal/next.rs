@@ -2,7 +2,7 @@
 
 use super::study::Page;
 use super::table::{bullet, heading, paragraph, table};
-use engine::choice::{Question, WorthUnit};
+use engine::choice::{Question, WayOut, WorthUnit};
 use std::collections::BTreeMap;
 use units::Money;
 
@@ -114,6 +114,40 @@ pub fn questions(page: &Page<'_>) -> String {
     out
 }
 
+/// A way out in one sentence.
+fn way_out(page: &Page<'_>, way: &WayOut) -> String {
+    let mut changes = way.texts.clone();
+    if way.money > Money::ZERO {
+        changes.push(format!("raise the budget by {}", page.money(way.money)));
+    }
+    let mut text = format!(
+        "A way out with {}: {}",
+        page.offer_name(&way.offer),
+        if changes.is_empty() {
+            "nothing but its questions".to_owned()
+        } else {
+            changes.join(" and ")
+        }
+    );
+    if way.ask_first {
+        text.push_str(", once its questions are answered");
+    }
+    if !way.unpriced.is_empty() {
+        text.push_str(&format!(
+            "; get a price for: {}, which is in no sum here",
+            way.unpriced.join("; ")
+        ));
+    }
+    if let Some(outside) = way.outside_per_year {
+        text.push_str(&format!(
+            "; the parts given up cost {} a year outside",
+            page.money(outside)
+        ));
+    }
+    text.push('.');
+    text
+}
+
 /// What to do next.
 pub fn steps(page: &Page<'_>) -> String {
     let decision = &page.answer.decision;
@@ -144,20 +178,14 @@ pub fn steps(page: &Page<'_>) -> String {
             "See it run and measure it before any money changes hands; agree in writing what is included.".into(),
         );
     } else {
-        for way in page.answer.ways_out.iter().take(4) {
-            steps.push(format!(
-                "A way out with {}: {}{}.",
-                page.offer_name(&way.offer),
-                way.texts.join(" and "),
-                if way.ask_first {
-                    ", once its questions are answered"
-                } else {
-                    ""
-                }
-            ));
+        for way in page.answer.ways_out.ways.iter().filter(|w| w.best).take(4) {
+            steps.push(way_out(page, way));
+        }
+        for left_out in &page.answer.ways_out.left_out {
+            steps.push(format!("Not looked at: {left_out}."));
         }
     }
-    if decision.offer.is_some() && !page.answer.ways_out.is_empty() {
+    if decision.offer.is_some() && !page.answer.ways_out.ways.is_empty() {
         // Ways out of an answered purchase are alternatives, told in the JSON document.
         steps.push("Other ways are in the JSON document (--json).".into());
     }

@@ -2,32 +2,50 @@
 
 use super::study::Page;
 use super::table::{bullet, heading, paragraph, percent};
+use engine::choice::{KeepingBudget, ToBuy};
+use engine::entered::Aim;
 
 /// The verdict.
 pub fn section(page: &Page<'_>) -> String {
     let decision = &page.answer.decision;
     let mut out = heading(&format!("The answer for {}", page.entered.shop.name));
-    match &decision.offer {
-        Some(offer) => {
-            let with = if decision.options.is_empty() {
-                String::new()
-            } else {
-                format!(" with {}", decision.options.join(" and "))
-            };
-            out.push_str(&paragraph(&format!(
-                "Buy {}{with}. Of the {} purchases you entered it is the best in {} of the draws of \
-                 costs and budget. Whether the parts fit and how long they take is taken at its \
-                 likely value and not drawn, so this is not all the doubt there is.",
-                page.offer_name(offer),
-                decision.among,
-                percent(decision.chance_best),
-            )));
-        }
-        None => out.push_str(&paragraph(&format!(
-            "No offer can be named outright: among the {} purchases entered, none is known to make \
-             every part you must make, go in, and keep the budget.",
+    let draws = percent(decision.chance_best);
+    out.push_str(&paragraph(&if decision.buy_nothing {
+        format!(
+            "Buy nothing: have the parts made outside. Against the {} purchases you entered that is \
+             worth most in {draws} of the draws. {LIKELY}",
             decision.among
-        ))),
+        )
+    } else if decision.machines.is_empty() {
+        format!(
+            "No offer can be named outright: among the {} purchases entered, none is known to make \
+             every part you must make, go in, and {}.",
+            decision.among,
+            match decision.aim {
+                Aim::Capability => "keep the budget",
+                Aim::Value => "be worth more than buying nothing",
+            }
+        )
+    } else {
+        let bought: Vec<String> = decision.machines.iter().map(|m| named(page, m)).collect();
+        format!(
+            "Buy {}. Of the {} purchases you entered it is the best in {draws} of the draws of costs \
+             and budget. {LIKELY}",
+            bought.join(", together with "),
+            decision.among,
+        )
+    }));
+    if !decision.ties.is_empty() {
+        let names: Vec<String> = decision.ties.iter().map(|o| page.offer_name(o)).collect();
+        out.push_str(&paragraph(&format!(
+            "A tie: the draws cannot tell it from {}. Decide between them by what no number says.",
+            names.join(" and ")
+        )));
+    }
+    if !decision.proven {
+        out.push_str(&paragraph(
+            "The search was cut short: something better among what you entered is not ruled out.",
+        ));
     }
     for why in &decision.why {
         out.push_str(&bullet("-", why));
@@ -50,6 +68,19 @@ pub fn section(page: &Page<'_>) -> String {
             ),
         ));
     }
+    if let Some(kept) = &decision.keeping_budget {
+        out.push_str(&bullet("-", &promise(page, kept)));
+    }
+    if decision.machines.len() > 1 {
+        for machine in &decision.machines {
+            let parts: Vec<String> = machine.make.iter().map(|p| page.part_name(p)).collect();
+            let on = page.offer_name(&machine.offer);
+            out.push_str(&bullet(
+                "-",
+                &format!("Make on {on}: {}.", parts.join(", ")),
+            ));
+        }
+    }
     if !decision.farm_out.is_empty() {
         let names: Vec<String> = decision
             .farm_out
@@ -63,4 +94,38 @@ pub fn section(page: &Page<'_>) -> String {
     }
     out.push('\n');
     out
+}
+
+const LIKELY: &str = "Whether the parts fit and how long they take is taken at its likely value and \
+                      not drawn, so this is not all the doubt there is.";
+
+/// A machine with its options.
+fn named(page: &Page<'_>, machine: &ToBuy) -> String {
+    let name = page.offer_name(&machine.offer);
+    if machine.options.is_empty() {
+        name
+    } else {
+        format!("{name} with {}", machine.options.join(" and "))
+    }
+}
+
+/// What the budget as a promise would choose.
+fn promise(page: &Page<'_>, kept: &KeepingBudget) -> String {
+    let chance = percent(page.entered.shop.keep_chance);
+    if kept.same {
+        return format!(
+            "It is also the choice when the budget must be kept with a chance of {chance}."
+        );
+    }
+    let names: Vec<String> = kept.offers.iter().map(|o| page.offer_name(o)).collect();
+    if names.is_empty() {
+        return format!(
+            "If the budget had to be kept with a chance of {chance}, buying nothing would be best."
+        );
+    }
+    format!(
+        "If the budget had to be kept with a chance of {chance}, it would be {}, worth {}.",
+        names.join(" and "),
+        page.money(kept.value)
+    )
 }

@@ -8,12 +8,14 @@ use crate::site::{SiteAnswer, SiteVerdict};
 use units::{Currency, Money, Time};
 
 /// What the shop wants of a part.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Wish {
     /// Part.
     pub part: PartId,
     /// A need: an offer that cannot make it is out.
     pub must_make: bool,
+    /// What a year of it costs outside, or sells for; `None` when nobody said.
+    pub outside_per_year: Option<Money>,
 }
 
 /// What every offer is measured by.
@@ -27,7 +29,7 @@ pub struct Situation<'a> {
     pub wishes: &'a [Wish],
     /// Currency of the texts.
     pub currency: Currency,
-    /// What each unit of money over the budget costs besides itself.
+    /// What each unit of money over the budget costs besides itself, in the mean.
     pub over_budget_rate: f64,
     /// True for texts in inches.
     pub us_units: bool,
@@ -54,6 +56,30 @@ pub struct Candidate<'a> {
     pub hours_per_year: Time,
     /// Its value, where parts have outside prices.
     pub worth: Option<&'a Worth>,
+    /// Per wish: whether it is to be made here; `None` for everything that fits.
+    pub makes: Option<&'a [bool]>,
+    /// Hours a year the parts that must be made ask for beyond those there are; `None` when they
+    /// suffice or do not count.
+    pub hours_short: Option<Time>,
+    /// Room and supply with taken options left out: names of the options given up, which the buyer
+    /// had decided to take. Such a purchase is only a way out.
+    pub gives_up: &'a [String],
+}
+
+/// Several machines bought together. What no part of the study compares, such as whether all of them
+/// stand and run at once, is for the texts to say.
+#[derive(Clone, Debug)]
+pub struct Joint<'a> {
+    /// Places among the candidates.
+    pub members: Vec<usize>,
+    /// Per wish: the candidate it is made on.
+    pub made_on: Vec<Option<usize>>,
+    /// All-in cost of all of them together, draw by draw.
+    pub totals: &'a [f64],
+    /// The budget draw by draw.
+    pub budgets: &'a [f64],
+    /// Net present value of all of them together, draw by draw.
+    pub npv: &'a [f64],
 }
 
 impl Candidate<'_> {
@@ -83,11 +109,16 @@ impl Candidate<'_> {
 
     /// True when something decisive must be asked before it can be named.
     pub(super) fn asks(&self, wishes: &[Wish]) -> bool {
+        self.asks_of(wishes, &|_| true)
+    }
+
+    /// The same with only some of the parts, by their places among the wishes.
+    pub(super) fn asks_of(&self, wishes: &[Wish], counts: &dyn Fn(usize) -> bool) -> bool {
         !self.price_stated
             || self.site.goes_in == SiteVerdict::CannotSay
-            || self
-                .of_wishes(wishes)
-                .any(|(w, fit)| w.must_make && verdict(fit) == Verdict::CannotSay)
+            || self.of_wishes(wishes).enumerate().any(|(at, (w, fit))| {
+                w.must_make && verdict(fit) == Verdict::CannotSay && counts(at)
+            })
     }
 
     pub(super) fn keeps_budget(&self, keep_chance: f64) -> bool {
@@ -97,18 +128,41 @@ impl Candidate<'_> {
 
     /// Least that must be added to the budget to keep it with the chance; zero when kept.
     pub(super) fn extra_budget(&self, keep_chance: f64) -> Money {
-        let mut over: Vec<f64> = self
-            .all_in
-            .totals
-            .iter()
-            .zip(&self.all_in.budgets)
-            .map(|(total, budget)| total - budget)
-            .collect();
-        over.sort_by(f64::total_cmp);
-        // The smallest order statistic with at least `keep_chance` of the draws at or below it.
-        let kept = (keep_chance * over.len() as f64 - 1e-9).ceil().max(1.0) as usize;
-        Money::amount(over.get(kept - 1).copied().unwrap_or(0.0).max(0.0))
+        extra_budget(&self.all_in.totals, &self.all_in.budgets, keep_chance)
     }
+
+    /// Draw by draw: the net present value less what the over-run of the budget costs.
+    pub(super) fn values(&self, rate: f64) -> Option<Vec<f64>> {
+        let all_in = self.all_in;
+        Some(values(
+            &self.worth?.draws,
+            &all_in.totals,
+            &all_in.budgets,
+            rate,
+        ))
+    }
+}
+
+/// Net present value less what the over-run of the budget costs, draw by draw.
+pub(super) fn values(npv: &[f64], totals: &[f64], budgets: &[f64], rate: f64) -> Vec<f64> {
+    let money = totals.iter().zip(budgets);
+    npv.iter()
+        .zip(money)
+        .map(|(npv, (total, budget))| npv - rate * (total - budget).max(0.0))
+        .collect()
+}
+
+/// Least that must be added to the budgets so that the totals keep them with the chance.
+pub(super) fn extra_budget(totals: &[f64], budgets: &[f64], keep_chance: f64) -> Money {
+    let mut over: Vec<f64> = totals.iter().zip(budgets).map(|(t, b)| t - b).collect();
+    if over.is_empty() {
+        return Money::ZERO;
+    }
+    // The smallest order statistic with at least `keep_chance` of the draws at or below it.
+    let kept = (keep_chance * over.len() as f64 - 1e-9).ceil().max(1.0) as usize;
+    let at = (kept - 1).min(over.len() - 1);
+    let (_, extra, _) = over.select_nth_unstable_by(at, f64::total_cmp);
+    Money::amount(extra.max(0.0))
 }
 
 /// The verdict of a fit; of a part not looked at it cannot be said.

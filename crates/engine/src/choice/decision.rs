@@ -1,6 +1,12 @@
 //! The decision: the best of what may be named outright, what to ask first, and why not the rest.
+//!
+//! Aim "capability": of the purchases that keep the budget at the chosen chance, the first in the
+//! order of `rank`. Aim "value": the one with the most money over the horizon, every unit over the
+//! budget counted at the rate the buyer names, and buying nothing counted as 0; what would be
+//! chosen if the budget had to be kept at the chance is shown beside it.
 
-use super::candidate::{Candidate, Situation, makes};
+use super::candidate::{Candidate, Joint, Situation, makes};
+use super::chances::{Actions, Chances};
 use super::rank::Score;
 use super::reasons::{alternatives, ask_first, why};
 use crate::entered::Aim;
@@ -8,6 +14,7 @@ use crate::ids::{OfferId, PartId};
 use crate::site::SiteVerdict;
 use serde::Serialize;
 use std::cmp::Ordering;
+use units::Money;
 
 /// By how much something is short.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -24,8 +31,6 @@ pub struct Shortfall {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Status {
-    /// Chosen.
-    Chosen,
     /// Would do, but another serves better.
     WouldDo,
     /// Might do once a question is answered.
@@ -49,6 +54,8 @@ pub struct Alternative {
     pub shortfalls: Vec<Shortfall>,
     /// Share of the common draws in which it is the best, with any of its option sets.
     pub chance_best: f64,
+    /// Money over the horizon less what the over-run costs, in the mean, where parts have prices.
+    pub value: Option<Money>,
 }
 
 /// An offer that could be named once its questions are answered.
@@ -64,26 +71,62 @@ pub struct AskFirst {
     pub would_be_best: bool,
 }
 
+/// One machine of what is to be bought.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ToBuy {
+    /// Offer.
+    pub offer: OfferId,
+    /// Options to take with it.
+    pub options: Vec<String>,
+    /// Parts to make on it.
+    pub make: Vec<PartId>,
+}
+
+/// What would be chosen if the budget had to be kept with the chance, whatever the over-run costs.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct KeepingBudget {
+    /// Offers; none for buying nothing.
+    pub offers: Vec<OfferId>,
+    /// Options taken with them.
+    pub options: Vec<String>,
+    /// Value in the mean.
+    pub value: Money,
+    /// True when it is what was chosen.
+    pub same: bool,
+}
+
 /// The decision.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Decision {
     /// Aim it was taken by.
     pub aim: Aim,
-    /// Chosen offer; `None` when none can be named.
+    /// Chosen offer; `None` when none can be named. Of several machines the first.
     pub offer: Option<OfferId>,
     /// Options to take with it.
     pub options: Vec<String>,
+    /// Everything to buy; several machines only where the folder allows them.
+    pub machines: Vec<ToBuy>,
+    /// True when buying nothing and having the parts made outside is worth most.
+    pub buy_nothing: bool,
     /// Parts to make.
     pub make: Vec<PartId>,
     /// Parts to farm out or do without.
     pub farm_out: Vec<PartId>,
     /// Share of the common draws in which the chosen offer, with any of its option sets, is the best
-    /// of those that keep the budget in that draw; of "none" when none is chosen.
+    /// among what was entered; of "none" when none is chosen. Equals share a draw evenly.
     pub chance_best: f64,
     /// Number of purchases compared, buying nothing not counted.
     pub among: usize,
-    /// True: every purchase entered was compared.
+    /// True when nothing better among what was entered can exist.
     pub proven: bool,
+    /// Offers the draws cannot tell from the chosen one.
+    pub ties: Vec<OfferId>,
+    /// Money over the horizon less what the over-run of the budget costs, in the mean.
+    pub value: Option<Money>,
+    /// What the over-run costs of that, in the mean.
+    pub over_budget_cost: Option<Money>,
+    /// The budget as a promise instead of a price; under the aim "value" only.
+    pub keeping_budget: Option<KeepingBudget>,
     /// What the chosen one is ranked by.
     pub score: Option<Score>,
     /// Why, in sentences.
@@ -97,8 +140,12 @@ pub struct Decision {
 /// A candidate with what the comparison needs.
 pub(super) struct Judged<'a> {
     pub candidate: &'a Candidate<'a>,
+    /// Its place among the candidates as given.
+    pub place: usize,
     pub score: Score,
     pub status: Status,
+    /// Mean value, under the aim "value".
+    pub value: f64,
 }
 
 impl Judged<'_> {
@@ -106,37 +153,119 @@ impl Judged<'_> {
     pub(super) fn impossible(&self, situation: &Situation<'_>) -> bool {
         self.candidate.site.goes_in == SiteVerdict::No
             || !self.candidate.missed(situation.wishes).is_empty()
+            || self.candidate.hours_short.is_some()
+            || !self.candidate.gives_up.is_empty()
             || (situation.aim == Aim::Value && self.candidate.worth.is_none())
     }
 }
 
+/// How much was looked at before the candidates were handed over.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Searched {
+    /// Purchases looked at, buying nothing not counted.
+    pub among: usize,
+    /// True when the search for what to make, and for several machines, was complete.
+    pub proven: bool,
+}
+
 /// Chooses. The order of the candidates does not matter.
-pub fn decide(situation: &Situation<'_>, candidates: &[Candidate<'_>]) -> Decision {
-    let mut judged = judged(situation, candidates);
-    let chosen = judged
-        .iter()
-        .position(|j| j.status == Status::WouldDo)
-        .filter(|&at| situation.aim != Aim::Value || npv(&judged[at]) > 0.0);
-    if let Some(at) = chosen {
-        judged[at].status = Status::Chosen;
-    }
-    let chances = chances(situation, &judged);
-    let (made, farmed) = make_or_farm(situation, chosen.map(|at| judged[at].candidate));
+pub fn decide(
+    situation: &Situation<'_>,
+    candidates: &[Candidate<'_>],
+    joints: &[Joint<'_>],
+    searched: Searched,
+) -> Decision {
+    let judged = judged(situation, candidates);
+    let actions = Actions::of(situation, &judged, joints);
+    let chosen = actions.best(|_| true);
+    let single = chosen.and_then(|at| actions.single(at));
+    let chances = actions.chances();
+    // Without an outside price of every need nobody can say what buying nothing costs.
+    let comparable = || {
+        let needs = situation.wishes.iter().filter(|w| w.must_make);
+        needs.clone().all(|w| w.outside_per_year.is_some())
+    };
+    let buy_nothing =
+        situation.aim == Aim::Value && chosen.is_none() && actions.count() > 0 && comparable();
+    let machines = bought(situation, &judged, &actions, chosen, candidates);
+    let first = machines.first().map(|m| m.offer.clone());
+    let make: Vec<PartId> = parts(situation, |at| {
+        machines
+            .iter()
+            .any(|m| m.make.contains(&situation.wishes[at].part))
+    });
+    let farm_out = if first.is_some() || buy_nothing {
+        parts(situation, |at| !make.contains(&situation.wishes[at].part))
+    } else {
+        Vec::new()
+    };
+    let shown = Shown {
+        judged: &judged,
+        actions: &actions,
+        chosen,
+        chances: &chances,
+        buy_nothing,
+        among: searched.among,
+    };
     Decision {
         aim: situation.aim,
-        offer: chosen.map(|at| judged[at].candidate.offer.clone()),
-        options: chosen.map_or(Vec::new(), |at| judged[at].candidate.options.to_vec()),
-        make: made,
-        farm_out: farmed,
-        chance_best: chosen.map_or(chances.none, |at| {
-            chances.of_offer(&judged, judged[at].candidate.offer)
-        }),
-        among: judged.len(),
-        proven: true,
-        score: chosen.map(|at| judged[at].score),
-        why: why(situation, &judged, chosen, &chances),
-        alternatives: alternatives(situation, &judged, chosen, &chances),
-        ask_first: ask_first(situation, &judged, chosen),
+        options: machines.first().map_or(Vec::new(), |m| m.options.clone()),
+        why: why(situation, &shown),
+        alternatives: alternatives(situation, &shown),
+        ask_first: ask_first(situation, &shown),
+        offer: first,
+        machines,
+        buy_nothing,
+        make,
+        farm_out,
+        chance_best: chosen.map_or(chances.none, |at| shown.chance(at)),
+        among: searched.among,
+        proven: searched.proven,
+        ties: chosen.map_or(Vec::new(), |at| actions.ties(at)),
+        value: chosen
+            .filter(|_| situation.aim == Aim::Value)
+            .map(|at| Money::amount(actions.value(at))),
+        over_budget_cost: chosen
+            .filter(|_| situation.aim == Aim::Value)
+            .map(|at| Money::amount(actions.over_cost(at))),
+        keeping_budget: (situation.aim == Aim::Value && actions.count() > 0)
+            .then(|| actions.keeping_budget(chosen)),
+        score: single.map(|at| judged[at].score),
+    }
+}
+
+/// What the reasons are made from.
+pub(super) struct Shown<'a> {
+    pub judged: &'a [Judged<'a>],
+    pub actions: &'a Actions<'a>,
+    /// Place among the actions.
+    pub chosen: Option<usize>,
+    pub chances: &'a Chances,
+    pub buy_nothing: bool,
+    pub among: usize,
+}
+
+impl Shown<'_> {
+    /// Place of the chosen single machine among the judged.
+    pub(super) fn single(&self) -> Option<usize> {
+        self.actions.single(self.chosen?)
+    }
+
+    /// Chance that an action, with any option sets of the same offers, is the best.
+    pub(super) fn chance(&self, action: usize) -> f64 {
+        let offers = self.actions.offers(action);
+        (0..self.actions.count())
+            .filter(|other| self.actions.offers(*other) == offers)
+            .map(|other| self.chances.each[other])
+            .fold(0.0, |sum, chance| sum + chance)
+    }
+
+    /// Chance that an offer alone, with any of its option sets, is the best.
+    pub(super) fn chance_of_offer(&self, offer: &OfferId) -> f64 {
+        (0..self.actions.count())
+            .filter(|at| self.actions.offers(*at) == [offer])
+            .map(|at| self.chances.each[at])
+            .fold(0.0, |sum, chance| sum + chance)
     }
 }
 
@@ -147,34 +276,42 @@ pub(super) fn judged<'a>(
 ) -> Vec<Judged<'a>> {
     let mut judged: Vec<Judged<'_>> = candidates
         .iter()
-        .map(|candidate| judge(situation, candidate))
+        .enumerate()
+        .map(|(place, candidate)| judge(situation, place, candidate))
         .collect();
     judged.sort_by(|a, b| order(situation, a, b));
     judged
 }
 
-fn judge<'a>(situation: &Situation<'_>, candidate: &'a Candidate<'a>) -> Judged<'a> {
+fn judge<'a>(situation: &Situation<'_>, place: usize, candidate: &'a Candidate<'a>) -> Judged<'a> {
     // What is asked about is ranked by what it may turn out to be: that decides whether to ask.
-    let score = if candidate.asks(situation.wishes) {
+    let asks = candidate.asks(situation.wishes);
+    let score = if asks {
         Score::hoped(candidate, situation.wishes)
     } else {
         Score::of(candidate, situation.wishes)
     };
+    let value = match situation.aim {
+        Aim::Capability => 0.0,
+        Aim::Value => candidate
+            .values(situation.over_budget_rate)
+            .map_or(f64::NEG_INFINITY, |v| mean(&v)),
+    };
     let mut judged = Judged {
         candidate,
+        place,
         score,
         status: Status::No,
+        value,
     };
+    // Under the aim "value" the over-run has its price and rules nothing out.
+    let keeps = situation.aim == Aim::Value || candidate.keeps_budget(situation.keep_chance);
     judged.status = if judged.impossible(situation) {
         Status::No
-    } else if candidate.asks(situation.wishes) {
+    } else if asks && (keeps || !candidate.price_stated) {
         // An offer over the budget is no question of asking, unless it is its price that is asked.
-        if candidate.keeps_budget(situation.keep_chance) || !candidate.price_stated {
-            Status::AskFirst
-        } else {
-            Status::No
-        }
-    } else if candidate.keeps_budget(situation.keep_chance) {
+        Status::AskFirst
+    } else if !asks && keeps {
         Status::WouldDo
     } else {
         Status::No
@@ -182,98 +319,64 @@ fn judge<'a>(situation: &Situation<'_>, candidate: &'a Candidate<'a>) -> Judged<
     judged
 }
 
-pub(super) fn npv(judged: &Judged<'_>) -> f64 {
-    judged
-        .candidate
-        .worth
-        .map_or(f64::NEG_INFINITY, |w| w.npv.mean.to_amount())
+pub(super) fn mean(numbers: &[f64]) -> f64 {
+    numbers.iter().sum::<f64>() / numbers.len().max(1) as f64
 }
 
 /// The better first; names decide ties so that the order of files does not.
 fn order(situation: &Situation<'_>, a: &Judged<'_>, b: &Judged<'_>) -> Ordering {
     let by_aim = match situation.aim {
         Aim::Capability => a.score.compare(&b.score).0,
-        Aim::Value => npv(b).total_cmp(&npv(a)),
+        Aim::Value => b.value.total_cmp(&a.value),
     };
     by_aim
         .then_with(|| a.candidate.offer.cmp(b.candidate.offer))
         .then_with(|| a.candidate.options.cmp(b.candidate.options))
 }
 
-/// Shares of the common draws in which each is the best.
-pub(super) struct Chances {
-    pub each: Vec<f64>,
-    pub none: f64,
+fn parts(situation: &Situation<'_>, keep: impl Fn(usize) -> bool) -> Vec<PartId> {
+    (0..situation.wishes.len())
+        .filter(|at| keep(*at))
+        .map(|at| situation.wishes[at].part.clone())
+        .collect()
 }
 
-impl Chances {
-    /// Of an offer with any of its option sets.
-    pub(super) fn of_offer(&self, judged: &[Judged<'_>], offer: &OfferId) -> f64 {
-        let own = judged.iter().zip(&self.each);
-        own.filter(|(j, _)| j.candidate.offer == offer)
-            .map(|(_, chance)| chance)
-            .sum()
+/// The machines of the chosen action with what each makes, the one with most parts first.
+fn bought(
+    situation: &Situation<'_>,
+    judged: &[Judged<'_>],
+    actions: &Actions<'_>,
+    chosen: Option<usize>,
+    candidates: &[Candidate<'_>],
+) -> Vec<ToBuy> {
+    let Some(chosen) = chosen else {
+        return Vec::new();
+    };
+    let to_buy = |candidate: &Candidate<'_>, make: Vec<PartId>| ToBuy {
+        offer: candidate.offer.clone(),
+        options: candidate.options.to_vec(),
+        make,
+    };
+    if let Some(at) = actions.single(chosen) {
+        let candidate = judged[at].candidate;
+        let fits: Vec<bool> = candidate
+            .of_wishes(situation.wishes)
+            .map(|(_, fit)| makes(fit))
+            .collect();
+        let made = |at: usize| fits[at] && candidate.makes.is_none_or(|m| m[at]);
+        return vec![to_buy(candidate, parts(situation, made))];
     }
-}
-
-/// In each draw: the best of those that could be named and keep that draw's budget. `judged` is
-/// sorted, so for the aim of capability the first feasible one is the best.
-fn chances(situation: &Situation<'_>, judged: &[Judged<'_>]) -> Chances {
-    let draws = judged
+    let Some(joint) = actions.joint(chosen) else {
+        return Vec::new();
+    };
+    let mut all: Vec<ToBuy> = joint
+        .members
         .iter()
-        .map(|j| j.candidate.all_in.totals.len())
-        .min()
-        .unwrap_or(0);
-    let pool: Vec<usize> = (0..judged.len())
-        .filter(|&at| {
-            !judged[at].impossible(situation) && !judged[at].candidate.asks(situation.wishes)
+        .map(|&member| {
+            let made = |at: usize| joint.made_on[at] == Some(member);
+            to_buy(&candidates[member], parts(situation, made))
         })
         .collect();
-    let mut wins = vec![0u64; judged.len()];
-    let mut none = 0u64;
-    for draw in 0..draws {
-        let mut feasible = pool.iter().copied().filter(|&at| {
-            let all_in = judged[at].candidate.all_in;
-            all_in.totals[draw] <= all_in.budgets[draw]
-        });
-        let best = match situation.aim {
-            Aim::Capability => feasible.next(),
-            Aim::Value => feasible
-                .map(|at| (at, worth_in(judged[at].candidate, draw)))
-                .filter(|(_, worth)| *worth > 0.0)
-                .reduce(|a, b| if b.1 > a.1 { b } else { a })
-                .map(|(at, _)| at),
-        };
-        match best {
-            Some(at) => wins[at] += 1,
-            None => none += 1,
-        }
-    }
-    let share = |count: u64| count as f64 / draws.max(1) as f64;
-    Chances {
-        each: wins.into_iter().map(share).collect(),
-        none: if draws == 0 { 1.0 } else { share(none) },
-    }
-}
-
-fn worth_in(candidate: &Candidate<'_>, draw: usize) -> f64 {
-    candidate
-        .worth
-        .and_then(|w| w.draws.get(draw).copied())
-        .unwrap_or(f64::NEG_INFINITY)
-}
-
-fn make_or_farm(
-    situation: &Situation<'_>,
-    chosen: Option<&Candidate<'_>>,
-) -> (Vec<PartId>, Vec<PartId>) {
-    let Some(chosen) = chosen else {
-        return (Vec::new(), Vec::new());
-    };
-    let (mut made, mut farmed) = (Vec::new(), Vec::new());
-    for (wish, fit) in chosen.of_wishes(situation.wishes) {
-        let list = if makes(fit) { &mut made } else { &mut farmed };
-        list.push(wish.part.clone());
-    }
-    (made, farmed)
+    all.sort_by_key(|m| std::cmp::Reverse(m.make.len()));
+    all
 }

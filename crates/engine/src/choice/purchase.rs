@@ -1,13 +1,17 @@
 //! The most valuable purchase exactly: which machines, with which options, which parts to make on
 //! which of them, and the tools they need, bought once. All amounts are in one currency.
 //!
-//! Decomposed by the set of machines; what remains for a set is a small mixed-integer programme.
-//! Sets are taken in the order of an upper bound of their worth, and none is left out that could
-//! still be better.
+//! What a purchase takes of the budget is uncertain, and exceeding it costs a rate the buyer names:
+//! the worth counts the mean of that over the draws given, not the over-run of the mean.
+//!
+//! Decomposed by the set of machines (`search`); what remains for a set is a small mixed-integer
+//! programme (`programme`). Sets are taken in the order of an upper bound of their worth, and none
+//! is left out that could still be better.
 
-use microlp::{
-    ComparisonOp, LinearExpr, OptimizationDirection, Problem as Programme, SolveOptions, Variable,
-};
+mod programme;
+mod search;
+
+pub use search::{Found, search};
 
 /// Making one part on one machine.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -16,6 +20,8 @@ pub struct Making {
     pub worth: f64,
     /// Hours a year it takes.
     pub hours: f64,
+    /// What must be bought once to make it here, tools not counted: fixtures.
+    pub once: f64,
 }
 
 /// A machine with a set of options.
@@ -23,10 +29,14 @@ pub struct Making {
 pub struct MachineChoice {
     /// Offer it belongs to: an offer is bought once, with one set of options.
     pub offer: usize,
-    /// All-in cost without the tools of the parts, less the present worth of resale.
+    /// Mean of the all-in cost without what the parts ask for, and of everything else it costs over
+    /// the horizon whatever it makes, less the present worth of resale.
     pub cost: f64,
-    /// Share of the budget it takes: the all-in cost without the tools of the parts.
-    pub spent: f64,
+    /// Share of the budget it takes, draw by draw: the all-in cost without what the parts ask for.
+    pub spent: Vec<f64>,
+    /// Price of each tool on this machine alone (its holder), in the order of [`Purchase::tools`];
+    /// empty for nothing.
+    pub tools: Vec<f64>,
     /// Per part: what making it here brings; `None` when it cannot be made here.
     pub makes: Vec<Option<Making>>,
 }
@@ -38,16 +48,27 @@ pub struct Purchase {
     pub machines: Vec<MachineChoice>,
     /// Per part: whether it must be made, and the tools it needs (places in `tools`).
     pub parts: Vec<PartNeeds>,
-    /// Price of each tool.
+    /// Price of each tool, bought once whatever machines use it.
     pub tools: Vec<f64>,
     /// Hours a year there are for all machines together.
     pub hours: f64,
-    /// Budget.
-    pub budget: f64,
+    /// Budget, draw by draw, as many draws as every machine's `spent`.
+    pub budget: Vec<f64>,
     /// What each unit over the budget costs besides itself.
     pub over_rate: f64,
     /// Most machines to buy.
     pub most_machines: usize,
+    /// What every further machine does not cost again: measuring tools, software.
+    pub common: Common,
+}
+
+/// What several machines share.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Common {
+    /// Of [`MachineChoice::cost`].
+    pub cost: f64,
+    /// Of [`MachineChoice::spent`].
+    pub spent: f64,
 }
 
 /// What a part needs.
@@ -72,40 +93,20 @@ pub struct Bought {
     pub proven: bool,
 }
 
-/// Nodes of one programme's search tree at most: far more than any real folder needs, and, unlike
-/// a limit in seconds, the same on every machine.
-const NODES: u64 = 20_000;
-
-/// Programmes solved at most; a folder of 60 offers needs some dozens.
-const PROGRAMMES: usize = 2_000;
-
 /// The most valuable purchase. Buying nothing is worth 0 and allowed when no part must be made;
 /// `None` when the parts that must be made cannot be.
 pub fn most_valuable(purchase: &Purchase) -> Option<Bought> {
-    let mut best = nothing(purchase);
-    let mut proven = true;
-    let mut sets: Vec<(f64, Vec<usize>)> = sets(purchase);
-    sets.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| a.1.cmp(&b.1)));
-    for (count, (bound, set)) in sets.into_iter().enumerate() {
-        if best.as_ref().is_some_and(|b| bound <= b.worth) {
-            break;
-        }
-        if count == PROGRAMMES {
-            proven = false;
-            break;
-        }
-        match of_set(purchase, &set) {
-            Solved::Best(found, exact) => {
-                proven &= exact;
-                if best.as_ref().is_none_or(|b| found.worth > b.worth) {
-                    best = Some(found);
-                }
-            }
-            Solved::Impossible => {}
-            Solved::Unknown => proven = false,
-        }
-    }
-    best.map(|b| Bought { proven, ..b })
+    let found = search(purchase, &[]);
+    let nothing = nothing(purchase);
+    let best = found.sets.into_iter().next();
+    let best = match (best, nothing) {
+        (Some(a), Some(b)) => Some(if a.worth > b.worth { a } else { b }),
+        (a, b) => a.or(b),
+    };
+    best.map(|b| Bought {
+        proven: found.proven,
+        ..b
+    })
 }
 
 /// The worth of a purchase by adding it up, apart from any solver; `Err` with the reason when it is
@@ -123,12 +124,10 @@ pub fn add_up(purchase: &Purchase, bought: &Bought) -> Result<f64, &'static str>
     if bought.machines.len() > purchase.most_machines {
         return Err("too many machines");
     }
-    let (mut worth, mut spent, mut hours) = (0.0, 0.0, 0.0);
-    let mut tools = vec![false; purchase.tools.len()];
-    for machine in &bought.machines {
-        worth -= purchase.machines[*machine].cost;
-        spent += purchase.machines[*machine].spent;
-    }
+    let (mut worth, mut hours, mut kit) = (0.0, 0.0, 0.0);
+    let places = bought.machines.len();
+    let mut tools = vec![vec![false; places]; purchase.tools.len()];
+    worth -= purchase.cost(&bought.machines);
     for (part, (made_on, needs)) in bought.made_on.iter().zip(&purchase.parts).enumerate() {
         let Some(machine) = made_on else {
             if needs.must {
@@ -136,30 +135,63 @@ pub fn add_up(purchase: &Purchase, bought: &Bought) -> Result<f64, &'static str>
             }
             continue;
         };
-        if !bought.machines.contains(machine) {
+        let Some(place) = bought.machines.iter().position(|m| m == machine) else {
             return Err("a part is made on a machine that is not bought");
-        }
+        };
         let Some(making) = purchase.machines[*machine].makes[part] else {
             return Err("a part is made where it cannot be");
         };
         worth += making.worth;
         hours += making.hours;
+        kit += making.once;
         for tool in &needs.tools {
-            tools[*tool] = true;
+            tools[*tool][place] = true;
         }
     }
     if hours > purchase.hours * (1.0 + 1e-9) + 1e-9 {
         return Err("more hours than there are");
     }
-    let kit: f64 = tools
-        .iter()
-        .zip(&purchase.tools)
-        .filter(|(bought, _)| **bought)
-        .map(|(_, price)| price)
-        .sum();
-    worth -= kit;
-    spent += kit;
-    Ok(worth - purchase.over_rate * (spent - purchase.budget).max(0.0))
+    for (tool, on) in tools.iter().enumerate() {
+        if on.contains(&true) {
+            kit += purchase.tools[tool];
+        }
+        for (machine, _) in bought.machines.iter().zip(on).filter(|(_, on)| **on) {
+            kit += purchase.machines[*machine].tool(tool);
+        }
+    }
+    Ok(worth - kit - purchase.over_rate * purchase.over(&bought.machines, kit).0)
+}
+
+impl MachineChoice {
+    /// Price of a tool on this machine alone.
+    fn tool(&self, tool: usize) -> f64 {
+        self.tools.get(tool).copied().unwrap_or(0.0)
+    }
+}
+
+impl Purchase {
+    /// Cost of a set of machines without what the parts ask for.
+    fn cost(&self, machines: &[usize]) -> f64 {
+        let further = machines.len().saturating_sub(1) as f64;
+        machines.iter().map(|m| self.machines[*m].cost).sum::<f64>() - further * self.common.cost
+    }
+
+    /// Mean over-run of a set of machines with a kit of so much, and the share of the draws over the
+    /// budget: the slope of the former in the kit.
+    fn over(&self, machines: &[usize], kit: f64) -> (f64, f64) {
+        let (mut sum, mut count) = (0.0, 0.0);
+        let kit = kit - machines.len().saturating_sub(1) as f64 * self.common.spent;
+        for (draw, budget) in self.budget.iter().enumerate() {
+            let spent: f64 = machines.iter().map(|m| self.machines[*m].spent[draw]).sum();
+            let over = spent + kit - budget;
+            if over > 0.0 {
+                sum += over;
+                count += 1.0;
+            }
+        }
+        let draws = self.budget.len().max(1) as f64;
+        (sum / draws, count / draws)
+    }
 }
 
 fn nothing(purchase: &Purchase) -> Option<Bought> {
@@ -169,136 +201,6 @@ fn nothing(purchase: &Purchase) -> Option<Bought> {
         worth: 0.0,
         proven: true,
     };
-    add_up(purchase, &bought).ok()?;
-    Some(bought)
-}
-
-/// Every set of one machine or two of different offers, with an upper bound of its worth: every
-/// part made where it brings most, all at once and with tools for nothing.
-fn sets(purchase: &Purchase) -> Vec<(f64, Vec<usize>)> {
-    let all = 0..purchase.machines.len();
-    let mut sets: Vec<Vec<usize>> = Vec::new();
-    if purchase.most_machines >= 1 {
-        sets.extend(all.clone().map(|m| vec![m]));
-    }
-    if purchase.most_machines >= 2 {
-        for a in all.clone() {
-            for b in a + 1..purchase.machines.len() {
-                if purchase.machines[a].offer != purchase.machines[b].offer {
-                    sets.push(vec![a, b]);
-                }
-            }
-        }
-    }
-    let bounded = sets
-        .into_iter()
-        .filter_map(|set| Some((bound(purchase, &set)?, set)));
-    bounded.collect()
-}
-
-/// `None` when a part that must be made cannot be.
-fn bound(purchase: &Purchase, set: &[usize]) -> Option<f64> {
-    let mut worth = 0.0;
-    for (part, needs) in purchase.parts.iter().enumerate() {
-        let best = set
-            .iter()
-            .filter_map(|m| purchase.machines[*m].makes[part])
-            .map(|m| m.worth)
-            .reduce(f64::max);
-        match best {
-            None if needs.must => return None,
-            None => {}
-            Some(most) if needs.must => worth += most,
-            Some(most) => worth += most.max(0.0),
-        }
-    }
-    let spent: f64 = set.iter().map(|m| purchase.machines[*m].spent).sum();
-    let cost: f64 = set.iter().map(|m| purchase.machines[*m].cost).sum();
-    Some(worth - cost - purchase.over_rate * (spent - purchase.budget).max(0.0))
-}
-
-enum Solved {
-    /// The best of the set, and whether that is proven.
-    Best(Bought, bool),
-    Impossible,
-    /// The search was cut short before anything was found.
-    Unknown,
-}
-
-/// The best use of a set of machines.
-fn of_set(purchase: &Purchase, set: &[usize]) -> Solved {
-    let mut programme = Programme::new(OptimizationDirection::Maximize);
-    let tools: Vec<Variable> = purchase
-        .tools
-        .iter()
-        .map(|price| programme.add_var(-price, (0.0, 1.0)))
-        .collect();
-    let mut makes: Vec<(usize, usize, Variable)> = Vec::new();
-    let mut hours = LinearExpr::empty();
-    for (part, needs) in purchase.parts.iter().enumerate() {
-        let mut once = LinearExpr::empty();
-        for machine in set {
-            let Some(making) = purchase.machines[*machine].makes[part] else {
-                continue;
-            };
-            let made = programme.add_binary_var(making.worth);
-            makes.push((part, *machine, made));
-            once.add(made, 1.0);
-            // In shares of the hours there are, so that coefficients are of one size.
-            hours.add(made, making.hours / purchase.hours.max(1e-9));
-            for tool in &needs.tools {
-                // A tool is bought whole when anything that needs it is made whole.
-                programme.add_constraint(
-                    [(made, 1.0), (tools[*tool], -1.0)],
-                    ComparisonOp::Le,
-                    0.0,
-                );
-            }
-        }
-        let sense = if needs.must {
-            ComparisonOp::Eq
-        } else {
-            ComparisonOp::Le
-        };
-        programme.add_constraint(once, sense, 1.0);
-    }
-    programme.add_constraint(hours, ComparisonOp::Le, 1.0);
-    let spent: f64 = set.iter().map(|m| purchase.machines[*m].spent).sum();
-    if purchase.over_rate > 0.0 {
-        // In thousands, for the same reason.
-        let over = programme.add_var(-1e3 * purchase.over_rate, (0.0, f64::INFINITY));
-        let mut kit = LinearExpr::empty();
-        for (tool, price) in tools.iter().zip(&purchase.tools) {
-            kit.add(*tool, price / 1e3);
-        }
-        kit.add(over, -1.0);
-        programme.add_constraint(kit, ComparisonOp::Le, (purchase.budget - spent) / 1e3);
-    }
-    let mut options = SolveOptions::default();
-    options.node_limit = Some(NODES);
-    let outcome = match programme.solve_with(options) {
-        Ok(outcome) => outcome,
-        Err(microlp::Error::Infeasible) => return Solved::Impossible,
-        Err(_) => return Solved::Unknown,
-    };
-    let exact = outcome.is_optimal();
-    let Ok(solution) = outcome.into_solution() else {
-        return Solved::Unknown;
-    };
-    let mut bought = Bought {
-        machines: set.to_vec(),
-        made_on: vec![None; purchase.parts.len()],
-        worth: 0.0,
-        proven: exact,
-    };
-    for (part, machine, made) in makes {
-        if solution.var_value(made) > 0.5 {
-            bought.made_on[part] = Some(machine);
-        }
-    }
-    // Whatever the solver says, the worth is added up apart from it.
-    match add_up(purchase, &bought) {
-        Ok(worth) => Solved::Best(Bought { worth, ..bought }, exact),
-        Err(_) => Solved::Unknown,
-    }
+    let worth = add_up(purchase, &bought).ok()?;
+    Some(Bought { worth, ..bought })
 }

@@ -45,10 +45,13 @@ impl Score {
     }
 
     fn with(candidate: &Candidate<'_>, wishes: &[Wish], hope: bool) -> Self {
-        let counts = |(_, fit): &(&Wish, Option<&Fit>)| {
-            makes(*fit) || (hope && verdict(*fit) == Verdict::CannotSay)
-        };
-        let made: Vec<_> = candidate.of_wishes(wishes).filter(counts).collect();
+        let counts = |fit: Option<&Fit>| makes(fit) || (hope && verdict(fit) == Verdict::CannotSay);
+        let made: Vec<(&Wish, Option<&Fit>)> = candidate
+            .of_wishes(wishes)
+            .enumerate()
+            .filter(|(at, (_, fit))| counts(*fit) && candidate.makes.is_none_or(|m| m[*at]))
+            .map(|(_, pair)| pair)
+            .collect();
         let fits = made.iter().filter_map(|(_, fit)| *fit);
         let margins = fits.clone().flat_map(|f| &f.margins).filter(|m| {
             matches!(
@@ -85,6 +88,13 @@ impl Score {
             .into_iter()
             .find(|(order, _)| order.is_ne())
             .unwrap_or((Ordering::Equal, Criterion::Name))
+    }
+}
+
+impl Score {
+    /// Alike in everything before the cost.
+    pub(super) fn differs_in_cost_only(&self, other: &Self) -> bool {
+        matches!(self.compare(other).1, Criterion::Cost | Criterion::Name)
     }
 }
 

@@ -1,90 +1,109 @@
 //! Why the chosen one, why not each other, and what to ask first.
 
 use super::candidate::Situation;
-use super::decision::{Alternative, AskFirst, Chances, Judged, Shortfall, Status, npv};
+use super::decision::{Alternative, AskFirst, Judged, Shortfall, Shown, Status};
 use super::{questions, texts};
 use crate::entered::Aim;
 use crate::fit::{Capability, Fit, Limit};
 use std::collections::{BTreeMap, BTreeSet};
 use units::Money;
 
-pub(super) fn why(
-    situation: &Situation<'_>,
-    judged: &[Judged<'_>],
-    chosen: Option<usize>,
-    chances: &Chances,
-) -> Vec<String> {
+pub(super) fn why(situation: &Situation<'_>, shown: &Shown<'_>) -> Vec<String> {
+    let judged = shown.judged;
     let mut why = Vec::new();
-    let Some(at) = chosen else {
+    let Some(at) = shown.chosen else {
+        if shown.buy_nothing {
+            why.extend(nothing(situation, shown));
+            return why;
+        }
         why.push(texts::none(
             situation,
-            judged.len(),
+            shown.among,
             judged.iter().any(|j| j.status == Status::AskFirst),
             judged.iter().all(|j| j.candidate.worth.is_none()),
         ));
+        if situation.aim == Aim::Value && shown.actions.count() > 0 {
+            why.push(texts::nothing_unknown(situation, shown.actions.value(0)));
+        }
         return why;
     };
-    let best = &judged[at];
-    why.push(texts::chosen(situation, best.candidate, &best.score));
-    why.push(texts::kept(
-        situation,
-        best.candidate,
-        chances.of_offer(judged, best.candidate.offer),
-    ));
-    if let Some(next) = judged[at + 1..]
+    let chance = shown.chance(at);
+    match shown.actions.single(at) {
+        Some(single) => {
+            let best = &judged[single];
+            why.push(texts::chosen(situation, best.candidate, &best.score));
+        }
+        None => why.push(texts::several(shown.actions.offers(at))),
+    }
+    why.push(texts::kept(situation, shown.actions.over_share(at), chance));
+    if situation.aim == Aim::Value {
+        let actions = shown.actions;
+        why.push(texts::worth(
+            situation,
+            actions.value(at),
+            actions.over_cost(at),
+        ));
+        if let Some(next) =
+            (0..actions.count()).find(|n| *n != at && actions.offers(*n) != actions.offers(at))
+        {
+            why.push(texts::worth_before(
+                situation,
+                actions.offers(next),
+                actions.value(at) - actions.value(next),
+                actions.ahead(at, next),
+            ));
+        }
+        return why;
+    }
+    let Some(best) = shown.single() else {
+        return why;
+    };
+    if let Some(next) = judged[best + 1..]
         .iter()
-        .find(|j| j.status == Status::WouldDo && j.candidate.offer != best.candidate.offer)
+        .find(|j| j.status == Status::WouldDo && j.candidate.offer != judged[best].candidate.offer)
     {
-        why.push(match situation.aim {
-            Aim::Capability => {
-                let (_, criterion) = best.score.compare(&next.score);
-                texts::before(
-                    situation,
-                    next.candidate,
-                    criterion,
-                    &best.score,
-                    &next.score,
-                )
-            }
-            Aim::Value => texts::worth_before(situation, next.candidate, npv(best) - npv(next)),
-        });
+        let best = &judged[best];
+        let (_, criterion) = best.score.compare(&next.score);
+        why.push(texts::before(
+            situation,
+            next.candidate,
+            criterion,
+            &best.score,
+            &next.score,
+        ));
     }
     why
 }
 
-pub(super) fn alternatives(
-    situation: &Situation<'_>,
-    judged: &[Judged<'_>],
-    chosen: Option<usize>,
-    chances: &Chances,
-) -> Vec<Alternative> {
-    let chosen_offer = chosen.map(|at| judged[at].candidate.offer);
+/// Why buying nothing is worth most.
+fn nothing(situation: &Situation<'_>, shown: &Shown<'_>) -> Option<String> {
+    let best = (0..shown.actions.count()).next()?;
+    Some(texts::nothing(
+        situation,
+        shown.actions.offers(best),
+        shown.actions.value(best),
+        shown.chances.none,
+    ))
+}
+
+pub(super) fn alternatives(situation: &Situation<'_>, shown: &Shown<'_>) -> Vec<Alternative> {
+    let judged = shown.judged;
+    let chosen: &[&crate::ids::OfferId] = shown.chosen.map_or(&[], |at| shown.actions.offers(at));
     // Of an offer's option sets the one that came furthest speaks for it.
-    let mut others: Vec<&Judged<'_>> = judged
+    let mut others: Vec<(usize, &Judged<'_>)> = judged
         .iter()
-        .filter(|j| Some(j.candidate.offer) != chosen_offer)
+        .enumerate()
+        .filter(|(_, j)| !chosen.contains(&j.candidate.offer) && j.candidate.gives_up.is_empty())
         .collect();
-    others.sort_by_key(|j| j.status);
+    others.sort_by_key(|(_, j)| j.status);
     let mut seen = BTreeSet::new();
-    others.retain(|j| seen.insert(j.candidate.offer));
+    others.retain(|(_, j)| seen.insert(j.candidate.offer));
     others
         .into_iter()
-        .map(|j| {
+        .map(|(at, j)| {
             let (mut reasons, shortfalls) = nos(situation, j);
             if j.status == Status::WouldDo {
-                reasons.push(match (chosen, situation.aim) {
-                    (Some(best), Aim::Capability) => {
-                        let best = &judged[best];
-                        let (_, criterion) = best.score.compare(&j.score);
-                        texts::behind(situation, best.candidate, criterion, &best.score, &j.score)
-                    }
-                    (Some(best), Aim::Value) => texts::worth_behind(
-                        situation,
-                        judged[best].candidate,
-                        npv(&judged[best]) - npv(j),
-                    ),
-                    (None, _) => texts::not_worth_it(situation, npv(j)),
-                });
+                reasons.insert(0, behind(situation, shown, at));
             }
             if j.status == Status::AskFirst {
                 reasons.push(texts::ask(&questions::inputs(j.candidate, situation)));
@@ -95,10 +114,46 @@ pub(super) fn alternatives(
                 status: j.status,
                 reasons,
                 shortfalls,
-                chance_best: chances.of_offer(judged, j.candidate.offer),
+                chance_best: shown.chance_of_offer(j.candidate.offer),
+                value: (situation.aim == Aim::Value && j.value.is_finite())
+                    .then(|| Money::amount(j.value)),
             }
         })
         .collect()
+}
+
+/// Why a purchase that would do was not chosen.
+fn behind(situation: &Situation<'_>, shown: &Shown<'_>, at: usize) -> String {
+    let own = &shown.judged[at];
+    match (shown.chosen, situation.aim) {
+        (None, _) => texts::not_worth_it(situation, own.value),
+        (Some(chosen), Aim::Value) => {
+            let ahead = shown
+                .actions
+                .of_judged(at)
+                .map(|other| shown.actions.ahead(chosen, other));
+            texts::worth_behind(
+                situation,
+                shown.actions.offers(chosen),
+                shown.actions.value(chosen) - own.value,
+                ahead.unwrap_or(0.5),
+            )
+        }
+        (Some(_), Aim::Capability) => match shown.single() {
+            None => String::new(),
+            Some(best) => {
+                let best = &shown.judged[best];
+                let (_, criterion) = best.score.compare(&own.score);
+                texts::behind(
+                    situation,
+                    best.candidate,
+                    criterion,
+                    &best.score,
+                    &own.score,
+                )
+            }
+        },
+    }
 }
 
 /// What rules a part out, each capability once with its largest shortfall over the setups.
@@ -139,6 +194,14 @@ fn nos(situation: &Situation<'_>, j: &Judged<'_>) -> (Vec<String>, Vec<Shortfall
             unit: limit.unit,
         });
     }
+    if let Some(hours) = j.candidate.hours_short {
+        reasons.push(texts::hours_short(hours));
+        shortfalls.push(Shortfall {
+            of: "hours".to_owned(),
+            short_by: hours.to_h(),
+            unit: "h",
+        });
+    }
     if !j.candidate.keeps_budget(situation.keep_chance) {
         let extra: Money = j.candidate.extra_budget(situation.keep_chance);
         reasons.push(texts::over_budget(
@@ -158,13 +221,17 @@ fn nos(situation: &Situation<'_>, j: &Judged<'_>) -> (Vec<String>, Vec<Shortfall
     (reasons, shortfalls)
 }
 
-pub(super) fn ask_first(
-    situation: &Situation<'_>,
-    judged: &[Judged<'_>],
-    chosen: Option<usize>,
-) -> Vec<AskFirst> {
+pub(super) fn ask_first(situation: &Situation<'_>, shown: &Shown<'_>) -> Vec<AskFirst> {
     let mut seen = BTreeSet::new();
-    judged
+    let before = |at: usize| match situation.aim {
+        Aim::Capability => shown.single().is_none_or(|best| at < best),
+        Aim::Value => {
+            let best = shown.chosen.map_or(0.0, |best| shown.actions.value(best));
+            shown.judged[at].value > best
+        }
+    };
+    shown
+        .judged
         .iter()
         .enumerate()
         .filter(|(_, j)| j.status == Status::AskFirst && seen.insert(j.candidate.offer))
@@ -172,7 +239,7 @@ pub(super) fn ask_first(
             offer: j.candidate.offer.clone(),
             options: j.candidate.options.to_vec(),
             questions: questions::inputs(j.candidate, situation),
-            would_be_best: chosen.is_none_or(|best| at < best),
+            would_be_best: before(at),
         })
         .collect()
 }

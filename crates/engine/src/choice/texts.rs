@@ -5,10 +5,10 @@ use super::rank::{Criterion, Score};
 use super::ways_out::Change;
 use crate::entered::Aim;
 use crate::fit::{Capability, Limit};
-use crate::ids::PartId;
+use crate::ids::{OfferId, PartId};
 use crate::site::SiteLimit;
 use units::{
-    Area, Currency, Force, Length, Mass, Money, Power, Rounding, Rpm, Speed, System, Torque,
+    Area, Currency, Force, Length, Mass, Money, Power, Rounding, Rpm, Speed, System, Time, Torque,
     number_text, show, show_money,
 };
 
@@ -33,8 +33,7 @@ pub fn none(situation: &Situation<'_>, among: usize, some_ask: bool, no_prices: 
             percent(situation.keep_chance)
         ),
         Aim::Value => format!(
-            "none of the {among} purchases entered is worth more than buying nothing while keeping the budget with a chance of {}{hope}",
-            percent(situation.keep_chance)
+            "none of the {among} purchases entered can be named as worth more than buying nothing{hope}",
         ),
     }
 }
@@ -51,13 +50,74 @@ pub fn chosen(situation: &Situation<'_>, candidate: &Candidate<'_>, score: &Scor
     )
 }
 
-pub fn kept(situation: &Situation<'_>, candidate: &Candidate<'_>, best: f64) -> String {
+pub fn kept(situation: &Situation<'_>, over: f64, best: f64) -> String {
     format!(
         "it keeps the budget in {} of the draws ({} asked) and is the best of what you entered in {}",
-        percent(1.0 - candidate.all_in.over_budget_chance),
+        percent(1.0 - over),
         percent(situation.keep_chance),
         percent(best)
     )
+}
+
+/// Offers bought together.
+pub fn several(offers: &[&OfferId]) -> String {
+    format!(
+        "{} together make more of the money than any one machine; whether all of them stand and run at once in your room and on your supply was not compared: check it before you pay",
+        names(offers)
+    )
+}
+
+pub fn worth(situation: &Situation<'_>, value: f64, over_cost: f64) -> String {
+    let over = if over_cost > 0.5 {
+        format!(
+            ", after {} for going over the budget at {} of the over-run",
+            amount(situation.currency, over_cost),
+            percent(situation.over_budget_rate)
+        )
+    } else {
+        String::new()
+    };
+    format!(
+        "it is worth {} over the horizon in the mean, against buying everything outside{over}",
+        amount(situation.currency, value)
+    )
+}
+
+/// Why buying nothing is worth most.
+pub fn nothing(situation: &Situation<'_>, best: &[&OfferId], value: f64, chance: f64) -> String {
+    format!(
+        "having everything made outside is worth more than any purchase entered, in {} of the draws: the best of them, {}, would cost {} over the horizon beyond what it saves",
+        percent(chance),
+        names(best),
+        amount(situation.currency, -value)
+    )
+}
+
+/// Buying nothing is not known to be better.
+pub fn nothing_unknown(situation: &Situation<'_>, value: f64) -> String {
+    let open: Vec<&str> = situation
+        .wishes
+        .iter()
+        .filter(|w| w.must_make && w.outside_per_year.is_none())
+        .map(|w| w.part.0.as_str())
+        .collect();
+    format!(
+        "the best purchase would cost {} over the horizon beyond what the priced parts save, but no outside price is stated for {}: until it is, nobody can say whether buying nothing is better",
+        amount(situation.currency, -value),
+        open.join(", ")
+    )
+}
+
+pub fn hours_short(hours: Time) -> String {
+    format!(
+        "the parts you must make ask for {:.0} hours a year more than there are",
+        hours.to_h().ceil()
+    )
+}
+
+fn names(offers: &[&OfferId]) -> String {
+    let names: Vec<&str> = offers.iter().map(|o| o.0.as_str()).collect();
+    names.join(" and ")
 }
 
 pub fn before(
@@ -88,25 +148,27 @@ pub fn behind(
     )
 }
 
-pub fn worth_before(situation: &Situation<'_>, next: &Candidate<'_>, by: f64) -> String {
+pub fn worth_before(situation: &Situation<'_>, next: &[&OfferId], by: f64, ahead: f64) -> String {
     format!(
-        "it is worth {} more than {}",
+        "it is worth {} more than {} in the mean, and more in {} of the draws",
         amount(situation.currency, by),
-        next.offer
+        names(next),
+        percent(ahead)
     )
 }
 
-pub fn worth_behind(situation: &Situation<'_>, best: &Candidate<'_>, by: f64) -> String {
+pub fn worth_behind(situation: &Situation<'_>, best: &[&OfferId], by: f64, ahead: f64) -> String {
     format!(
-        "would do, but {} is worth {} more",
-        best.offer,
-        amount(situation.currency, by)
+        "would do, but {} is worth {} more in the mean, and more in {} of the draws",
+        names(best),
+        amount(situation.currency, by),
+        percent(ahead)
     )
 }
 
 pub fn not_worth_it(situation: &Situation<'_>, npv: f64) -> String {
     format!(
-        "keeps the budget, but is worth {} over the horizon: buying nothing is better",
+        "would do, but is worth {} over the horizon: not more than buying nothing",
         amount(situation.currency, npv)
     )
 }
@@ -170,19 +232,43 @@ pub fn does_not_go_in(situation: &Situation<'_>, limit: &SiteLimit) -> String {
 }
 
 pub fn over_budget(situation: &Situation<'_>, over: f64, extra: Money) -> String {
+    let counted = match situation.aim {
+        Aim::Capability => String::new(),
+        Aim::Value => format!(
+            "; the over-run is counted at {} of it",
+            percent(situation.over_budget_rate)
+        ),
+    };
     format!(
-        "over the budget in {} of the draws; {} more would keep it with the chance of {}",
+        "over the budget in {} of the draws; {} more would keep it with the chance of {}{counted}",
         percent(over),
         amount(situation.currency, extra.to_amount()),
         percent(situation.keep_chance)
     )
 }
 
-pub fn change(change: &Change) -> String {
+pub fn change(change: &Change, again: &[&PartId]) -> String {
     match change {
         Change::FarmOut(part) => format!("farm out {part} or do without it"),
+        Change::GiveUp(part) => format!("give up {part}"),
+        Change::ClampAgain => {
+            let parts: Vec<&str> = again.iter().map(|p| p.0.as_str()).collect();
+            format!("clamp {} more often than asked", parts.join(" and "))
+        }
         Change::TakeOption(option) => format!("take the option {option}"),
+        Change::LeaveOption(option) => format!("do without the option {option}"),
+        Change::Dismantle(what) => format!("for the way in: {what}"),
+        Change::SiteWork(what) => format!("at your place: more {}", what.replace('_', " ")),
+        Change::MoreHours(hours) => format!("find {hours} more hours a year"),
     }
+}
+
+pub fn too_many_changes(offer: &OfferId, most: usize) -> String {
+    format!("ways out of {offer} that ask for more than {most} changes besides money")
+}
+
+pub fn some_parts(offer: &OfferId, most: usize) -> String {
+    format!("ways out of {offer} that give up parts other than the {most} that save most")
 }
 
 /// Name of a capability as in JSON.

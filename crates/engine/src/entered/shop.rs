@@ -69,6 +69,8 @@ pub struct Shop {
     pub over_budget_rate: Value<Number>,
     /// Aim.
     pub aim: Aim,
+    /// Most machines to buy from the one budget.
+    pub machines: usize,
     /// Hours a year people can stand at the machine.
     pub hours_per_year: Value<Time>,
     /// Cost of an hour of work.

@@ -63,16 +63,20 @@ fn key(machine: &Machine) -> Key {
 }
 
 impl PlanAnswers {
-    /// Answers for machines.
+    /// Answers for machines, those `known` of the same plan taken from there.
     pub fn of<'a>(
         plan: &Plan,
         machines: impl Iterator<Item = &'a Machine>,
+        known: &Self,
         watch: Watch<'_>,
     ) -> Result<Self, Cancelled> {
         let different: BTreeMap<Key, &Machine> = machines.map(|m| (key(m), m)).collect();
         let answers = different
             .into_par_iter()
-            .map(|(key, machine)| Ok((key, on_plan(plan, machine, watch)?)))
+            .map(|(key, machine)| match known.0.get(&key) {
+                Some(answer) => Ok((key, answer.clone())),
+                None => Ok((key, on_plan(plan, machine, watch)?)),
+            })
             .collect::<Result<BTreeMap<_, _>, Cancelled>>()?;
         Ok(Self(answers))
     }

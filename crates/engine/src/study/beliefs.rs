@@ -47,10 +47,10 @@ impl ForEachEntered for Collect<'_> {
 const COSTS: usize = 3;
 
 /// Questions for firm figures: of each offer's uncertain costs, those that move its sum most.
-pub(super) fn costs(variants: &[OfferAnswer]) -> Vec<(Question, Value<Number>)> {
+pub(super) fn costs(offers: &[OfferAnswer]) -> Vec<(Question, Value<Number>)> {
     let mut seen = BTreeSet::new();
     let mut costs = Vec::new();
-    for variant in variants {
+    for variant in offers {
         for driver in variant.drivers.iter().take(COSTS) {
             let found = variant
                 .uncertain

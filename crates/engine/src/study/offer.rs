@@ -1,36 +1,16 @@
-//! One offer with one set of options through every stage.
+//! One offer with one set of options, everything found out about it.
 
-use super::inputs::{Inputs, Settings};
-use crate::choice::Candidate;
-use crate::cutting::Limits;
+use super::Context;
+use super::priced::{self, Variant};
 use crate::cycle::{self, Batches, Changer, Load, PartTime};
-use crate::demand::{Demand, OwnTools};
-use crate::fit::{Fit, Verdict, distinct_tools, fit_within};
+use crate::fit::Fit;
 use crate::ids::OfferId;
-use crate::machine::{Field, Known, Machine, MachineClass, Offer};
-use crate::material::Materials;
-use crate::money::lines::{Bill, Demanded, of_offer};
+use crate::machine::{Field, Machine};
 use crate::money::{
-    AllIn, Driver, Horizon, Line, PartMoney, PriceRoom, Running, Uncertain, Worth, draw, drivers,
-    highest_price, per_year, saved, uncertain, worth,
+    AllIn, Driver, PriceRoom, Uncertain, Worth, draw, drivers, highest_price, uncertain,
 };
-use crate::resolve;
-use crate::site::electrical::settled;
-use crate::site::removal::before_the_truck;
-use crate::site::{PlanAnswers, Room, SiteAnswer, UsdRate, check};
-use units::{Draw, Money, Spread, Time, Value};
-
-/// What every offer shares.
-pub(super) struct Context<'a> {
-    pub inputs: &'a Inputs<'a>,
-    pub settings: &'a Settings,
-    pub materials: &'a Materials,
-    pub demands: &'a [Demand],
-    pub demanded: &'a Demanded,
-    /// True when there are so many pairs that only what decides is kept of each.
-    pub slim: bool,
-    pub on_plan: &'a PlanAnswers,
-}
+use crate::site::SiteAnswer;
+use units::{Money, Time, Value};
 
 /// Everything found out about an offer with a set of options.
 #[derive(Clone, Debug)]
@@ -45,6 +25,8 @@ pub struct OfferAnswer {
     pub machine: Machine,
     /// One fit per part, in the order of the parts.
     pub fits: Vec<Fit>,
+    /// Per part: counted as made here.
+    pub made: Vec<bool>,
     /// Times, in the same order; `None` where the part does not fit.
     pub times: Vec<Option<PartTime>>,
     /// The room with it.
@@ -57,7 +39,7 @@ pub struct OfferAnswer {
     pub uncertain: Vec<Uncertain>,
     /// Yearly cost.
     pub running: AllIn,
-    /// Value, where parts have outside prices.
+    /// Value, where parts made have outside prices.
     pub worth: Option<Worth>,
     /// What the budget leaves for its price.
     pub highest_price: PriceRoom,
@@ -75,184 +57,71 @@ pub struct OfferAnswer {
     pub missing: Vec<Field>,
 }
 
-impl OfferAnswer {
-    /// As the decision compares it.
-    pub fn candidate(&self) -> Candidate<'_> {
-        Candidate {
-            offer: &self.offer,
-            options: &self.options,
-            fits: &self.fits,
-            site: &self.site,
-            all_in: &self.all_in,
-            price_stated: self.price_stated,
-            highest_price: self.highest_price.price,
-            hours_per_year: self.hours_per_year,
-            worth: self.worth.as_ref(),
-        }
-    }
-}
-
-/// What all parts together ask to be bought.
-pub fn demanded(demands: &[Demand], own: &OwnTools) -> Demanded {
-    let mut tools = Vec::new();
-    let mut all = Demanded::default();
-    for demand in demands {
-        for tool in distinct_tools(demand) {
-            if !tools.contains(&tool) {
-                tools.push(tool);
-                all.owned_tools += u32::from(own.serves_all(demand, &tool));
-            }
-        }
-        all.setups += demand.setups.len() as u32;
-        all.holdings.extend(demand.setups.iter().map(|s| s.holding));
-    }
-    all.tools = tools.len() as u32;
-    all
-}
-
-/// Runs every stage for one offer with the options marked as taken in it.
-pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass) -> OfferAnswer {
-    let Context {
-        inputs,
-        settings,
-        materials,
-        demands,
-        demanded,
-        slim,
-        on_plan,
-    } = *context;
-    let shop = inputs.shop;
-    let machine = resolve::machine(offer, class, Draw::Likely);
-    let limits = Limits::of(&machine);
-    let limits = limits.as_ref();
-    let mut fits: Vec<Fit> = demands
-        .iter()
-        .map(|d| fit_within(d, &machine, limits, materials, &settings.practice))
-        .collect();
-    let times: Vec<Option<PartTime>> = demands
-        .iter()
-        .zip(&fits)
-        .map(|(demand, fit)| {
-            (fit.verdict != Verdict::DoesNotFit).then(|| {
-                let (practice, habits) = (&settings.practice, &settings.habits);
-                cycle::time_within(demand, fit, &machine, limits, materials, practice, habits)
-            })
-        })
-        .collect();
-    let hours_per_year = times.iter().flatten().map(|t| t.per_year).sum::<Time>();
-    let made = || times.iter().flatten();
-    let batches: Vec<Batches> = made().map(Batches::of).collect();
-    let load = cycle::load(&batches, shop.hours_per_year.likely, settings.uptime);
-    let changer = cycle::changer(
-        demands
+/// A purchase in full.
+pub(super) fn answer(context: &Context<'_>, variant: &Variant<'_>) -> OfferAnswer {
+    let Variant {
+        looked,
+        made,
+        priced,
+        all_in,
+        ..
+    } = variant;
+    let (shop, settings) = (context.inputs.shop, context.settings);
+    let times: Vec<Option<PartTime>> = looked.fitted.times.clone();
+    let made_times = || {
+        times
             .iter()
-            .zip(&fits)
-            .zip(&times)
-            .filter_map(|((d, f), t)| Some((d, f, t.as_ref()?))),
-        &machine,
-        &settings.practice,
-        &settings.habits,
-    );
-    let hours_by_kind = cycle::hours_by_kind(made());
-    if slim {
-        fits.iter_mut().for_each(Fit::slim);
-    }
-    let room = Room::resolve(inputs.site, Draw::Likely);
-    let mut on_supply = machine.clone();
-    if let Some(Spread::Range { low, high }) =
-        offer.properties.supply_volts.as_ref().map(|v| v.spread)
-        && let Some(volts) = settled(&machine, [low, high], &room)
-    {
-        on_supply.properties.supply_volts = Known::Yes(volts);
-    }
-    let mut site = check(&on_supply, &room, UsdRate::of(shop));
-    on_plan.apply(&machine, &mut site);
-    site.before_the_truck = before_the_truck(&machine, &inputs.site.removal);
-    let bill = Bill {
-        shop,
-        demanded,
-        works: &site.works,
-        year: settings.year,
+            .zip(made)
+            .filter_map(|(t, made)| t.as_ref().filter(|_| *made))
     };
-    let priced = of_offer(&bill, offer, class);
-    let all_in = draw(&priced.lines, &shop.budget, shop.seed, settings.draws);
-    let highest_price = highest_price(
-        &priced.lines,
-        &shop.budget,
-        shop.keep_chance,
-        shop.seed,
-        settings.draws,
-    );
-
-    let parts: Vec<PartMoney<'_>> = inputs
-        .parts
+    let batches: Vec<Batches> = made_times().map(Batches::of).collect();
+    let load = cycle::load(&batches, shop.hours_per_year.likely, settings.uptime);
+    let hours_per_year = priced::hours(looked, made);
+    let all = made
         .iter()
         .zip(&times)
-        .map(|(part, time)| PartMoney {
-            part,
-            time: time.as_ref(),
-        })
-        .collect();
-    let capacity = capacity(shop.hours_per_year.likely, hours_per_year);
-    let running = per_year(&Running {
-        shop,
-        offer,
-        class,
-        machine: &machine,
-        price: priced.lines.iter().find(|l| l.name == Line::PRICE),
-        parts: &parts,
-        capacity,
-        year: settings.year,
-    });
-    let worth = saved(&parts, capacity).map(|income| {
-        worth(
-            &priced.lines,
-            &running,
-            &income,
-            Horizon {
-                shop,
-                draws: settings.draws,
-            },
-        )
-    });
+        .all(|(made, time)| *made || time.is_none());
+    let parts = priced::part_money(context, looked, made);
+    let capacity = priced::capacity(context, hours_per_year);
+    let running = priced::yearly(context, looked, priced::price(priced), &parts, capacity);
     OfferAnswer {
-        offer: offer.id.clone(),
-        name: offer.name.clone(),
-        options: offer
-            .options
-            .iter()
-            .filter(|o| o.taken)
-            .map(|o| o.name.clone())
-            .collect(),
+        offer: looked.id().clone(),
+        name: looked.offer.name.clone(),
+        options: looked.options.clone(),
         missing: Field::ALL
             .iter()
             .copied()
-            .filter(|f| !machine.properties.is_stated(*f))
+            .filter(|f| !looked.machine.properties.is_stated(*f))
             .collect(),
-        machine,
-        fits,
-        times,
-        site,
-        all_in,
+        machine: looked.machine.clone(),
+        fits: looked.fitted.fits.clone(),
+        made: made.clone(),
+        site: looked.site.clone(),
+        all_in: AllIn::clone(all_in),
         running: draw(&running, &nothing(&shop.budget), shop.seed, settings.draws),
-        worth,
+        worth: variant
+            .worth
+            .clone()
+            .or_else(|| priced::worth(context, looked, priced, made)),
         drivers: drivers(&priced.lines, shop.seed, settings.draws),
         uncertain: uncertain(&priced.lines),
-        highest_price,
+        highest_price: highest_price(
+            &priced.lines,
+            &shop.budget,
+            shop.keep_chance,
+            shop.seed,
+            settings.draws,
+        ),
         price_stated: priced.price_stated,
         hours_per_year,
-        hours_by_kind,
+        hours_by_kind: if all {
+            looked.fitted.hours_by_kind.clone()
+        } else {
+            cycle::hours_by_kind(made_times())
+        },
         load,
-        changer,
-    }
-}
-
-/// Share of the parts' yearly hours that the shop can give.
-fn capacity(available: Time, asked: Time) -> f64 {
-    if asked > available && asked > Time::ZERO {
-        available / asked
-    } else {
-        1.0
+        changer: looked.fitted.changer,
+        times,
     }
 }
 

@@ -31,6 +31,7 @@ pub fn shop(budget: f64) -> Shop {
         keep_chance: 0.8,
         over_budget_rate: number("shop/over_budget", 0.25),
         aim: Aim::Capability,
+        machines: 1,
         hours_per_year: Value::stated("shop/hours", Time::h(800.0), Place::default()),
         hour_cost: stated("shop/hour_cost", 30.0),
         tax_share: number("shop/tax", 0.07),

@@ -1,0 +1,141 @@
+//! One offer with one set of options, before money: fits, times, site.
+
+use super::Context;
+use super::memo::Fitted;
+use crate::cutting::Limits;
+use crate::cycle;
+use crate::fit::{Fit, Verdict, fit_within};
+use crate::ids::OfferId;
+use crate::machine::{Known, Machine, MachineClass, Offer};
+use crate::resolve;
+use crate::site::electrical::settled;
+use crate::site::removal::before_the_truck;
+use crate::site::{Room, SiteAnswer, UsdRate, check};
+use std::sync::Arc;
+use units::{Draw, Spread, Time};
+
+/// Everything found out about a purchase but its money.
+#[derive(Clone, Debug)]
+pub(super) struct Looked<'a> {
+    /// As entered, its options marked as taken or not.
+    pub offer: Offer,
+    /// Place among the offers.
+    pub number: usize,
+    pub class: &'a MachineClass,
+    /// Options taken.
+    pub options: Vec<String>,
+    /// Options the buyer had decided to take and this purchase leaves.
+    pub gives_up: Vec<String>,
+    pub machine: Machine,
+    pub fitted: Arc<Fitted>,
+    pub site: SiteAnswer,
+}
+
+impl Looked<'_> {
+    pub(super) fn id(&self) -> &OfferId {
+        &self.offer.id
+    }
+
+    pub(super) fn fits(&self) -> &[Fit] {
+        &self.fitted.fits
+    }
+
+    /// Hours a year of a part on it; `None` where it does not fit.
+    pub(super) fn hours(&self, part: usize) -> Option<Time> {
+        Some(self.fitted.times[part].as_ref()?.per_year)
+    }
+}
+
+/// A purchase to be looked at.
+pub(super) struct ToLook<'a> {
+    pub offer: Offer,
+    pub number: usize,
+    pub class: &'a MachineClass,
+    pub gives_up: Vec<String>,
+}
+
+pub(super) fn look<'a>(context: &Context<'_>, look: ToLook<'a>) -> Looked<'a> {
+    let ToLook {
+        offer,
+        number,
+        class,
+        gives_up,
+    } = look;
+    let Context {
+        inputs,
+        memo,
+        on_plan,
+        ..
+    } = *context;
+    let machine = resolve::machine(&offer, class, Draw::Likely);
+    let fitted = memo.fits.get(&machine, || fitted(context, &machine));
+    let room = Room::resolve(inputs.site, Draw::Likely);
+    let mut on_supply = machine.clone();
+    if let Some(Spread::Range { low, high }) =
+        offer.properties.supply_volts.as_ref().map(|v| v.spread)
+        && let Some(volts) = settled(&machine, [low, high], &room)
+    {
+        on_supply.properties.supply_volts = Known::Yes(volts);
+    }
+    let mut site = check(&on_supply, &room, UsdRate::of(inputs.shop));
+    on_plan.apply(&machine, &mut site);
+    site.before_the_truck = before_the_truck(&machine, &inputs.site.removal);
+    Looked {
+        options: offer
+            .options
+            .iter()
+            .filter(|o| o.taken)
+            .map(|o| o.name.clone())
+            .collect(),
+        offer,
+        number,
+        class,
+        gives_up,
+        machine,
+        fitted,
+        site,
+    }
+}
+
+fn fitted(context: &Context<'_>, machine: &Machine) -> Fitted {
+    let Context {
+        settings,
+        materials,
+        demands,
+        slim,
+        ..
+    } = *context;
+    let (practice, habits) = (&settings.practice, &settings.habits);
+    let limits = Limits::of(machine);
+    let limits = limits.as_ref();
+    let mut fits: Vec<Fit> = demands
+        .iter()
+        .map(|d| fit_within(d, machine, limits, materials, practice))
+        .collect();
+    let times: Vec<_> = demands
+        .iter()
+        .zip(&fits)
+        .map(|(demand, fit)| {
+            (fit.verdict != Verdict::DoesNotFit).then(|| {
+                cycle::time_within(demand, fit, machine, limits, materials, practice, habits)
+            })
+        })
+        .collect();
+    let made = demands.iter().zip(&fits).zip(&times);
+    let changer = cycle::changer(
+        made.filter_map(|((d, f), t)| Some((d, f, t.as_ref()?))),
+        machine,
+        practice,
+        habits,
+    );
+    let hours_by_kind = cycle::hours_by_kind(times.iter().flatten());
+    if slim {
+        fits.iter_mut().for_each(Fit::slim);
+    }
+    Fitted {
+        fits,
+        times,
+        hours_by_kind,
+        changer,
+    }
+}

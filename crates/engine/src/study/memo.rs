@@ -1,0 +1,157 @@
+//! What a study remembers between runs. Every entry is a pure function of its whole key, compared by
+//! value: a run with a memory gives what a run without one gives, only sooner when little changed.
+
+use super::inputs::Settings;
+use crate::cycle::{Changer, PartTime};
+use crate::demand::Demand;
+use crate::entered::{Plan, Shop};
+use crate::fit::Fit;
+use crate::machine::{Machine, MachineClass};
+use crate::material::Materials;
+use crate::money::{AllIn, Ceiling, Line};
+use crate::site::{PlanAnswers, Work};
+use crate::specification::{ClassPicture, Requirement};
+use std::sync::{Arc, Mutex, PoisonError};
+use units::{Money, Value};
+
+/// Pairs of key and answer, those of the last run and of the present one.
+#[derive(Debug)]
+pub(super) struct Shelf<K, V>(Mutex<Vec<Entry<K, V>>>);
+
+#[derive(Debug)]
+struct Entry<K, V> {
+    key: K,
+    answer: Arc<V>,
+    /// Asked for in the present run.
+    used: bool,
+}
+
+impl<K, V> Default for Shelf<K, V> {
+    fn default() -> Self {
+        Self(Mutex::default())
+    }
+}
+
+impl<K: PartialEq + Clone, V> Shelf<K, V> {
+    /// The answer for a key, made if it is not there.
+    pub(super) fn get(&self, key: &K, make: impl FnOnce() -> V) -> Arc<V> {
+        if let Some(answer) = self.find(key) {
+            return answer;
+        }
+        // Made outside the lock: others may look and make at the same time.
+        let answer = Arc::new(make());
+        self.put(key.clone(), answer.clone());
+        answer
+    }
+
+    fn find(&self, key: &K) -> Option<Arc<V>> {
+        let mut entries = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let entry = entries.iter_mut().find(|e| e.key == *key)?;
+        entry.used = true;
+        Some(entry.answer.clone())
+    }
+
+    fn put(&self, key: K, answer: Arc<V>) {
+        let mut entries = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        entries.push(Entry {
+            key,
+            answer,
+            used: true,
+        });
+    }
+
+    /// Forgets what the last run did not ask for.
+    fn turn(&self) {
+        let mut entries = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        entries.retain(|e| e.used);
+        for entry in entries.iter_mut() {
+            entry.used = false;
+        }
+    }
+
+    fn clear(&self) {
+        let mut entries = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        entries.clear();
+    }
+}
+
+/// Fits and times of all parts on one machine.
+#[derive(Clone, Debug)]
+pub(super) struct Fitted {
+    pub fits: Vec<Fit>,
+    pub times: Vec<Option<PartTime>>,
+    pub hours_by_kind: Vec<(&'static str, f64)>,
+    pub changer: Changer,
+}
+
+/// What every fit depends on besides the machine.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Ground {
+    pub demands: Vec<Demand>,
+    pub materials: Materials,
+    pub practice: crate::fit::Practice,
+    pub habits: crate::cycle::Habits,
+    pub slim: bool,
+}
+
+/// Lines drawn against a budget with a seed, so many times.
+type DrawKey = (Vec<Line>, Value<Money>, u64, u64);
+/// Shop, works of each class, year, draws; what the parts ask is part of the ground.
+type CeilingKey = (Shop, Vec<Vec<Work>>, i16, u64);
+
+/// The memory of a caller who asks again and again, as a page does.
+#[derive(Debug, Default)]
+pub struct Memo {
+    ground: Mutex<Option<Arc<Ground>>>,
+    pub(super) fits: Shelf<Machine, Fitted>,
+    pub(super) specification: Shelf<(), Vec<Requirement>>,
+    pub(super) classes: Shelf<MachineClass, ClassPicture>,
+    pub(super) ceilings: Shelf<CeilingKey, Vec<Ceiling>>,
+    pub(super) draws: Shelf<DrawKey, AllIn>,
+    plan: Mutex<Option<(Plan, PlanAnswers)>>,
+}
+
+impl Memo {
+    /// Begins a run: what rests on other parts, materials or habits is forgotten.
+    pub(super) fn begin(&self, ground: Ground) {
+        let mut kept = self.ground.lock().unwrap_or_else(PoisonError::into_inner);
+        if kept.as_deref() != Some(&ground) {
+            self.fits.clear();
+            self.specification.clear();
+            self.classes.clear();
+            self.ceilings.clear();
+            *kept = Some(Arc::new(ground));
+        }
+        self.fits.turn();
+        self.classes.turn();
+        self.ceilings.turn();
+        self.draws.turn();
+    }
+
+    /// Lines drawn.
+    pub(super) fn draw(&self, lines: &[Line], shop: &Shop, settings: &Settings) -> Arc<AllIn> {
+        let key = (
+            lines.to_vec(),
+            shop.budget.clone(),
+            shop.seed,
+            settings.draws,
+        );
+        self.draws.get(&key, || {
+            crate::money::draw(lines, &shop.budget, shop.seed, settings.draws)
+        })
+    }
+
+    /// Answers known of a plan.
+    pub(super) fn plan(&self, plan: &Plan) -> PlanAnswers {
+        let kept = self.plan.lock().unwrap_or_else(PoisonError::into_inner);
+        match &*kept {
+            Some((known, answers)) if known == plan => answers.clone(),
+            _ => PlanAnswers::default(),
+        }
+    }
+
+    pub(super) fn keep_plan(&self, plan: &Plan, answers: &PlanAnswers) {
+        let mut kept = self.plan.lock().unwrap_or_else(PoisonError::into_inner);
+        *kept = Some((plan.clone(), answers.clone()));
+    }
+}

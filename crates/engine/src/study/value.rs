@@ -1,0 +1,399 @@
+//! The most valuable purchase of a study: what enters the exact search, and what it finds on the
+//! common draws.
+//!
+//! The search works with means: what a part brings a year against what it costs a year, at the mean
+//! worth of a yearly unit over the horizon; a tool or a fixture more at the mean it adds to the
+//! lines. Inputs that are multiplied are independent, so means of products are products of means.
+//! What it finds is then drawn like everything else.
+
+use super::Context;
+use super::looked::Looked;
+use super::priced::{self, Variant};
+use crate::choice::purchase::{Bought, Common, MachineChoice, Making, PartNeeds, Purchase, search};
+use crate::demand::{Holding, ToolNeed};
+use crate::fit::{Verdict, distinct_tools};
+use crate::money::lines::Demanded;
+use crate::money::{Amount, Horizon, Line, ShareOf, draw, saved, worth};
+use rayon::prelude::*;
+use units::{DRAW_BLOCK, Money, Quantity, Time, Value};
+
+/// Draws the search counts the over-run with: a block fills every stratum of every input once.
+const DRAWS: u64 = DRAW_BLOCK;
+
+/// Several machines found worth looking at, evaluated on the common draws.
+#[derive(Clone, Debug)]
+pub(super) struct JointAnswer {
+    /// Places among the variants.
+    pub members: Vec<usize>,
+    /// Per part: the variant it is made on.
+    pub made_on: Vec<Option<usize>>,
+    /// Draw by draw: all-in cost, budget, net present value.
+    pub totals: Vec<f64>,
+    pub budgets: Vec<f64>,
+    pub npv: Vec<f64>,
+}
+
+/// What the search came to.
+pub(super) struct Valued<'a> {
+    pub variants: Vec<Variant<'a>>,
+    pub joints: Vec<JointAnswer>,
+    pub proven: bool,
+}
+
+/// Several machines evaluated at most: the best by their means.
+const JOINTS: usize = 8;
+
+/// Finds what to make on every purchase that may matter, and values it. `sure` tells of each
+/// purchase whether it may be named as it stands.
+pub(super) fn valued<'a>(
+    context: &Context<'_>,
+    looked: Vec<Looked<'a>>,
+    sure: &[bool],
+) -> Valued<'a> {
+    let model = Model::of(context);
+    let machines: Vec<Option<MachineChoice>> = looked
+        .par_iter()
+        .zip(sure)
+        .map(|(l, sure)| {
+            let usable = l.gives_up.is_empty() && l.site.goes_in != crate::site::SiteVerdict::No;
+            usable.then(|| model.machine(context, l, *sure))
+        })
+        .collect();
+    let places = |wanted: bool| -> Vec<usize> {
+        (0..looked.len())
+            .filter(|at| machines[*at].is_some() && sure[*at] == wanted)
+            .collect()
+    };
+    let (named, asked) = (places(true), places(false));
+    let common = looked
+        .iter()
+        .map(|l| model.common(context, l))
+        .fold(Common::default(), |a, b| Common {
+            cost: a.cost.max(b.cost),
+            spent: a.spent.max(b.spent),
+        });
+    let purchase = |of: &[usize], most: usize| Purchase {
+        common: if most > 1 { common } else { Common::default() },
+        machines: of.iter().filter_map(|at| machines[*at].clone()).collect(),
+        most_machines: most,
+        ..model.purchase(context)
+    };
+    // One purchase of every offer is looked at whatever it is worth, for the answer to show.
+    let shown = |of: &[usize]| -> Vec<usize> {
+        let mut also: Vec<usize> = Vec::new();
+        for (place, at) in of.iter().enumerate() {
+            if !also
+                .iter()
+                .any(|p| looked[of[*p]].number == looked[*at].number)
+            {
+                also.push(place);
+            }
+        }
+        also
+    };
+    let most = context.inputs.shop.machines;
+    let (first, second) = rayon::join(
+        || search(&purchase(&named, 1), &shown(&named)),
+        || search(&purchase(&asked, 1), &shown(&asked)),
+    );
+    let mut proven = first.proven;
+    let mut made: Vec<Option<Vec<bool>>> = vec![None; looked.len()];
+    for (found, of) in [(first, &named), (second, &asked)] {
+        for set in found.sets {
+            made[of[set.machines[0]]] = Some(set.made_on.iter().map(Option::is_some).collect());
+        }
+    }
+    let mut together: Vec<Bought> = Vec::new();
+    if most > 1 {
+        let found = search(&purchase(&named, most), &[]);
+        proven &= found.proven;
+        let several = found.sets.into_iter().filter(|s| s.machines.len() > 1);
+        together.extend(several.take(JOINTS).map(|set| Bought {
+            machines: set.machines.iter().map(|m| named[*m]).collect(),
+            made_on: set.made_on.iter().map(|m| m.map(|m| named[m])).collect(),
+            ..set
+        }));
+    }
+    let jobs: Vec<(Looked<'a>, Option<Vec<bool>>)> = looked.into_iter().zip(made).collect();
+    let variants: Vec<Variant<'a>> = jobs
+        .into_par_iter()
+        .map(|(looked, made)| variant(context, looked, made))
+        .collect();
+    let joints = together
+        .par_iter()
+        .map(|bought| joint(context, &variants, bought))
+        .collect();
+    Valued {
+        variants,
+        joints,
+        proven,
+    }
+}
+
+/// A purchase with what the search says to make on it; without that with everything it can make.
+fn variant<'a>(context: &Context<'_>, looked: Looked<'a>, made: Option<Vec<bool>>) -> Variant<'a> {
+    let found = made.is_some();
+    let made = made.unwrap_or_else(|| priced::makable(&looked));
+    let short = hours_short(context, &looked);
+    let mut variant = priced::variant(context, looked, made);
+    if found {
+        variant.worth = priced::worth(context, &variant.looked, &variant.priced, &variant.made);
+    }
+    variant.hours_short = short;
+    variant
+}
+
+/// Hours the needs ask for beyond those there are.
+fn hours_short(context: &Context<'_>, looked: &Looked<'_>) -> Option<Time> {
+    let needs: Vec<bool> = context.inputs.parts.iter().map(|p| p.must_make).collect();
+    let short = priced::hours(looked, &needs) - context.inputs.shop.hours_per_year.likely;
+    (short > Time::ZERO).then_some(short)
+}
+
+/// Several machines on the common draws: sums draw by draw, what the shop buys once counted once.
+fn joint(context: &Context<'_>, variants: &[Variant<'_>], bought: &Bought) -> JointAnswer {
+    let shop = context.inputs.shop;
+    let draws = context.settings.draws;
+    let mut answer = JointAnswer {
+        members: bought.machines.clone(),
+        made_on: bought.made_on.clone(),
+        totals: vec![0.0; draws as usize],
+        budgets: Vec::new(),
+        npv: vec![0.0; draws as usize],
+    };
+    let mut seen: Vec<Line> = Vec::new();
+    for member in &bought.machines {
+        let looked = &variants[*member].looked;
+        let made: Vec<bool> = bought.made_on.iter().map(|m| *m == Some(*member)).collect();
+        let mut one = priced::one_off(context, looked, &priced::demanded_of(context, &made));
+        one.lines.retain(|l| !seen.contains(l));
+        seen.extend(one.lines.iter().filter(|l| is_common(l)).cloned());
+        let parts = priced::part_money(context, looked, &made);
+        let mut running = priced::yearly(context, looked, priced::price(&one), &parts, 1.0);
+        if !answer.budgets.is_empty() {
+            // One programmer, one seat.
+            running.retain(|l| l.name != "software");
+        }
+        let income = saved(&parts, 1.0).unwrap_or_default();
+        let own = worth(&one.lines, &running, &income, Horizon { shop, draws });
+        let cost = draw(&one.lines, &shop.budget, shop.seed, draws);
+        add(&mut answer.npv, &own.draws);
+        add(&mut answer.totals, &cost.totals);
+        answer.budgets = cost.budgets;
+    }
+    answer
+}
+
+fn add(sum: &mut [f64], more: &[f64]) {
+    for (sum, more) in sum.iter_mut().zip(more) {
+        *sum += more;
+    }
+}
+
+/// A line that is the shop's own and the same whichever machine is bought.
+fn is_common(line: &Line) -> bool {
+    matches!(&line.amount, Amount::Fixed(v) if !v.id.0.starts_with("offers/"))
+}
+
+/// What all purchases share.
+struct Model {
+    parts: Vec<PartNeeds>,
+    /// Tools of the parts, each once; behind them the search counts the chuck as one more.
+    tools: Vec<ToolNeed>,
+    /// Present worth of one unit a year over the horizon.
+    per_yearly: f64,
+    /// What a year of each part brings, where it has a price.
+    income: Vec<f64>,
+    budget: Vec<f64>,
+}
+
+impl Model {
+    fn of(context: &Context<'_>) -> Self {
+        let shop = context.inputs.shop;
+        let mut tools: Vec<ToolNeed> = Vec::new();
+        let mut parts: Vec<PartNeeds> = Vec::new();
+        for (part, demand) in context.inputs.parts.iter().zip(context.demands) {
+            let mut needs = Vec::new();
+            for tool in distinct_tools(demand) {
+                let place = tools.iter().position(|t| *t == tool).unwrap_or_else(|| {
+                    tools.push(tool);
+                    tools.len() - 1
+                });
+                needs.push(place);
+            }
+            parts.push(PartNeeds {
+                must: part.must_make,
+                tools: needs,
+            });
+        }
+        let chuck = tools.len();
+        for (needs, demand) in parts.iter_mut().zip(context.demands) {
+            if demand.setups.iter().any(|s| s.holding == Holding::Chuck) {
+                needs.tools.push(chuck);
+            }
+        }
+        let unit = Value::stated("unit", Money::amount(1.0), units::Place::default());
+        let unit = [Line::fixed("unit", unit, "")];
+        let income = context
+            .inputs
+            .parts
+            .iter()
+            .map(|part| {
+                let of = |v: &Value<Money>| part.per_year.mean().to_number() * v.mean().to_amount();
+                part.outside_price.as_ref().map_or(0.0, of)
+            })
+            .collect();
+        Self {
+            parts,
+            tools,
+            per_yearly: npv(context, &[], &[], &unit),
+            income,
+            budget: draw(&[], &shop.budget, shop.seed, DRAWS).budgets,
+        }
+    }
+
+    /// Everything but the machines.
+    fn purchase(&self, context: &Context<'_>) -> Purchase {
+        let shop = context.inputs.shop;
+        Purchase {
+            machines: Vec::new(),
+            parts: self.parts.clone(),
+            tools: vec![0.0; self.tools.len() + 1],
+            hours: shop.hours_per_year.likely.to_h(),
+            budget: self.budget.clone(),
+            over_rate: shop.over_budget_rate.mean().to_number(),
+            most_machines: 1,
+            common: Common::default(),
+        }
+    }
+
+    /// What a further machine does not cost again.
+    fn common(&self, context: &Context<'_>, looked: &Looked<'_>) -> Common {
+        if context.inputs.shop.machines < 2 {
+            return Common::default();
+        }
+        let shop = context.inputs.shop;
+        let mut one = priced::one_off(context, looked, &Demanded::default());
+        let parts = priced::part_money(context, looked, &vec![false; self.parts.len()]);
+        let mut running = priced::yearly(context, looked, priced::price(&one), &parts, 1.0);
+        one.lines.retain(is_common);
+        running.retain(|l| l.name == "software");
+        Common {
+            cost: -npv(context, &one.lines, &running, &[]),
+            spent: draw(&one.lines, &shop.budget, shop.seed, DRAWS)
+                .percentiles
+                .mean
+                .to_amount(),
+        }
+    }
+
+    fn machine(&self, context: &Context<'_>, looked: &Looked<'_>, sure: bool) -> MachineChoice {
+        let shop = context.inputs.shop;
+        // The lines hold at least one tool and one setup: the first of each is taken off again.
+        let first = self.tools.first().copied();
+        let lines = |tools: &[ToolNeed], setups: u32, chuck: bool| {
+            priced::one_off(context, looked, &priced::kit(tools, setups, chuck))
+        };
+        let one = lines(first.as_slice(), 1, false);
+        let base = kit_mean(&one.lines);
+        let more = |tools: &[ToolNeed], setups, chuck| {
+            (kit_mean(&lines(tools, setups, chuck).lines) - base).max(0.0)
+        };
+        let setup = more(first.as_slice(), 2, false);
+        let chuck = more(first.as_slice(), 1, true);
+        let mut tools: Vec<f64> = self
+            .tools
+            .iter()
+            .enumerate()
+            .map(|(at, tool)| match (at, self.tools.get(1), first) {
+                (0, Some(second), Some(first)) => {
+                    let both = kit_mean(&lines(&[*second, first], 1, false).lines);
+                    (both - kit_mean(&lines(&[*second], 1, false).lines)).max(0.0)
+                }
+                (0, ..) => 0.0,
+                (_, _, Some(first)) => more(&[first, *tool], 1, false),
+                (_, _, None) => 0.0,
+            })
+            .collect();
+        let held = tools.first().copied().unwrap_or(0.0) + setup;
+        tools.push(chuck);
+        let price = priced::price(&one);
+        let of_parts = |made: &[bool]| {
+            let parts = priced::part_money(context, looked, made);
+            priced::yearly(context, looked, price, &parts, 1.0)
+        };
+        let none = vec![false; self.parts.len()];
+        let idle_lines = of_parts(&none);
+        let idle = yearly_mean(&idle_lines);
+        let makes = (0..self.parts.len())
+            .map(|part| {
+                // What nobody can say is made only where it is asked about anyway.
+                let made = match looked.fits()[part].verdict {
+                    Verdict::DoesNotFit => false,
+                    Verdict::CannotSay => !sure,
+                    Verdict::Fits | Verdict::FitsWithMoreClampings => true,
+                };
+                if !made {
+                    return None;
+                }
+                let hours = looked.hours(part)?;
+                let mut only = none.clone();
+                only[part] = true;
+                let cost = yearly_mean(&of_parts(&only)) - idle;
+                Some(Making {
+                    worth: self.per_yearly * (self.income[part] - cost),
+                    hours: hours.to_h(),
+                    once: context.demands[part].setups.len() as f64 * setup,
+                })
+            })
+            .collect();
+        let spent = draw(&one.lines, &shop.budget, shop.seed, DRAWS).totals;
+        MachineChoice {
+            offer: looked.number,
+            cost: -npv(context, &one.lines, &idle_lines, &[]) - held,
+            spent: spent.iter().map(|s| s - held).collect(),
+            tools,
+            makes,
+        }
+    }
+}
+
+/// Mean of what does not depend on other lines, with what is a share of everything on top: the
+/// difference of two such sums is the difference of the whole when only tools and fixtures differ.
+fn kit_mean(lines: &[Line]) -> f64 {
+    let shares: f64 = lines
+        .iter()
+        .map(|line| match &line.amount {
+            Amount::Share {
+                of: ShareOf::Everything,
+                share,
+            } => share.mean().to_number(),
+            _ => 0.0,
+        })
+        .sum();
+    (1.0 + shares) * yearly_mean(lines)
+}
+
+/// Mean net present value.
+fn npv(context: &Context<'_>, one_off: &[Line], running: &[Line], income: &[Line]) -> f64 {
+    let horizon = Horizon {
+        shop: context.inputs.shop,
+        draws: DRAWS,
+    };
+    worth(one_off, running, income, horizon)
+        .npv
+        .mean
+        .to_amount()
+}
+
+/// Mean of lines that are no share of others.
+fn yearly_mean(lines: &[Line]) -> f64 {
+    lines
+        .iter()
+        .map(|line| match &line.amount {
+            Amount::Fixed(v) => v.mean().base(),
+            Amount::Times { count, each } => count.mean().to_number() * each.mean().base(),
+            Amount::Share { .. } => 0.0,
+        })
+        .sum()
+}

@@ -1,0 +1,93 @@
+//! What questions are worth.
+
+use super::case::{ASK, Case, NO, YES, situation, wishes};
+use engine::choice::{Beliefs, Question, WorthUnit, learn, questions};
+use engine::entered::Aim;
+use engine::fit::Verdict;
+use std::collections::BTreeMap;
+use units::{DRAW_BLOCK, Money, Number, Place, Spread, Value};
+
+/// The worths of all questions, with what is believed of the answers.
+fn learned(aim: Aim, cases: &[Case], priors: &BTreeMap<String, Value<Number>>) -> Vec<Question> {
+    let wishes = wishes();
+    let situation = situation(aim, &wishes);
+    let candidates: Vec<_> = cases.iter().map(Case::candidate).collect();
+    let mut list = questions(&situation, &candidates);
+    let beliefs = Beliefs {
+        priors,
+        costs: &[],
+        seed: 3,
+    };
+    learn(&situation, &candidates, &beliefs, &mut list);
+    list
+}
+
+/// A case with enough draws, all within the budget.
+fn drawn(name: &str, verdicts: [Verdict; 4]) -> Case {
+    let mut case = Case::new(name, verdicts, 9e3);
+    let draws = 4 * DRAW_BLOCK as usize;
+    case.all_in.totals = vec![9e3; draws];
+    case.all_in.budgets = vec![20e3; draws];
+    case
+}
+
+/// A nose height anywhere between two ends.
+fn nose(low: f64, high: f64) -> BTreeMap<String, Value<Number>> {
+    let id = "offers/open/nose_to_table_max";
+    let [low, high] = [low, high].map(Number::of);
+    let mut value = Value::stated(id, low, Place::default());
+    value.spread = Spread::Range { low, high };
+    BTreeMap::from([(id.to_owned(), value)])
+}
+
+#[test]
+fn a_question_is_worth_the_chance_it_turns() {
+    // The open one is better by its wanted parts when its nose rises to 406.4 mm. Anywhere from 306.4
+    // to 506.4 mm, half of the machines do: half of the draws inside the band, and half of the tenth
+    // outside. Not knowing, either choice is the best in half of the draws; knowing, always.
+    let cases = [
+        drawn("sure", [YES, YES, NO, NO]),
+        drawn("open", [ASK, YES, YES, YES]),
+    ];
+    let list = learned(Aim::Capability, &cases, &nose(306.4, 506.4));
+    assert_eq!(list.len(), 1);
+    let (worth, error) = (list[0].worth.unwrap(), list[0].error.unwrap());
+    assert_eq!(list[0].unit, WorthUnit::Chance);
+    assert!((worth - 0.5).abs() <= 3.0 * error + 0.01, "{worth} {error}");
+    // A band that never reaches leaves the twentieth above it, and does not rule the answer out.
+    let list = learned(Aim::Capability, &cases, &nose(206.4, 306.4));
+    let (worth, error) = (list[0].worth.unwrap(), list[0].error.unwrap());
+    assert!(
+        (worth - 0.05).abs() <= 3.0 * error + 0.01,
+        "{worth} {error}"
+    );
+    // Nothing known: as likely good as bad.
+    let list = learned(Aim::Capability, &cases, &BTreeMap::new());
+    assert!(
+        (list[0].worth.unwrap() - 0.5).abs() < 0.02,
+        "{:?}",
+        list[0].worth
+    );
+}
+
+#[test]
+fn under_the_aim_of_value_a_question_is_worth_money() {
+    // The open one brings 5,000 when it does; when not, 9,000 is spent and 0.8 of the price returned.
+    // Half of the draws each: buying it unasked is worth 2,500 - 900 = 1,600, less than the sure
+    // one's 2,000; asking first 0.5 * 5,000 + 0.5 * 2,000 = 3,500: worth 1,500.
+    let mut sure = drawn("sure", [YES; 4]).worth(2000.0);
+    let mut open = drawn("open", [ASK, YES, YES, YES]).worth(5000.0);
+    for case in [&mut sure, &mut open] {
+        let draws = case.all_in.totals.len();
+        let worth = case.worth.as_mut().unwrap();
+        worth.draws = vec![worth.npv.mean.to_amount(); draws];
+        assert_eq!(case.all_in.price().unwrap(), Money::amount(9e3));
+    }
+    let list = learned(Aim::Value, &[sure, open], &nose(306.4, 506.4));
+    let (worth, error) = (list[0].worth.unwrap(), list[0].error.unwrap());
+    assert_eq!(list[0].unit, WorthUnit::Money);
+    assert!(
+        (worth - 1500.0).abs() <= 3.0 * error + 0.01 * 5000.0,
+        "{worth} {error}"
+    );
+}
