@@ -1,6 +1,7 @@
 //! Answers as a buyer reads them in a terminal.
 
 pub mod ask;
+mod bids;
 mod cost;
 pub mod cut;
 mod fit;

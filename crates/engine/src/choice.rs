@@ -5,8 +5,10 @@ mod brief;
 mod candidate;
 mod chances;
 mod decision;
+mod groups;
 mod information;
 mod learn;
+mod lots;
 mod options;
 pub mod purchase;
 mod questions;
@@ -20,8 +22,10 @@ pub use candidate::{Candidate, Joint, Situation, Wish};
 pub use decision::{
     Alternative, AskFirst, Decision, KeepingBudget, Searched, Shortfall, Status, ToBuy, decide,
 };
-pub use information::{Information, information};
+pub use groups::{QuestionGroup, Whom};
+pub use information::{Information, information, information_of};
 pub use learn::{Beliefs, WorthUnit, learn};
+pub use lots::{Bid, LetGo, Lot, RankedLot, bids_by_rank, bids_by_value, highest};
 pub use options::option_sets;
 pub use questions::{Question, questions};
 pub use rank::Score;

@@ -73,6 +73,8 @@ pub struct Offer {
     pub delivered: bool,
     /// What the seller includes ("vise", "toolholders").
     pub includes: Vec<String>,
+    /// Day an auction closes; its price is then what the hammer may fall at.
+    pub closes: Option<jiff::civil::Date>,
 }
 
 /// A class of machines: its sourced ranges and prices.

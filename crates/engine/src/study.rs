@@ -3,23 +3,27 @@
 //! as values.
 
 mod beliefs;
+mod changer;
 mod inputs;
 mod looked;
 mod memo;
 mod offer;
+mod paying;
 mod priced;
 mod texts;
 mod value;
 mod without;
 
+pub use changer::{ChangerQuestion, Side};
 pub use inputs::{Inputs, Settings};
 pub use memo::Memo;
 pub use offer::OfferAnswer;
+pub use paying::WorthPaying;
 pub use priced::demanded;
 
 use crate::choice::{
-    Beliefs, Candidate, Decision, Joint, Question, Searched, Situation, WaysOut, Wish, decide,
-    learn, option_sets, questions, ways_out,
+    Beliefs, Bid, Candidate, Decision, Joint, Question, QuestionGroup, Searched, Situation,
+    WaysOut, Wish, decide, learn, option_sets, questions, ways_out,
 };
 use crate::demand::{self, Demand};
 use crate::entered::Aim;
@@ -40,6 +44,9 @@ use units::{Cancelled, Draw, Problem, Watch};
 /// Above so many pairs of part and offer a study keeps of each pair only what decides, and documents
 /// summarise pairs by offer: a whole fit takes about two kilobytes.
 pub const LARGE_PAIRS: usize = 20_000;
+
+/// Hours it takes to ask a question and note the answer. Common practice, no source.
+const ASKING_H: f64 = 0.5;
 
 /// Everything a study answers.
 #[derive(Clone, Debug)]
@@ -62,6 +69,12 @@ pub struct Answer {
     pub ways_out: WaysOut,
     /// What to ask.
     pub questions: Vec<Question>,
+    /// The same by who answers, with what all answers together are worth.
+    pub question_groups: Vec<QuestionGroup>,
+    /// What to bid on lots, in the order they close.
+    pub bids: Vec<Bid>,
+    /// A small new mill with a changer against a used full-size centre, where both are offered.
+    pub changer_question: Option<ChangerQuestion>,
     /// Remarks that came up on the way.
     pub notes: Vec<Problem>,
 }
@@ -212,14 +225,33 @@ pub fn run_again(
         proven: bought.proven,
     };
     let decision = decide(&situation, &candidates, &joints, searched);
+    watch.tick("ways out", 0, candidates.len())?;
     let without = without::Without::of(&context, &bought.variants);
     let ways_out = ways_out(&situation, &candidates, &|place, given| {
         without.totals(place, given)
     });
-    let offers: Vec<OfferAnswer> = shown(inputs, &bought.variants, &decision)
-        .into_par_iter()
-        .map(|at| offer::answer(&context, &bought.variants[at]))
+    let shown: Vec<&Variant<'_>> = shown(inputs, &bought.variants, &decision)
+        .into_iter()
+        .map(|at| &bought.variants[at])
         .collect();
+    let mut offers: Vec<OfferAnswer> = shown
+        .par_iter()
+        .map(|variant| offer::answer(&context, variant))
+        .collect();
+    let by_price: Vec<Option<paying::ByPrice>> = shown
+        .par_iter()
+        .map(|variant| {
+            let rate = situation.over_budget_rate;
+            (inputs.shop.aim == Aim::Value)
+                .then(|| paying::ByPrice::of(&context, variant, rate))
+                .flatten()
+        })
+        .collect();
+    let bids = paying::bids(&context, &shown, &by_price, &offers, &decision);
+    let paying = paying::worth_paying(&by_price, &offers, &decision);
+    for (offer, paying) in offers.iter_mut().zip(paying) {
+        offer.worth_paying = paying;
+    }
     let mut questions = questions(&situation, &candidates);
     watch.tick("questions", 0, questions.len())?;
     let priors = beliefs::priors(inputs);
@@ -227,12 +259,14 @@ pub fn run_again(
     let beliefs = Beliefs {
         priors: &priors,
         costs: &costs,
+        trouble: inputs.shop.hour_cost.likely * ASKING_H,
         seed: inputs.shop.seed,
     };
-    learn(&situation, &candidates, &beliefs, &mut questions);
+    let question_groups = learn(&situation, &candidates, &beliefs, &mut questions);
     drop(candidates);
     drop(without);
     Ok(Answer {
+        changer_question: changer::changer_question(inputs.offers, &offers),
         offers,
         looked_at,
         specification: specification.to_vec(),
@@ -241,6 +275,8 @@ pub fn run_again(
         decision,
         ways_out,
         questions,
+        question_groups,
+        bids,
         notes,
         demands,
     })

@@ -47,6 +47,7 @@ pub(crate) fn read(
     let premium: Option<Value<Number>> = share(&section, "premium");
     let delivered = section.flag("delivered").unwrap_or(false);
     let includes = section.texts("includes");
+    let closes = section.with("closes", crate::shop::date);
     // The seller and his words are the buyer's memory, not numbers.
     for key in ["seller", "location", "serial", "notes"] {
         section.text(key);
@@ -67,6 +68,7 @@ pub(crate) fn read(
         premium_share: premium.map_or(0.0, |v| v.likely.to_number()),
         delivered,
         includes,
+        closes,
     })
 }
 

@@ -222,7 +222,7 @@ fn hour_cost(section: &Section<'_>, rates: &Rates) -> Value<Money> {
     )
 }
 
-fn date(node: &Node) -> Result<jiff::civil::Date, Wrong> {
+pub(crate) fn date(node: &Node) -> Result<jiff::civil::Date, Wrong> {
     match node {
         Node::Text(text) | Node::Date(text) => text
             .trim()

@@ -1,14 +1,14 @@
 //! `firstchip.study/1`.
 
 use super::Note;
-use engine::choice::{Alternative, AskFirst, KeepingBudget, Score, ToBuy};
+use engine::choice::{Alternative, AskFirst, Bid, KeepingBudget, QuestionGroup, Score, ToBuy};
 use engine::cycle::{Changer, Load, PartTime};
 use engine::fit::{Ask, Fit, Limit, SetupFit, Verdict};
 use engine::ids::OfferId;
 use engine::money::{Ceiling, Driver, Errors, LineSummary, Payback, Percentiles};
 use engine::site::SiteAnswer;
 use engine::specification::ClassPicture;
-use engine::study::{Answer, OfferAnswer};
+use engine::study::{Answer, ChangerQuestion, OfferAnswer, WorthPaying};
 use folder::Study as Entered;
 use serde::Serialize;
 use serde_json::{Map, Value, json};
@@ -31,9 +31,12 @@ pub struct Study<'a> {
     offers: Vec<OfferDocument<'a>>,
     site: Vec<Value>,
     decision: DecisionDocument<'a>,
+    bids: &'a [Bid],
+    changer_question: Option<&'a ChangerQuestion>,
     ways_out: Vec<Value>,
     ways_out_left_out: &'a [String],
     questions: Vec<Value>,
+    question_groups: &'a [QuestionGroup],
     notes: Vec<Note>,
 }
 
@@ -68,6 +71,7 @@ struct OfferDocument<'a> {
     errors: Option<Errors>,
     drivers: &'a [Driver],
     highest_price: Option<Money>,
+    worth_paying: Option<&'a WorthPaying>,
     price_stated: bool,
     hours_per_year: f64,
     hours_by_kind: Map<String, Value>,
@@ -169,6 +173,8 @@ impl<'a> Study<'a> {
                 alternatives: &decision.alternatives,
                 ask_first: &decision.ask_first,
             },
+            bids: &answer.bids,
+            changer_question: answer.changer_question.as_ref(),
             ways_out: answer
                 .ways_out
                 .ways
@@ -191,9 +197,11 @@ impl<'a> Study<'a> {
                         "input": q.input, "about": q.about, "offer": q.offer, "parts": q.parts,
                         "flips_at": q.flips_at, "at_least": q.at_least, "likely": q.likely,
                         "decisive": q.decisive, "worth": q.worth, "error": q.error, "worth_unit": q.unit,
+                        "worth_asking": q.worth_asking,
                     })
                 })
                 .collect(),
+            question_groups: &answer.question_groups,
             notes,
         }
     }
@@ -321,6 +329,7 @@ fn offer(offer: &OfferAnswer) -> OfferDocument<'_> {
         errors: offer.all_in.errors,
         drivers: &offer.drivers,
         highest_price: offer.highest_price.price,
+        worth_paying: offer.worth_paying.as_ref(),
         price_stated: offer.price_stated,
         hours_per_year: offer.hours_per_year.to_h(),
         hours_by_kind: offer

@@ -2,7 +2,7 @@
 
 use super::study::Page;
 use super::table::{bullet, heading, paragraph, table};
-use engine::choice::{Question, WayOut, WorthUnit};
+use engine::choice::{Question, QuestionGroup, WayOut, Whom, WorthUnit};
 use std::collections::BTreeMap;
 use units::Money;
 
@@ -53,61 +53,82 @@ pub fn assumed(page: &Page<'_>) -> String {
     out
 }
 
-/// Worth more than twice its error.
-fn matters(question: &Question) -> bool {
-    let (Some(worth), Some(error)) = (question.worth, question.error) else {
-        return false;
-    };
-    worth > 2.0 * error
-}
-
-/// What the answer is worth; nothing when it is lost in its error.
-fn worth(page: &Page<'_>, question: &Question) -> String {
-    match (question.worth, question.unit) {
-        (Some(worth), WorthUnit::Money) if matters(question) => format!(
-            ". Knowing it before you choose is worth about {}.",
+/// What knowing something is worth.
+fn worth(page: &Page<'_>, worth: Option<f64>, unit: WorthUnit) -> String {
+    let worth = worth.unwrap_or(0.0);
+    match unit {
+        WorthUnit::Money => format!(
+            "is worth about {} before you choose",
             page.money(Money::amount(worth))
         ),
-        (Some(worth), WorthUnit::Chance) if matters(question) => format!(
-            ". Knowing it raises the chance of choosing the best one by {:.0} in 100.",
+        WorthUnit::Chance => format!(
+            "raises the chance of choosing the best one by {:.0} in 100",
             100.0 * worth
         ),
-        _ => String::new(),
     }
 }
 
-/// What to ask whom.
+/// Who answers.
+fn whom(page: &Page<'_>, group: &QuestionGroup) -> String {
+    match &group.whom {
+        Whom::Seller(offer) => page.offer_name(offer),
+        Whom::Site => "At your place".to_owned(),
+        Whom::Shop => "For your shop".to_owned(),
+    }
+}
+
+/// What to ask whom: the call worth most first, in each the questions by worth.
 pub fn questions(page: &Page<'_>) -> String {
     let questions = &page.answer.questions;
+    let groups = &page.answer.question_groups;
     let mut out = heading("What to ask");
     if questions.is_empty() {
         out.push_str(&paragraph("Nothing the answer turns on."));
     }
-    for (number, question) in questions.iter().take(QUESTIONS).enumerate() {
-        let whom = question
-            .offer
-            .as_ref()
-            .map_or("At your place".to_owned(), |o| page.offer_name(o));
-        out.push_str(&bullet(
-            &format!("{}.", number + 1),
-            &format!(
-                "{whom}: {}{}{}",
-                question.about,
-                super::flip::flip(page, question),
-                worth(page, question)
-            ),
-        ));
+    let mut number = 0;
+    for group in groups {
+        let own: Vec<&Question> = group
+            .inputs
+            .iter()
+            .filter_map(|input| questions.iter().find(|q| q.input == *input))
+            .take(QUESTIONS - number)
+            .collect();
+        if own.is_empty() {
+            break;
+        }
+        let all = match (group.worth_asking, group.inputs.len()) {
+            (false, _) => "not likely to change the choice".to_owned(),
+            (true, 1) => format!("the answer {}", worth(page, group.worth, group.unit)),
+            (true, _) => format!("knowing all of it {}", worth(page, group.worth, group.unit)),
+        };
+        out.push_str(&paragraph(&format!("{}: {all}.", whom(page, group))));
+        for question in own {
+            number += 1;
+            let alone = if question.worth_asking && group.inputs.len() > 1 {
+                format!(" Alone it {}.", worth(page, question.worth, question.unit))
+            } else {
+                String::new()
+            };
+            out.push_str(&bullet(
+                &format!("{number}."),
+                &format!(
+                    "{}{}{alone}",
+                    question.about,
+                    super::flip::flip(page, question)
+                ),
+            ));
+        }
     }
-    if !questions.is_empty() && !questions.iter().any(matters) {
+    if !questions.is_empty() && !groups.iter().any(|g| g.worth_asking) {
         out.push_str(&paragraph(
-            "By what machines of their classes usually have, none of these answers is likely to \
-             change the choice. Ask them all the same before you pay: usual is not certain.",
+            "By what machines of their classes usually have, no question is worth its trouble for \
+             the choice. Ask them all the same before you pay: usual is not certain.",
         ));
     }
-    if questions.len() > QUESTIONS {
+    if questions.len() > number {
         out.push_str(&paragraph(&format!(
             "{} more in the JSON document.",
-            questions.len() - QUESTIONS
+            questions.len() - number
         )));
     }
     out.push('\n');

@@ -8,13 +8,14 @@
 
 use super::candidate::{Candidate, Situation};
 use super::decision::{Judged, judged};
+use super::groups::{QuestionGroup, groups};
 use super::information::{Information, information};
 use super::questions::{self, Question};
 use crate::entered::Aim;
 use rayon::prelude::*;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
-use units::{DRAW_BLOCK, Number, Quantity, Stream, Value};
+use units::{DRAW_BLOCK, Money, Number, Quantity, Stream, Value};
 
 /// What is believed of answers nobody has given yet, and how they are drawn.
 #[derive(Clone, Copy, Debug)]
@@ -24,6 +25,8 @@ pub struct Beliefs<'a> {
     pub priors: &'a BTreeMap<String, Value<Number>>,
     /// Uncertain costs of each offer worth a firm figure, as questions with their values.
     pub costs: &'a [(Question, Value<Number>)],
+    /// What asking a question costs in time, in money: less is not worth the trouble.
+    pub trouble: Money,
     /// Seed of the study.
     pub seed: u64,
 }
@@ -53,9 +56,13 @@ const DRAWS: usize = 4 * DRAW_BLOCK as usize;
 /// Choices compared: those that win most draws. Others change no worth that could be seen.
 const CHOICES: usize = 12;
 
+/// Chance below which a question is not worth its trouble: one in a hundred. Common practice, no
+/// source.
+const TROUBLE_CHANCE: f64 = 0.01;
+
 /// An answer that decides whether a candidate does.
-struct Condition {
-    input: String,
+pub(super) struct Condition {
+    pub input: String,
     flips_at: Vec<f64>,
     at_least: bool,
 }
@@ -71,7 +78,7 @@ impl Condition {
         }
     }
 
-    fn passes(&self, u: f64, prior: Option<&Value<Number>>) -> bool {
+    pub(super) fn passes(&self, u: f64, prior: Option<&Value<Number>>) -> bool {
         match (self.needed(), prior) {
             (Some(needed), Some(prior)) => {
                 let tail = 0.5 * OUTSIDE;
@@ -93,13 +100,14 @@ impl Condition {
 }
 
 /// Fills in what each question is worth, appends the costs worth a firm figure, and sorts: the
-/// decisive first, then by worth.
+/// decisive first, then by worth. Gives back what the questions of each seller, of the site and of the
+/// shop are worth together.
 pub fn learn(
     situation: &Situation<'_>,
     candidates: &[Candidate<'_>],
     beliefs: &Beliefs<'_>,
     questions: &mut Vec<Question>,
-) {
+) -> Vec<QuestionGroup> {
     let order = judged(situation, candidates);
     let pool: Vec<&Judged<'_>> = order.iter().filter(|j| !j.impossible(situation)).collect();
     let draws = pool
@@ -133,14 +141,18 @@ pub fn learn(
             information(&uniforms, &flips, &benefits, beliefs.seed)
         })
         .collect();
+    let (unit, trouble) = match situation.aim {
+        Aim::Value => (WorthUnit::Money, beliefs.trouble.to_amount()),
+        Aim::Capability => (WorthUnit::Chance, TROUBLE_CHANCE),
+    };
+    let measure = Measure { unit, trouble };
     for (question, found) in questions.iter_mut().zip(worths) {
-        question.unit = match situation.aim {
-            Aim::Value => WorthUnit::Money,
-            Aim::Capability => WorthUnit::Chance,
-        };
+        question.unit = unit;
         question.worth = found.map(|i| i.worth.max(0.0));
         question.error = found.map(|i| i.error);
+        question.worth_asking = found.is_some_and(|i| measure.worth_asking(i));
     }
+    let mut together = groups(&common, &conditions, &benefits, questions, measure);
     // A firm price that changes nothing is not worth a telephone call.
     let costs: BTreeSet<&str> = beliefs
         .costs
@@ -158,6 +170,31 @@ pub fn learn(
             .then_with(|| b.parts.len().cmp(&a.parts.len()))
             .then_with(|| a.input.cmp(&b.input))
     });
+    // The order within a group is that of the list; what was not worth a call is gone from both.
+    for group in &mut together {
+        let own = |q: &&Question| group.inputs.contains(&q.input);
+        group.inputs = questions
+            .iter()
+            .filter(own)
+            .map(|q| q.input.clone())
+            .collect();
+    }
+    together.retain(|group| !group.inputs.is_empty());
+    together
+}
+
+/// What worths are counted in, and how much is worth a question.
+#[derive(Clone, Copy)]
+pub(super) struct Measure {
+    pub unit: WorthUnit,
+    trouble: f64,
+}
+
+impl Measure {
+    /// More than the trouble, and more than twice the error of the estimate.
+    pub(super) fn worth_asking(self, found: Information) -> bool {
+        found.worth > self.trouble && found.worth > 2.0 * found.error
+    }
 }
 
 /// Shares of an input at which some candidate's verdict flips.
@@ -205,15 +242,15 @@ fn conditions(candidate: &Candidate<'_>, situation: &Situation<'_>) -> Vec<Condi
     by_input.into_values().collect()
 }
 
-struct Common<'a> {
+pub(super) struct Common<'a> {
     situation: &'a Situation<'a>,
-    beliefs: &'a Beliefs<'a>,
-    draws: usize,
+    pub beliefs: &'a Beliefs<'a>,
+    pub draws: usize,
 }
 
 impl Common<'_> {
     /// The input's shares in the common draws; a cost in a group keeps its group.
-    fn uniforms(&self, input: &str) -> Vec<f64> {
+    pub(super) fn uniforms(&self, input: &str) -> Vec<f64> {
         let costs = self.beliefs.costs.iter();
         let cost = costs.map(|(_, value)| value).find(|v| v.id.0 == input);
         let stream = match cost.or_else(|| self.beliefs.priors.get(input)) {

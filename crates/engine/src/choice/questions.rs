@@ -34,6 +34,9 @@ pub struct Question {
     pub error: Option<f64>,
     /// Unit of both.
     pub unit: WorthUnit,
+    /// True when that is more than the trouble of asking. A decisive question is to be asked before
+    /// paying all the same.
+    pub worth_asking: bool,
 }
 
 impl Question {
@@ -51,6 +54,7 @@ impl Question {
             worth: None,
             error: None,
             unit: WorthUnit::Chance,
+            worth_asking: false,
         }
     }
 

@@ -15,6 +15,9 @@ use units::{
 pub const NO_OUTSIDE_PRICE: &str =
     "no part it makes has an outside price, so there is cost but no value to compare";
 
+pub const NOT_BETTER: &str =
+    "what it could bring at best is worth less than what was compared, or than buying nothing";
+
 pub fn none(situation: &Situation<'_>, among: usize, some_ask: bool, no_prices: bool) -> String {
     if among == 0 {
         return "nothing was entered to choose from".to_owned();

@@ -154,9 +154,14 @@ fn of_candidate(
     let missed: Vec<usize> = (0..wishes.len())
         .filter(|at| wishes[*at].must_make && verdicts[*at] == Verdict::DoesNotFit)
         .collect();
+    let needs = wishes.iter().filter(|w| w.must_make).count();
     let Some((mut fixed, unpriced)) = of_site(candidate) else {
         return found;
     };
+    // Giving up every need is no purchase.
+    if needs > 0 && missed.len() == needs {
+        return found;
+    }
     fixed.extend(candidate.options.iter().cloned().map(Change::TakeOption));
     fixed.extend(candidate.gives_up.iter().cloned().map(Change::LeaveOption));
     let as_it_stands = missed.is_empty()

@@ -8,7 +8,7 @@ use crate::entered::{Plan, Shop};
 use crate::fit::Fit;
 use crate::machine::{Machine, MachineClass};
 use crate::material::Materials;
-use crate::money::{AllIn, Ceiling, Line};
+use crate::money::{AllIn, Ceiling, Driver, Line, PriceRoom, Worth, draw, drivers, highest_price};
 use crate::site::{PlanAnswers, Work};
 use crate::specification::{ClassPicture, Requirement};
 use std::sync::{Arc, Mutex, PoisonError};
@@ -96,6 +96,10 @@ pub(super) struct Ground {
 
 /// Lines drawn against a budget with a seed, so many times.
 type DrawKey = (Vec<Line>, Value<Money>, u64, u64);
+/// Lines of a purchase, its years and what it brings, in a shop.
+type WorthKey = (Vec<Line>, Vec<Line>, Vec<Line>, Shop, u64);
+/// Lines whose room for a price is asked, with budget, chance, seed, draws.
+type RoomKey = (Vec<Line>, Value<Money>, f64, u64, u64);
 /// Shop, works of each class, year, draws; what the parts ask is part of the ground.
 type CeilingKey = (Shop, Vec<Vec<Work>>, i16, u64);
 
@@ -107,7 +111,10 @@ pub struct Memo {
     pub(super) specification: Shelf<(), Vec<Requirement>>,
     pub(super) classes: Shelf<MachineClass, ClassPicture>,
     pub(super) ceilings: Shelf<CeilingKey, Vec<Ceiling>>,
-    pub(super) draws: Shelf<DrawKey, AllIn>,
+    draws: Shelf<DrawKey, AllIn>,
+    pub(super) worths: Shelf<WorthKey, Worth>,
+    drivers: Shelf<(Vec<Line>, u64, u64), Vec<Driver>>,
+    rooms: Shelf<RoomKey, PriceRoom>,
     plan: Mutex<Option<(Plan, PlanAnswers)>>,
 }
 
@@ -126,18 +133,36 @@ impl Memo {
         self.classes.turn();
         self.ceilings.turn();
         self.draws.turn();
+        self.worths.turn();
+        self.drivers.turn();
+        self.rooms.turn();
     }
 
-    /// Lines drawn.
-    pub(super) fn draw(&self, lines: &[Line], shop: &Shop, settings: &Settings) -> Arc<AllIn> {
-        let key = (
-            lines.to_vec(),
-            shop.budget.clone(),
-            shop.seed,
-            settings.draws,
-        );
-        self.draws.get(&key, || {
-            crate::money::draw(lines, &shop.budget, shop.seed, settings.draws)
+    /// Lines drawn against a budget.
+    pub(super) fn draw(
+        &self,
+        lines: &[Line],
+        budget: &Value<Money>,
+        seed: u64,
+        settings: &Settings,
+    ) -> Arc<AllIn> {
+        let key = (lines.to_vec(), budget.clone(), seed, settings.draws);
+        self.draws
+            .get(&key, || draw(lines, budget, seed, settings.draws))
+    }
+
+    /// What moves a sum of lines.
+    pub(super) fn drivers(&self, lines: &[Line], seed: u64, draws: u64) -> Arc<Vec<Driver>> {
+        let key = (lines.to_vec(), seed, draws);
+        self.drivers.get(&key, || drivers(lines, seed, draws))
+    }
+
+    /// What the budget leaves for the price.
+    pub(super) fn room(&self, lines: &[Line], shop: &Shop, draws: u64) -> PriceRoom {
+        let (budget, chance) = (&shop.budget, shop.keep_chance);
+        let key = (lines.to_vec(), budget.clone(), chance, shop.seed, draws);
+        *self.rooms.get(&key, || {
+            highest_price(lines, budget, chance, shop.seed, draws)
         })
     }
 

@@ -1,14 +1,13 @@
 //! One offer with one set of options, everything found out about it.
 
 use super::Context;
+use super::paying::WorthPaying;
 use super::priced::{self, Variant};
 use crate::cycle::{self, Batches, Changer, Load, PartTime};
 use crate::fit::Fit;
 use crate::ids::OfferId;
 use crate::machine::{Field, Machine};
-use crate::money::{
-    AllIn, Driver, PriceRoom, Uncertain, Worth, draw, drivers, highest_price, uncertain,
-};
+use crate::money::{AllIn, Driver, PriceRoom, Uncertain, Worth, uncertain};
 use crate::site::SiteAnswer;
 use units::{Money, Time, Value};
 
@@ -43,6 +42,8 @@ pub struct OfferAnswer {
     pub worth: Option<Worth>,
     /// What the budget leaves for its price.
     pub highest_price: PriceRoom,
+    /// Highest prices by what it brings; under the aim "value" only.
+    pub worth_paying: Option<WorthPaying>,
     /// True when the seller stated the price.
     pub price_stated: bool,
     /// Machine hours a year for the parts it makes.
@@ -98,20 +99,23 @@ pub(super) fn answer(context: &Context<'_>, variant: &Variant<'_>) -> OfferAnswe
         made: made.clone(),
         site: looked.site.clone(),
         all_in: AllIn::clone(all_in),
-        running: draw(&running, &nothing(&shop.budget), shop.seed, settings.draws),
+        running: AllIn::clone(&context.memo.draw(
+            &running,
+            &nothing(&shop.budget),
+            shop.seed,
+            settings,
+        )),
         worth: variant
             .worth
             .clone()
             .or_else(|| priced::worth(context, looked, priced, made)),
-        drivers: drivers(&priced.lines, shop.seed, settings.draws),
+        drivers: context
+            .memo
+            .drivers(&priced.lines, shop.seed, settings.draws)
+            .to_vec(),
         uncertain: uncertain(&priced.lines),
-        highest_price: highest_price(
-            &priced.lines,
-            &shop.budget,
-            shop.keep_chance,
-            shop.seed,
-            settings.draws,
-        ),
+        highest_price: context.memo.room(&priced.lines, shop, settings.draws),
+        worth_paying: None,
         price_stated: priced.price_stated,
         hours_per_year,
         hours_by_kind: if all {

@@ -148,11 +148,12 @@ pub(super) fn worth(
     let capacity = capacity(context, hours(looked, made));
     let income = saved(&parts, capacity)?;
     let running = yearly(context, looked, price(priced), &parts, capacity);
-    let horizon = Horizon {
-        shop: context.inputs.shop,
-        draws: context.settings.draws,
-    };
-    Some(worth_of(&priced.lines, &running, &income, horizon))
+    let (shop, draws) = (context.inputs.shop, context.settings.draws);
+    let key = (priced.lines.clone(), running, income, shop.clone(), draws);
+    let found = context.memo.worths.get(&key, || {
+        worth_of(&key.0, &key.1, &key.2, Horizon { shop, draws })
+    });
+    Some(Worth::clone(&found))
 }
 
 pub(super) fn price(priced: &Priced) -> Option<&Line> {
@@ -167,16 +168,14 @@ pub(super) fn variant<'a>(
 ) -> Variant<'a> {
     let shop = context.inputs.shop;
     let priced = one_off(context, &looked, &demanded_of(context, &made));
-    let all_in = context.memo.draw(&priced.lines, shop, context.settings);
+    let all_in = context
+        .memo
+        .draw(&priced.lines, &shop.budget, shop.seed, context.settings);
     let highest_price = (!priced.price_stated)
         .then(|| {
-            crate::money::highest_price(
-                &priced.lines,
-                &shop.budget,
-                shop.keep_chance,
-                shop.seed,
-                context.settings.draws,
-            )
+            context
+                .memo
+                .room(&priced.lines, shop, context.settings.draws)
         })
         .and_then(|room| room.price);
     Variant {

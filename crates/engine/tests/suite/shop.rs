@@ -89,6 +89,7 @@ pub fn offer(price: Option<f64>) -> Offer {
         premium_share: 0.0,
         delivered: false,
         includes: Vec::new(),
+        closes: None,
     }
 }
 

@@ -1,5 +1,6 @@
 //! The crate from outside: the demo, new folders, bad folders, laws.
 
+mod again;
 mod bad_folders;
 mod demo;
 mod good_values;

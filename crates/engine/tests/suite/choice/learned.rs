@@ -1,14 +1,26 @@
 //! What questions are worth.
 
 use super::case::{ASK, Case, NO, YES, situation, wishes};
-use engine::choice::{Beliefs, Question, WorthUnit, learn, questions};
+use engine::choice::{Beliefs, Question, QuestionGroup, Whom, WorthUnit, learn, questions};
 use engine::entered::Aim;
 use engine::fit::Verdict;
+use engine::ids::OfferId;
+use engine::machine::Field;
+use engine::site::{SiteAsk, SiteVerdict};
 use std::collections::BTreeMap;
 use units::{DRAW_BLOCK, Money, Number, Place, Spread, Value};
 
 /// The worths of all questions, with what is believed of the answers.
 fn learned(aim: Aim, cases: &[Case], priors: &BTreeMap<String, Value<Number>>) -> Vec<Question> {
+    learned_together(aim, cases, priors).0
+}
+
+/// The same with the groups.
+fn learned_together(
+    aim: Aim,
+    cases: &[Case],
+    priors: &BTreeMap<String, Value<Number>>,
+) -> (Vec<Question>, Vec<QuestionGroup>) {
     let wishes = wishes();
     let situation = situation(aim, &wishes);
     let candidates: Vec<_> = cases.iter().map(Case::candidate).collect();
@@ -16,10 +28,11 @@ fn learned(aim: Aim, cases: &[Case], priors: &BTreeMap<String, Value<Number>>) -
     let beliefs = Beliefs {
         priors,
         costs: &[],
+        trouble: Money::amount(20.0),
         seed: 3,
     };
-    learn(&situation, &candidates, &beliefs, &mut list);
-    list
+    let groups = learn(&situation, &candidates, &beliefs, &mut list);
+    (list, groups)
 }
 
 /// A case with enough draws, all within the budget.
@@ -53,6 +66,7 @@ fn a_question_is_worth_the_chance_it_turns() {
     assert_eq!(list.len(), 1);
     let (worth, error) = (list[0].worth.unwrap(), list[0].error.unwrap());
     assert_eq!(list[0].unit, WorthUnit::Chance);
+    assert!(list[0].worth_asking);
     assert!((worth - 0.5).abs() <= 3.0 * error + 0.01, "{worth} {error}");
     // A band that never reaches leaves the twentieth above it, and does not rule the answer out.
     let list = learned(Aim::Capability, &cases, &nose(206.4, 306.4));
@@ -90,4 +104,60 @@ fn under_the_aim_of_value_a_question_is_worth_money() {
         (worth - 1500.0).abs() <= 3.0 * error + 0.01 * 5000.0,
         "{worth} {error}"
     );
+}
+
+#[test]
+fn one_call_is_worth_what_all_its_answers_are() {
+    // Two numbers of one seller, each as likely good as bad: both are good in a quarter of the draws.
+    // Knowing both lets the better one be taken there and only there: the sure one is the best in
+    // three quarters, so the call is worth a quarter. Either alone changes nothing: given one good
+    // answer the open one is the best in half of the draws, no more than the sure one.
+    let mut open = drawn("open", [ASK, YES, YES, YES]);
+    let mut second = open.fits[0].ask[0].clone();
+    second.about = engine::fit::Asked::Property(Field::table_load);
+    second.input = "offers/open/table_load".into();
+    open.fits[0].ask.push(second);
+    let cases = [drawn("sure", [YES, YES, NO, NO]), open];
+    let (list, groups) = learned_together(Aim::Capability, &cases, &BTreeMap::new());
+    assert_eq!(groups.len(), 1);
+    let group = &groups[0];
+    assert_eq!(group.whom, Whom::Seller(OfferId::new("open")));
+    assert_eq!(group.inputs.len(), 2);
+    let (worth, error) = (group.worth.unwrap(), group.error.unwrap());
+    assert!(
+        (worth - 0.25).abs() <= 3.0 * error + 0.01,
+        "{worth} {error}"
+    );
+    assert!(group.worth_asking);
+    for question in &list {
+        let (worth, error) = (question.worth.unwrap(), question.error.unwrap());
+        assert!(worth <= 3.0 * error + 0.02, "{worth} {error}");
+    }
+    // What turns nothing is not worth the trouble: the sure one is better whatever is answered.
+    let mut better = drawn("sure", [YES; 4]);
+    better.hours = 100.0;
+    let (_, groups) = learned_together(
+        Aim::Capability,
+        &[better, drawn("open", [ASK, YES, NO, NO])],
+        &BTreeMap::new(),
+    );
+    assert!(groups.iter().all(|g| !g.worth_asking), "{groups:?}");
+    // A question about the place is in a group of its own.
+    let mut outside = drawn("open", [YES; 4]);
+    outside.site.goes_in = SiteVerdict::CannotSay;
+    outside.site.ask.push(SiteAsk {
+        input: "site/door_width".into(),
+        question: "How wide is the door?".into(),
+        flips_at: Some(1500.0),
+        unit: "mm",
+        at_least: true,
+        likely: None,
+    });
+    let (_, groups) = learned_together(
+        Aim::Capability,
+        &[drawn("sure", [YES, YES, NO, NO]), outside],
+        &BTreeMap::new(),
+    );
+    assert_eq!(groups[0].whom, Whom::Site);
+    assert!((groups[0].worth.unwrap() - 0.5).abs() < 0.03, "{groups:?}");
 }

