@@ -217,7 +217,10 @@ fn nos(situation: &Situation<'_>, j: &Judged<'_>) -> (Vec<String>, Vec<Shortfall
     }
     if situation.aim == Aim::Value && j.candidate.worth.is_none() && reasons.is_empty() {
         // Where some part has a price, only what is proven to be worse is left without a value.
-        let priced = situation.wishes.iter().any(|w| w.outside_per_year.is_some());
+        let priced = situation
+            .wishes
+            .iter()
+            .any(|w| w.outside_per_year.is_some());
         let why = if priced {
             texts::NOT_BETTER
         } else {

@@ -2,7 +2,7 @@
 
 use super::Context;
 use super::looked::Looked;
-use crate::demand::{Demand, Holding, ToolNeed};
+use crate::demand::{Demand, OwnTools};
 use crate::fit::{Verdict, distinct_tools};
 use crate::money::lines::{Bill, Demanded, Priced, of_offer};
 use crate::money::{
@@ -29,13 +29,14 @@ pub(super) struct Variant<'a> {
 }
 
 /// What some parts together ask to be bought.
-pub fn demanded<'d>(demands: impl IntoIterator<Item = &'d Demand>) -> Demanded {
+pub fn demanded<'d>(demands: impl IntoIterator<Item = &'d Demand>, own: &OwnTools) -> Demanded {
     let mut tools = Vec::new();
     let mut all = Demanded::default();
     for demand in demands {
         for tool in distinct_tools(demand) {
             if !tools.contains(&tool) {
                 tools.push(tool);
+                all.owned_tools += u32::from(own.serves_all(demand, &tool));
             }
         }
         all.setups += demand.setups.len() as u32;
@@ -45,19 +46,11 @@ pub fn demanded<'d>(demands: impl IntoIterator<Item = &'d Demand>) -> Demanded {
     all
 }
 
-/// Some tools, so many setups, and a chuck or none.
-pub(super) fn kit(tools: &[ToolNeed], setups: u32, chuck: bool) -> Demanded {
-    Demanded {
-        tools: tools.len() as u32,
-        setups,
-        holdings: chuck.then_some(Holding::Chuck).into_iter().collect(),
-    }
-}
-
 /// What the parts made ask to be bought.
 pub(super) fn demanded_of(context: &Context<'_>, made: &[bool]) -> Demanded {
     let made = context.demands.iter().zip(made).filter(|(_, made)| **made);
-    demanded(made.map(|(demand, _)| demand))
+    let own = &context.inputs.shop.tools;
+    demanded(made.map(|(demand, _)| demand), own)
 }
 
 /// Everything that is not known not to fit.

@@ -15,6 +15,7 @@ use crate::fit::{Verdict, distinct_tools};
 use crate::money::lines::Demanded;
 use crate::money::{Amount, Horizon, Line, ShareOf, draw, saved, worth};
 use rayon::prelude::*;
+use std::collections::BTreeSet;
 use units::{DRAW_BLOCK, Money, Quantity, Time, Value};
 
 /// Draws the search counts the over-run with: a block fills every stratum of every input once.
@@ -198,8 +199,12 @@ fn is_common(line: &Line) -> bool {
 /// What all purchases share.
 struct Model {
     parts: Vec<PartNeeds>,
-    /// Tools of the parts, each once; behind them the search counts the chuck as one more.
-    tools: Vec<ToolNeed>,
+    /// Tools of the parts, each once, and whether the shop owns it; behind them the search counts the
+    /// chuck as one more.
+    tools: Vec<(ToolNeed, bool)>,
+    /// Setups of all parts, and how they are held.
+    setups: u32,
+    holdings: BTreeSet<Holding>,
     /// Present worth of one unit a year over the horizon.
     per_yearly: f64,
     /// What a year of each part brings, where it has a price.
@@ -210,15 +215,18 @@ struct Model {
 impl Model {
     fn of(context: &Context<'_>) -> Self {
         let shop = context.inputs.shop;
-        let mut tools: Vec<ToolNeed> = Vec::new();
+        let mut tools: Vec<(ToolNeed, bool)> = Vec::new();
         let mut parts: Vec<PartNeeds> = Vec::new();
         for (part, demand) in context.inputs.parts.iter().zip(context.demands) {
             let mut needs = Vec::new();
             for tool in distinct_tools(demand) {
-                let place = tools.iter().position(|t| *t == tool).unwrap_or_else(|| {
-                    tools.push(tool);
-                    tools.len() - 1
-                });
+                let place = tools
+                    .iter()
+                    .position(|(t, _)| *t == tool)
+                    .unwrap_or_else(|| {
+                        tools.push((tool, shop.tools.serves_all(demand, &tool)));
+                        tools.len() - 1
+                    });
                 needs.push(place);
             }
             parts.push(PartNeeds {
@@ -226,6 +234,7 @@ impl Model {
                 tools: needs,
             });
         }
+        let demands = || context.demands.iter().map(|d| &d.setups);
         let chuck = tools.len();
         for (needs, demand) in parts.iter_mut().zip(context.demands) {
             if demand.setups.iter().any(|s| s.holding == Holding::Chuck) {
@@ -246,9 +255,21 @@ impl Model {
         Self {
             parts,
             tools,
+            setups: demands().map(|s| s.len() as u32).sum(),
+            holdings: demands().flatten().map(|s| s.holding).collect(),
             per_yearly: npv(context, &[], &[], &unit),
             income,
             budget: draw(&[], &shop.budget, shop.seed, DRAWS).budgets,
+        }
+    }
+
+    /// What all parts together ask for.
+    fn kit(&self) -> Demanded {
+        Demanded {
+            tools: self.tools.len() as u32,
+            owned_tools: self.tools.iter().filter(|(_, owned)| *owned).count() as u32,
+            setups: self.setups,
+            holdings: self.holdings.clone(),
         }
     }
 
@@ -289,35 +310,41 @@ impl Model {
 
     fn machine(&self, context: &Context<'_>, looked: &Looked<'_>, sure: bool) -> MachineChoice {
         let shop = context.inputs.shop;
-        // The lines hold at least one tool and one setup: the first of each is taken off again.
-        let first = self.tools.first().copied();
-        let lines = |tools: &[ToolNeed], setups: u32, chuck: bool| {
-            priced::one_off(context, looked, &priced::kit(tools, setups, chuck))
-        };
-        let one = lines(first.as_slice(), 1, false);
-        let base = kit_mean(&one.lines);
-        let more = |tools: &[ToolNeed], setups, chuck| {
-            (kit_mean(&lines(tools, setups, chuck).lines) - base).max(0.0)
-        };
-        let setup = more(first.as_slice(), 2, false);
-        let chuck = more(first.as_slice(), 1, true);
+        // Prices of single tools and setups are what leaving one out of all saves: where some holders
+        // are there already, few tools then look cheaper than they are, never dearer, and no purchase
+        // is ruled out by that.
+        let lines = |kit: &Demanded| priced::one_off(context, looked, kit);
+        let all = self.kit();
+        let full = lines(&all);
+        let whole = kit_mean(&full.lines);
+        let saved = |kit: &Demanded| (whole - kit_mean(&lines(kit).lines)).max(0.0);
+        let setup = saved(&Demanded {
+            setups: all.setups.saturating_sub(1),
+            ..all.clone()
+        });
+        let chuck = saved(&Demanded {
+            holdings: all
+                .holdings
+                .iter()
+                .copied()
+                .filter(|h| *h != Holding::Chuck)
+                .collect(),
+            ..all.clone()
+        });
         let mut tools: Vec<f64> = self
             .tools
             .iter()
-            .enumerate()
-            .map(|(at, tool)| match (at, self.tools.get(1), first) {
-                (0, Some(second), Some(first)) => {
-                    let both = kit_mean(&lines(&[*second, first], 1, false).lines);
-                    (both - kit_mean(&lines(&[*second], 1, false).lines)).max(0.0)
-                }
-                (0, ..) => 0.0,
-                (_, _, Some(first)) => more(&[first, *tool], 1, false),
-                (_, _, None) => 0.0,
+            .map(|(_, owned)| {
+                saved(&Demanded {
+                    tools: all.tools.saturating_sub(1),
+                    owned_tools: all.owned_tools - u32::from(*owned),
+                    ..all.clone()
+                })
             })
             .collect();
-        let held = tools.first().copied().unwrap_or(0.0) + setup;
         tools.push(chuck);
-        let price = priced::price(&one);
+        let held = tools.iter().sum::<f64>() + f64::from(all.setups) * setup;
+        let price = priced::price(&full);
         let of_parts = |made: &[bool]| {
             let parts = priced::part_money(context, looked, made);
             priced::yearly(context, looked, price, &parts, 1.0)
@@ -347,10 +374,10 @@ impl Model {
                 })
             })
             .collect();
-        let spent = draw(&one.lines, &shop.budget, shop.seed, DRAWS).totals;
+        let spent = draw(&full.lines, &shop.budget, shop.seed, DRAWS).totals;
         MachineChoice {
             offer: looked.number,
-            cost: -npv(context, &one.lines, &idle_lines, &[]) - held,
+            cost: -npv(context, &full.lines, &idle_lines, &[]) - held,
             spent: spent.iter().map(|s| s - held).collect(),
             tools,
             makes,

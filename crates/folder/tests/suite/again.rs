@@ -70,7 +70,10 @@ fn by_value_a_study_says_what_to_make_and_when_to_buy_nothing() {
     let answer = ask(&dear, &memo);
     let decision = &answer.decision;
     assert!(decision.proven && decision.offer.is_some());
-    assert_eq!(decision.make.len() + decision.farm_out.len(), dear.parts.len());
+    assert_eq!(
+        decision.make.len() + decision.farm_out.len(),
+        dear.parts.len()
+    );
     // The highest price worth paying is above what is asked, and dearer parts are worth more.
     let chosen = answer.chosen().unwrap();
     let paying = chosen.worth_paying.as_ref().unwrap();
