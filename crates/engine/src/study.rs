@@ -141,7 +141,7 @@ pub fn run_again(
         demands: demands.clone(),
         materials: materials.clone(),
         practice: settings.practice.clone(),
-        habits: settings.habits.clone(),
+        habits: settings.habits,
         slim,
     });
     let demanded = demanded(&demands, &inputs.shop.tools);

@@ -315,9 +315,9 @@ fn subsets(of: &[usize], most: usize) -> Vec<Vec<usize>> {
     for _ in 0..most {
         let mut next = Vec::new();
         for (from, set) in &level {
-            for at in *from..of.len() {
+            for (at, part) in of.iter().enumerate().skip(*from) {
                 let mut grown = set.clone();
-                grown.push(of[at]);
+                grown.push(*part);
                 all.push(grown.clone());
                 next.push((at + 1, grown));
             }

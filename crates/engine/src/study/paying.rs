@@ -12,6 +12,9 @@ use crate::money::{Amount, Line, draw};
 use serde::Serialize;
 use units::{Draw, Money, Spread, Value};
 
+/// Mean value at a price.
+type ValueAt<'a> = Box<dyn Fn(f64) -> f64 + Sync + 'a>;
+
 /// Highest prices by value.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct WorthPaying {
@@ -163,11 +166,10 @@ pub(super) fn bids(
     let is_lot = |offer: &OfferId| lots().any(|(at, _)| offers[at].offer == *offer);
     match shop.aim {
         Aim::Value => {
-            let values: Vec<(usize, Box<dyn Fn(f64) -> f64 + Sync + '_>)> = lots()
+            let values: Vec<(usize, ValueAt<'_>)> = lots()
                 .filter_map(|(at, _)| {
                     let by_price = by_price[at].as_ref()?;
-                    let value: Box<dyn Fn(f64) -> f64 + Sync + '_> =
-                        Box::new(move |p| by_price.value(p));
+                    let value: ValueAt<'_> = Box::new(move |p| by_price.value(p));
                     Some((at, value))
                 })
                 .collect();

@@ -83,7 +83,7 @@ fn equals_share_the_draws_and_are_called_a_tie() {
     let c = Case::new("c", [YES; 4], 9e3).worth(700.0);
     let decision = run(Aim::Value, &[c, b.clone(), a.clone()]);
     assert_eq!(decision.offer, Some(a.offer));
-    assert_eq!(decision.ties, [b.offer.clone()]);
+    assert_eq!(decision.ties, vec![b.offer.clone()]);
     assert_eq!(decision.chance_best, 0.5);
     let other = decision
         .alternatives
