@@ -3,7 +3,9 @@
 mod bad_folders;
 mod demo;
 mod good_values;
+mod hole_work;
 mod laws;
+mod own_tools;
 mod plans;
 mod shop_on_disk;
 mod start;

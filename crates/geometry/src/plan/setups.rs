@@ -462,6 +462,7 @@ impl Maker<'_> {
             .collect();
         let toward = |c: &usize| self.found.candidates[*c].toward;
         let all: Vec<DVec3> = self.found.chosen.directions.iter().map(toward).collect();
+        let is_mark = |face: u32| self.found.exempt[face as usize] == Exempt::Mark;
         let depth_to_diameter = setups
             .iter()
             .flat_map(|s| &s.tasks)
@@ -495,7 +496,7 @@ impl Maker<'_> {
             cutters_left_out: 0,
             sharp_inside_corners: sharp_inside_corners(self.shape.solid, &all)
                 .iter()
-                .filter(|c| !c.engraved)
+                .filter(|c| !c.engraved && !c.faces.iter().any(|f| is_mark(*f)))
                 .count(),
             inside_radius_mm: smallest_inside_radius(&inside_corners(
                 self.shape.solid,
@@ -552,8 +553,16 @@ impl Maker<'_> {
     ) {
         let m = view.setup_from_part;
         let top = view.z[1];
-        let sliced = left.take(|p| (m * p).z >= top);
-        tasks::add_face(tasks, sliced, extent_mm, self.options.allowance_mm);
+        let allowance = self.options.allowance_mm;
+        let mut sliced = left.take(|p| (m * p).z >= top);
+        // Cells thicker than the allowance show nothing of it. Along an axis of the box the slice is
+        // a plate.
+        let axes = self.shape.smallest_box.part_from_box;
+        let along_box = (axes.transpose() * view.toward).abs().max_element() > 1.0 - 1e-6;
+        if left.step_along_mm(view.toward) > allowance && along_box {
+            sliced = extent_mm[0] * extent_mm[1] * allowance;
+        }
+        tasks::add_face(tasks, sliced, extent_mm, allowance);
         for (n, &c) in list.cutters.iter().enumerate() {
             let cutter = &self.cutters[c];
             // As deep as it is long, and no deeper than under the part.

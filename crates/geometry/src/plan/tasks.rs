@@ -94,6 +94,8 @@ pub struct PlannedTask {
     pub depth_mm: f64,
     /// Height of wall, or length of hole, mm.
     pub cut_depth_mm: f64,
+    /// Length of the step of a hole it makes, without wider ones passed on the way, mm.
+    pub step_mm: f64,
     /// Goes round the outside of the part.
     pub outside: bool,
     /// Part of a hole.
@@ -103,12 +105,12 @@ pub struct PlannedTask {
 }
 
 impl PlannedTask {
-    /// Depth the tool works at against its diameter: for a drill the length of the hole, for an
-    /// end mill the length it needs below its shank. `None` for roughing, which goes level by level, and for
-    /// tools whose size does not follow the depth.
+    /// Depth the tool works at against its diameter: for holes the length of the step against its
+    /// own diameter, for an end mill the length it needs below its shank. `None` for roughing, which
+    /// goes level by level, and for tools whose size does not follow the depth.
     pub fn depth_to_diameter(&self) -> Option<f64> {
         let deep = match self.kind {
-            PlannedKind::Drill => self.cut_depth_mm,
+            PlannedKind::Drill | PlannedKind::Bore | PlannedKind::Ream => self.step_mm,
             PlannedKind::Bottom | PlannedKind::Side | PlannedKind::Freeform => self.neck_mm,
             _ => return None,
         };
@@ -167,6 +169,7 @@ fn blank(kind: PlannedKind, tool: PlannedTool, diameter_mm: f64, corner_mm: f64)
         count: 1,
         depth_mm: 0.0,
         cut_depth_mm: 0.0,
+        step_mm: 0.0,
         outside: false,
         of_hole: false,
         edges: false,
@@ -230,6 +233,10 @@ pub(super) fn of_points(
         }
         if key.0 != PlannedKind::Side {
             task.cut_depth_mm = task.depth_mm;
+            let below_part = task.depth_mm - maker.options.allowance_mm;
+            task.reach_mm = task
+                .reach_mm
+                .max(least_reach_mm(task.diameter_mm, below_part));
             continue;
         }
         // Points lie inside the face; where all of it is made here, it ends at its corners.
@@ -257,6 +264,12 @@ pub(super) fn of_points(
         }
     }
     tasks.into_values().collect()
+}
+
+/// Least stick-out of an end mill, mm: even where its holder has all the room it sticks out as far
+/// as its diameter, or as deep as it goes (common practice, no source).
+fn least_reach_mm(diameter_mm: f64, deep_mm: f64) -> f64 {
+    diameter_mm.min(deep_mm).max(0.0)
 }
 
 fn z_range(shape: &Shape<'_>, face: u32, view: &View) -> [f64; 2] {
@@ -415,6 +428,7 @@ pub(super) fn add_volume(
     if depth == 0.0 {
         (depth, reach) = (deepest_mm, deepest_mm.min(cutter.out_mm));
     }
+    reach = reach.max(least_reach_mm(diameter, depth));
     let mut task = blank(PlannedKind::Rough, tool, diameter, corner);
     task.volume_mm3 = volume_mm3;
     task.depth_mm = depth;
@@ -565,7 +579,9 @@ impl StepHere {
             area_mm2: self.wall_mm2,
             depth_mm: self.depth_mm,
             cut_depth_mm: self.length_mm,
-            reach_mm: self.reach_mm,
+            step_mm: self.length_mm,
+            // Where the holder goes in as well, the tool still sticks out as deep as it cuts.
+            reach_mm: self.reach_mm.max(self.length_mm),
             of_hole: true,
             ..blank(kind, tool, diameter_mm, 0.0)
         }
