@@ -4,6 +4,7 @@ mod bad_folders;
 mod demo;
 mod good_values;
 mod laws;
+mod money;
 mod plans;
 mod shop_on_disk;
 mod start;
