@@ -24,6 +24,7 @@ mod svg;
 mod texts;
 mod torque_power;
 mod words;
+mod years_texts;
 
 pub use capability_money::{CapabilityPoint, capability_money};
 pub use cash::cash_over_time;

@@ -12,6 +12,7 @@ mod over_time;
 mod resale;
 mod running;
 mod select;
+mod stated;
 mod sums;
 mod texts;
 mod tooling;

@@ -6,6 +6,7 @@ use super::money::Names;
 use super::scene::{Anchor, Fill, Item, Scene, Stroke};
 use super::texts;
 use super::words::{shortened, wrapped};
+use super::years_texts;
 use crate::fit::{Capability, Fit, Verdict};
 use crate::money::Percentiles;
 use units::{Length, Mass, Money, Power, Torque};
@@ -64,7 +65,7 @@ pub fn capability_money(
     let table = bottom + 34.0;
     let mut scene = Scene {
         id: "capability-money".to_owned(),
-        title: texts::CAPABILITY_MONEY.to_owned(),
+        title: years_texts::CAPABILITY_MONEY.to_owned(),
         description: describe(&points, budget, names),
         width_mm: WIDTH,
         height_mm: table + 12.0 + ROW * points.len() as f64,
@@ -73,7 +74,7 @@ pub fn capability_money(
     bold(
         &mut scene,
         [3.0, 7.0],
-        texts::CAPABILITY_MONEY,
+        years_texts::CAPABILITY_MONEY,
         4.2,
         Anchor::Start,
     );
@@ -110,13 +111,13 @@ pub fn capability_money(
             if level.is_some() {
                 scene.line([3.0, y - 0.5 * ROW], [RIGHT, y - 0.5 * ROW], Stroke::Thin);
             }
-            let words = texts::makes(count, point.fits.len());
+            let words = years_texts::makes(count, point.fits.len());
             scene.text([3.0, y + 0.35 * TEXT], words, TEXT, Anchor::Start);
             level = Some(count);
         }
         draw(&mut scene, point, letter(row), y, &axis, budget);
     }
-    for (k, line) in wrapped(texts::CAPABILITY_LEGEND, 112)
+    for (k, line) in wrapped(years_texts::CAPABILITY_LEGEND, 112)
         .into_iter()
         .enumerate()
     {
@@ -170,14 +171,14 @@ fn headroom(scene: &mut Scene, points: &[&CapabilityPoint<'_>], top: f64, us_uni
     bold(
         scene,
         [3.0, top - 5.0],
-        texts::HEADROOM,
+        years_texts::HEADROOM,
         TEXT,
         Anchor::Start,
     );
     let step = (WIDTH - 4.0 - NAMES) / TOLD.len() as f64;
     let right = |k: usize| NAMES + step * (k + 1) as f64;
     for (k, capability) in TOLD.into_iter().enumerate() {
-        let [name, unit] = texts::headroom_column(capability, us_units);
+        let [name, unit] = years_texts::headroom_column(capability, us_units);
         scene.text([right(k), top], name, 0.9 * TEXT, Anchor::End);
         scene.text([right(k), top + 4.0], unit, 0.9 * TEXT, Anchor::End);
     }
@@ -193,7 +194,7 @@ fn headroom(scene: &mut Scene, points: &[&CapabilityPoint<'_>], top: f64, us_uni
         scene.text([8.0, base], shortened(&point.name, 30), TEXT, Anchor::Start);
         for (k, capability) in TOLD.into_iter().enumerate() {
             let margin = least(point.fits, capability);
-            let text = margin.map_or(texts::NOT_SAID.to_owned(), |m| {
+            let text = margin.map_or(years_texts::NOT_SAID.to_owned(), |m| {
                 shown(m, capability, us_units)
             });
             scene.items.push(Item::Text {

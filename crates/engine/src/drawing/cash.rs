@@ -3,8 +3,8 @@
 use super::axis::Axis;
 use super::money::Names;
 use super::scene::{Anchor, Fill, Item, Scene, Stroke};
-use super::texts;
 use super::words::{shortened, wrapped};
+use super::years_texts as texts;
 use crate::money::{CashYear, Financing};
 
 const WIDTH: f64 = 190.0;

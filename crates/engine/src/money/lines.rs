@@ -3,6 +3,7 @@
 
 use super::default::{self, Band};
 use super::line::{Line, ShareOf};
+use super::stated;
 use super::texts;
 use super::tooling;
 use crate::demand::{Holding, ToolNeed};
@@ -11,6 +12,8 @@ use crate::machine::{Condition, MachineClass, Offer, Taper};
 use crate::site::{UsdRate, Work};
 use std::collections::BTreeSet;
 use units::{InputId, Mass, Money, Number, Origin, Spread, Value};
+
+pub use super::stated::NAMES;
 
 /// What the parts together ask to be bought.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -147,7 +150,7 @@ fn lines(bill: &Bill<'_>, subject: &Subject<'_>) -> Priced {
         default::CONTINGENCY_SOURCE,
         texts::CONTINGENCY,
     ));
-    replace_stated(bill, subject, &mut lines);
+    stated::apply(bill.shop, subject.offer, &mut lines);
     Priced {
         lines,
         price_stated: subject.price_stated,
@@ -344,96 +347,6 @@ pub fn same_name(a: &str, b: &str) -> bool {
         all.strip_suffix('s').map(str::to_owned).unwrap_or(all)
     }
     plain(a) == plain(b)
-}
-
-fn replace_stated(bill: &Bill<'_>, subject: &Subject<'_>, lines: &mut Vec<Line>) {
-    for cost in &bill.shop.costs {
-        put(lines, &cost.name, &cost.amount, texts::STATED);
-    }
-    for (name, amount) in subject.offer.iter().flat_map(|o| &o.costs) {
-        put(lines, name, amount, texts::STATED_OFFER);
-    }
-    let own = subject.offer.map(|o| &o.id);
-    let mut paid: Vec<(&str, Value<Money>)> = Vec::new();
-    for entry in &bill.shop.paid {
-        // A deposit is part of the price, which stands as it is.
-        if same_name(&entry.line, DEPOSIT) || entry.offer.is_some() && entry.offer.as_ref() != own {
-            continue;
-        }
-        match paid
-            .iter_mut()
-            .find(|(line, _)| same_name(line, &entry.line))
-        {
-            Some((_, sum)) => sum.likely += entry.amount,
-            None => {
-                let id = format!("ledger/{}", entry.line);
-                let amount = Value::stated(id, entry.amount, entry.place.clone());
-                paid.push((&entry.line, amount));
-            }
-        }
-    }
-    for (line, amount) in paid {
-        replace(lines, line, amount, texts::PAID);
-    }
-}
-
-/// What a ledger calls a payment toward the price.
-const DEPOSIT: &str = "deposit";
-
-/// Names of one-off lines there can be, beside those of a folder's own: what stands before a colon
-/// names all lines that begin so.
-pub const NAMES: [&str; 17] = [
-    Line::PRICE,
-    DEPOSIT,
-    Line::PREMIUM,
-    "tax",
-    "freight",
-    "rigging",
-    "tooling",
-    "workholding",
-    "measuring",
-    "coolant",
-    "software",
-    "training",
-    "inspection",
-    "repair reserve",
-    "insurance",
-    "contingency",
-    "warranty",
-];
-
-/// Puts a stated cost in the place of the lines it names, or after all others.
-pub(super) fn put(lines: &mut Vec<Line>, name: &str, amount: &Value<Money>, why: &str) {
-    // The price is the seller's to state; a cost line cannot take its name.
-    if !same_name(name, Line::PRICE) {
-        replace(lines, name, amount.clone(), why);
-    }
-}
-
-fn replace(lines: &mut Vec<Line>, name: &str, amount: Value<Money>, why: &str) {
-    let meant = |line: &Line| -> Option<String> {
-        if same_name(&line.name, name) {
-            return Some(line.name.clone());
-        }
-        let (head, _) = line.name.split_once(": ")?;
-        let own = same_name(head, name) && !line.name.starts_with(Line::OPTION);
-        own.then(|| head.to_owned())
-    };
-    let Some((at, name)) = lines
-        .iter()
-        .enumerate()
-        .find_map(|(at, l)| Some((at, meant(l)?)))
-    else {
-        lines.push(Line::fixed(name, amount, why));
-        return;
-    };
-    let line = Line::fixed(name, amount, why);
-    let mut kept = 0;
-    lines.retain(|l| {
-        kept += 1;
-        kept <= at + 1 || meant(l).is_none()
-    });
-    lines[at] = line;
 }
 
 fn share(

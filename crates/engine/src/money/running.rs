@@ -2,7 +2,7 @@
 
 use super::default::{self, Band};
 use super::line::{Amount, Line};
-use super::lines::put;
+use super::stated::put;
 use super::texts;
 use crate::cycle::PartTime;
 use crate::demand::Demand;
