@@ -275,7 +275,7 @@ pub fn draw(lines: &[Line], budget: &Value<Money>, seed: u64, draws: u64) -> All
             summary(&lines[line], likely[line], figures)
         })
         .collect();
-    let whole = figures.len() - usize::from(draws % DRAW_BLOCK != 0);
+    let whole = (draws / DRAW_BLOCK) as usize;
     AllIn {
         percentiles: percentiles(&totals),
         likely: Money::amount(likely.iter().sum()),
