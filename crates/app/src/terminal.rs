@@ -15,3 +15,4 @@ pub mod study;
 pub mod supply;
 pub mod table;
 mod verdict;
+mod years;

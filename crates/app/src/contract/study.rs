@@ -4,7 +4,9 @@ use super::Note;
 use engine::choice::{Alternative, AskFirst, Score};
 use engine::cycle::{Changer, Load, PartTime};
 use engine::fit::{Ask, Fit, Limit, SetupFit, Verdict};
-use engine::money::{Ceiling, Driver, Errors, LineSummary, Payback, Percentiles};
+use engine::money::{
+    BreakEven, Ceiling, Driver, Errors, Financing, LineSummary, Payback, Percentiles, Rates,
+};
 use engine::site::SiteAnswer;
 use engine::specification::ClassPicture;
 use engine::study::{Answer, OfferAnswer};
@@ -62,6 +64,13 @@ struct OfferDocument<'a> {
     running_lines: &'a [LineSummary],
     npv: Option<Percentiles>,
     payback_years: Option<Payback>,
+    payback_discounted_years: Option<Payback>,
+    gain_chance: Option<f64>,
+    irr: Option<&'a Rates>,
+    break_even: Option<BreakEven>,
+    finance: &'a Financing,
+    first_year: Percentiles,
+    first_year_lines: &'a [LineSummary],
     over_budget_chance: f64,
     errors: Option<Errors>,
     drivers: &'a [Driver],
@@ -283,6 +292,13 @@ fn offer(offer: &OfferAnswer) -> OfferDocument<'_> {
         running_lines: &offer.running.lines,
         npv: offer.worth.as_ref().map(|w| w.npv),
         payback_years: offer.worth.as_ref().map(|w| w.payback),
+        payback_discounted_years: offer.worth.as_ref().map(|w| w.discounted),
+        gain_chance: offer.worth.as_ref().map(|w| w.gain_chance),
+        irr: offer.worth.as_ref().map(|w| &w.irr),
+        break_even: offer.worth.as_ref().and_then(|w| w.break_even),
+        finance: &offer.financing,
+        first_year: offer.first_year.percentiles,
+        first_year_lines: &offer.first_year.lines,
         over_budget_chance: offer.all_in.over_budget_chance,
         errors: offer.all_in.errors,
         drivers: &offer.drivers,

@@ -11,8 +11,8 @@ use crate::machine::{Field, Known, Machine, MachineClass, Offer};
 use crate::material::Materials;
 use crate::money::lines::{Bill, Demanded, of_offer};
 use crate::money::{
-    AllIn, Driver, Horizon, Line, PartMoney, PriceRoom, Running, Uncertain, Worth, draw, drivers,
-    highest_price, per_year, saved, uncertain, worth,
+    AllIn, Driver, Financing, Line, OverYears, PartMoney, PriceRoom, Running, Uncertain, Worth,
+    draw, drivers, first_year, highest_price, over_years, per_year, saved, uncertain,
 };
 use crate::resolve;
 use crate::site::electrical::settled;
@@ -57,7 +57,11 @@ pub struct OfferAnswer {
     pub uncertain: Vec<Uncertain>,
     /// Yearly cost.
     pub running: AllIn,
-    /// Value, where parts have outside prices.
+    /// What the first year costs on top.
+    pub first_year: AllIn,
+    /// How it is paid, and what goes out over the years.
+    pub financing: Financing,
+    /// Value, where parts have outside prices or the machine brings other income.
     pub worth: Option<Worth>,
     /// What the budget leaves for its price.
     pub highest_price: PriceRoom,
@@ -100,7 +104,11 @@ pub fn demanded(demands: &[Demand], own: &OwnTools) -> Demanded {
         for tool in distinct_tools(demand) {
             if !tools.contains(&tool) {
                 tools.push(tool);
-                all.owned_tools += u32::from(own.serves_all(demand, &tool));
+                if own.serves_all(demand, &tool) {
+                    all.owned_tools += 1;
+                } else {
+                    all.kit.push(tool);
+                }
             }
         }
         all.setups += demand.setups.len() as u32;
@@ -188,32 +196,38 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
         .parts
         .iter()
         .zip(&times)
-        .map(|(part, time)| PartMoney {
+        .zip(demands)
+        .map(|((part, time), demand)| PartMoney {
             part,
             time: time.as_ref(),
+            demand: Some(demand),
         })
         .collect();
     let capacity = capacity(shop.hours_per_year.likely, hours_per_year);
-    let running = per_year(&Running {
+    let year = Running {
         shop,
         offer,
         class,
         machine: &machine,
         price: priced.lines.iter().find(|l| l.name == Line::PRICE),
         parts: &parts,
+        materials: inputs.materials,
         capacity,
         year: settings.year,
-    });
-    let worth = saved(&parts, capacity).map(|income| {
-        worth(
-            &priced.lines,
-            &running,
-            &income,
-            Horizon {
-                shop,
-                draws: settings.draws,
-            },
-        )
+    };
+    let (running, first_year) = (per_year(&year), first_year(&year));
+    let income = saved(&parts, capacity);
+    let (financing, worth) = over_years(&OverYears {
+        shop,
+        offer: &offer.id.0,
+        terms: &offer.terms,
+        condition: offer.condition,
+        one_off: &priced.lines,
+        running: &running,
+        first_year: &first_year,
+        income: income.as_deref(),
+        pieces: priced_pieces(&parts, capacity),
+        draws: settings.draws,
     });
     OfferAnswer {
         offer: offer.id.clone(),
@@ -234,6 +248,13 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
         times,
         site,
         all_in,
+        financing,
+        first_year: draw(
+            &first_year,
+            &nothing(&shop.budget),
+            shop.seed,
+            settings.draws,
+        ),
         running: draw(&running, &nothing(&shop.budget), shop.seed, settings.draws),
         worth,
         drivers: drivers(&priced.lines, shop.seed, settings.draws),
@@ -245,6 +266,17 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
         load,
         changer,
     }
+}
+
+/// Pieces a year that have an outside price and can be made.
+fn priced_pieces(parts: &[PartMoney<'_>], capacity: f64) -> f64 {
+    let priced = parts
+        .iter()
+        .filter(|p| p.time.is_some() && p.part.outside_price.is_some());
+    capacity
+        * priced
+            .map(|p| p.part.per_year.likely.to_number())
+            .sum::<f64>()
 }
 
 /// Share of the parts' yearly hours that the shop can give.

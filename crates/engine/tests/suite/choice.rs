@@ -92,6 +92,7 @@ impl Case {
             },
             gain_chance: if npv > 0.0 { 1.0 } else { 0.0 },
             draws: vec![npv; 200],
+            ..Worth::default()
         });
         self
     }

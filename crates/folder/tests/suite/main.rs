@@ -6,6 +6,7 @@ mod good_values;
 mod hole_work;
 mod laws;
 mod own_tools;
+mod money;
 mod plans;
 mod shop_on_disk;
 mod start;

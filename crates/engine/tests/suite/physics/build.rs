@@ -122,6 +122,7 @@ pub fn offer(properties: EnteredProperties) -> Offer {
         premium_share: 0.0,
         delivered: false,
         includes: vec![],
+        terms: engine::machine::SaleTerms::default(),
     }
 }
 
