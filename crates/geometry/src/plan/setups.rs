@@ -111,7 +111,7 @@ pub struct Plan {
 }
 
 /// Changes whenever a plan of the same part may come out otherwise.
-pub const ALGORITHM: u32 = 4;
+pub const ALGORITHM: u32 = 5;
 
 /// Plans a part.
 pub fn plan(shape: &Shape<'_>, options: &Options, watch: Watch<'_>) -> Result<Plan, Cancelled> {
@@ -560,7 +560,9 @@ impl Maker<'_> {
         // a plate.
         let axes = self.shape.smallest_box.part_from_box;
         let along_box = (axes.transpose() * view.toward).abs().max_element() > 1.0 - 1e-6;
-        if left.step_along_mm(view.toward) > allowance && along_box {
+        // Without a point of the top to make here, an earlier setup took it as a wall.
+        let faced = tasks.iter().any(|t| t.kind == tasks::PlannedKind::Face);
+        if faced && along_box && left.step_along_mm(view.toward) > allowance {
             sliced = extent_mm[0] * extent_mm[1] * allowance;
         }
         tasks::add_face(tasks, sliced, extent_mm, allowance);
