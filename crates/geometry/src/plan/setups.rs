@@ -4,6 +4,7 @@ use super::assign::{self, List, Point, finishing, sensible, shortest_list};
 use super::clamp::{Clamp, Groups, Held, groups, hold_all};
 use super::direction::setup_rotation;
 use super::exempt::Exempt;
+use super::hole_tasks;
 use super::stock_left::{StockLeft, Swept};
 use super::tasks::{self, Made, PlannedTask};
 use super::tools::{self, Cutter, CutterKind, MOST_CUTTERS};
@@ -110,7 +111,7 @@ pub struct Plan {
 }
 
 /// Changes whenever a plan of the same part may come out otherwise.
-pub const ALGORITHM: u32 = 3;
+pub const ALGORITHM: u32 = 5;
 
 /// Plans a part.
 pub fn plan(shape: &Shape<'_>, options: &Options, watch: Watch<'_>) -> Result<Plan, Cancelled> {
@@ -421,7 +422,7 @@ impl Maker<'_> {
             for s in &made {
                 steps_open[*s] = false;
             }
-            tasks.extend(tasks::of_steps(self, view, &made));
+            tasks.extend(hole_tasks::of_steps(self, view, &made));
             tasks.extend(tasks::broken_edges(self, view, samples, &mut edges_open));
             tasks::sort(&mut tasks);
             let area: f64 = tasks.iter().map(|t| t.must_mm2).sum();
@@ -559,7 +560,9 @@ impl Maker<'_> {
         // a plate.
         let axes = self.shape.smallest_box.part_from_box;
         let along_box = (axes.transpose() * view.toward).abs().max_element() > 1.0 - 1e-6;
-        if left.step_along_mm(view.toward) > allowance && along_box {
+        // Without a point of the top to make here, an earlier setup took it as a wall.
+        let faced = tasks.iter().any(|t| t.kind == tasks::PlannedKind::Face);
+        if faced && along_box && left.step_along_mm(view.toward) > allowance {
             sliced = extent_mm[0] * extent_mm[1] * allowance;
         }
         tasks::add_face(tasks, sliced, extent_mm, allowance);
