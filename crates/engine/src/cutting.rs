@@ -18,6 +18,7 @@ mod speeds;
 mod spindle;
 mod stability;
 mod stiffness;
+mod surely;
 mod tap;
 mod texts;
 mod threading;
@@ -54,6 +55,8 @@ pub use speeds::{
 pub use spindle::{EFFICIENCY, MOST_RANGES, Range, Spindle, SpindleBand, continuous_by_heating};
 pub use stability::{Border, Lobes, Mode, best_speed, engaged_angles, turning_floor};
 pub use stiffness::Stiffness;
+pub use surely::LimitsBand;
+pub(crate) use surely::least as surely;
 pub use threading::{
     TapKind, engagement, forming_torque, hole_for_engagement, tap_drill, tapping_removal,
     tapping_torque, tapping_torque_by_section, thread_mill_centre_share,

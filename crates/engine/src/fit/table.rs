@@ -142,8 +142,10 @@ pub(super) fn load(demand: &Demand, machine: &Machine, practice: &Practice, tall
     }
 }
 
-/// Stated accuracy against what the error budget leaves for it. Where any machine would hold it
-/// nothing is asked and nothing ruled out; where none would, nothing needs to be asked.
+/// Stated accuracy against what the error budget leaves for it: a worse one rules the machine out,
+/// however coarse the tolerance. One that is not stated is asked for, unless any machine on offer
+/// would hold the tolerance, or none. No machine positions better than it repeats (ISO 230-2: the
+/// accuracy spans the repeatability at every place), so that alone may say no.
 pub(super) fn accuracy(
     demand: &Demand,
     machine: &Machine,
@@ -158,7 +160,6 @@ pub(super) fn accuracy(
     };
     let need = budget.at_best;
     let [best, worst] = errors.machines;
-    let any_holds = need >= worst;
     let known = machine.properties.positioning_accuracy;
     let short_of = |have: Length, tally: &mut Tally| {
         let mend = if budget.re_clamping > Length::ZERO {
@@ -167,14 +168,16 @@ pub(super) fn accuracy(
             texts::too_coarse()
         };
         let (by, costs) = ((have - need).to_mm(), practice.mends.measure);
-        tally.limit(Capability::Accuracy, by, mend, Some(costs), !any_holds);
+        tally.limit(Capability::Accuracy, by, mend, Some(costs), true);
     };
+    let short = |have: Length| (need - have).to_mm() < -1.0e-9;
+    let repeats = machine.properties.repeatability.stated();
     match known.stated() {
         Some(stated) => {
             tally.margin(Capability::Accuracy, (need - stated).to_mm());
-            if (need - stated).to_mm() < -1.0e-9 {
+            if short(stated) {
                 short_of(stated, tally);
-            } else if stated > budget.positioning && !any_holds {
+            } else if stated > budget.positioning {
                 // Holds only with care.
                 tally.limit(
                     Capability::Accuracy,
@@ -185,11 +188,12 @@ pub(super) fn accuracy(
                 );
             }
         }
-        None if any_holds => {}
-        None if need < best => {
-            tally.margin(Capability::Accuracy, (need - best).to_mm());
-            short_of(best, tally);
+        None if need < best || repeats.is_some_and(short) => {
+            let have = repeats.unwrap_or(best).max(best);
+            tally.margin(Capability::Accuracy, (need - have).to_mm());
+            short_of(have, tally);
         }
+        None if need >= worst => {}
         None => tally.ask(Field::positioning_accuracy, known, need, false),
     }
 }

@@ -54,6 +54,7 @@ pub enum Capability {
     Stiffness,
     RotaryAxes,
     Coolant,
+    Cutter,
 }
 
 impl Capability {
@@ -67,7 +68,7 @@ impl Capability {
             Self::SpindleSpeed | Self::SlowestSpeed => "1/min",
             Self::CuttingFeed => "m/min",
             Self::Thrust => "N",
-            Self::Pockets | Self::RotaryAxes | Self::Coolant => "",
+            Self::Pockets | Self::RotaryAxes | Self::Coolant | Self::Cutter => "",
             _ => "mm",
         }
     }

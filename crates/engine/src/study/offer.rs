@@ -2,7 +2,7 @@
 
 use super::inputs::{Inputs, Settings};
 use crate::choice::Candidate;
-use crate::cutting::Limits;
+use crate::cutting::LimitsBand;
 use crate::cycle::{self, Batches, Changer, Load, PartTime};
 use crate::demand::{Demand, OwnTools};
 use crate::fit::{Fit, Verdict, distinct_tools, fit_within};
@@ -123,11 +123,11 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
     } = *context;
     let shop = inputs.shop;
     let machine = resolve::machine(offer, class, Draw::Likely);
-    let limits = Limits::of(&machine);
-    let limits = limits.as_ref();
+    let band = LimitsBand::of(&machine);
+    let limits = band.likely.as_ref();
     let mut fits: Vec<Fit> = demands
         .iter()
-        .map(|d| fit_within(d, &machine, limits, materials, &settings.practice))
+        .map(|d| fit_within(d, &machine, &band, materials, &settings.practice))
         .collect();
     let times: Vec<Option<PartTime>> = demands
         .iter()

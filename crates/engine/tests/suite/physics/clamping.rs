@@ -144,10 +144,23 @@ fn a_tolerance_is_asked_about_only_where_some_machine_could_fail_and_some_pass()
             .iter()
             .any(|a| a.about == Asked::Property(Field::positioning_accuracy))
     };
-    // Ordinary: every machine holds it.
-    assert_eq!(with(0.12, None).verdict, Verdict::Fits);
+    // Coarse: every machine holds it, unless it says itself that it does not.
+    assert_eq!(with(0.32, None).verdict, Verdict::Fits);
+    assert_eq!(with(0.32, Some(0.155)).verdict, Verdict::Fits);
+    let worse = with(0.32, Some(0.165));
+    assert_eq!(worse.verdict, Verdict::DoesNotFit);
+    assert!((limit(&worse, Capability::Accuracy).short_by - 0.005).abs() < 1e-12);
+    // What repeats no better than the need positions no better either.
+    let mut part = strip([200.0, 100.0, 20.0]);
+    part.tolerance = Some(mm(0.05));
+    for (repeats, verdict) in [(0.02, Verdict::CannotSay), (0.03, Verdict::DoesNotFit)] {
+        let mut mill = mill();
+        mill.positioning_accuracy = None;
+        mill.repeatability = stated(mm(repeats));
+        assert_eq!(on(&of(&part), mill).verdict, verdict, "{repeats}");
+    }
     // Fine: depends on the machine.
-    for tolerance in [0.09, 0.05, 0.02, 0.012] {
+    for tolerance in [0.28, 0.12, 0.09, 0.05, 0.02, 0.012] {
         let open = with(tolerance, None);
         assert!(
             open.verdict == Verdict::CannotSay && asks(&open),
