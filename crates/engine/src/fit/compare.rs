@@ -87,6 +87,7 @@ pub fn fit_within(
         setups_on,
         hand_changes: filled.count(),
         tools: tools.len() as u32,
+        stands_for: Vec::new(),
     }
 }
 

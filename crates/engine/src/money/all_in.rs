@@ -162,14 +162,23 @@ pub(super) fn columns(lines: &[Line], seed: u64, draws: u64) -> Vec<Vec<f64>> {
 }
 
 /// Sum of lines, draw by draw.
-pub(super) fn totals(columns: &[Vec<f64>], draws: u64) -> Vec<f64> {
+pub(super) fn totals(lines: &[Line], seed: u64, draws: u64) -> Vec<f64> {
     let mut totals = vec![0.0; draws as usize];
-    for column in columns {
-        for (total, amount) in totals.iter_mut().zip(column) {
-            *total += amount;
+    for group in lines.chunks(LINES_AT_A_TIME) {
+        for column in columns(group, seed, draws) {
+            add(&mut totals, &column);
         }
     }
     totals
+}
+
+/// Lines drawn together.
+const LINES_AT_A_TIME: usize = 32;
+
+fn add(totals: &mut [f64], column: &[f64]) {
+    for (total, amount) in totals.iter_mut().zip(column) {
+        *total += amount;
+    }
 }
 
 /// An input draw by draw.
@@ -181,20 +190,33 @@ pub(super) fn series<Q: Quantity>(value: &Value<Q>, seed: u64, draws: u64) -> Ve
 
 /// Draws the sum of the lines and compares it with the budget.
 pub fn draw(lines: &[Line], budget: &Value<Money>, seed: u64, draws: u64) -> AllIn {
-    let columns = columns(lines, seed, draws);
-    let totals = totals(&columns, draws);
+    // So many lines at a time, so that a line a part of a thousand parts is no hundred megabytes. Every
+    // number is addressed by its input, so groups change none.
+    let mut totals = vec![0.0; draws as usize];
+    let mut summaries = Vec::with_capacity(lines.len());
+    let mut sum = 0.0;
+    for group in lines.chunks(LINES_AT_A_TIME) {
+        let columns = columns(group, seed, draws);
+        for column in &columns {
+            add(&mut totals, column);
+        }
+        let block = Sums::new(group).block(At::Likely, 1);
+        let likely: Vec<f64> = (0..group.len()).flat_map(|line| block.line(line)).collect();
+        for each in &likely {
+            sum += each;
+        }
+        let of_group: Vec<LineSummary> = group
+            .par_iter()
+            .zip(&columns)
+            .zip(&likely)
+            .map(|((line, column), likely)| summary(line, column, *likely))
+            .collect();
+        summaries.extend(of_group);
+    }
     let budgets = series(budget, seed, draws);
-    let block = Sums::new(lines).block(At::Likely, 1);
-    let likely: Vec<f64> = (0..lines.len()).flat_map(|line| block.line(line)).collect();
-    let summaries = lines
-        .par_iter()
-        .zip(&columns)
-        .zip(&likely)
-        .map(|((line, column), likely)| summary(line, column, *likely))
-        .collect();
     AllIn {
         percentiles: percentiles(&totals),
-        likely: Money::amount(likely.iter().sum()),
+        likely: Money::amount(sum),
         over_budget_chance: over_share(&totals, &budgets),
         errors: errors(&totals, &budgets),
         lines: summaries,

@@ -88,7 +88,7 @@ fn over_years(rate: f64, years: f64) -> f64 {
 /// year's insurance and software) is counted once, with the years.
 pub fn worth(one_off: &[Line], running: &[Line], saved: &[Line], horizon: Horizon<'_>) -> Worth {
     let Horizon { shop, draws } = horizon;
-    let sum = |lines: &[Line]| totals(&columns(lines, shop.seed, draws), draws);
+    let sum = |lines: &[Line]| totals(lines, shop.seed, draws);
     let yearly = |line: &&Line| {
         ["insurance", "software"].contains(&line.name.as_str())
             && running.iter().any(|r| r.name == line.name)
