@@ -47,6 +47,7 @@ pub use drilling::{
     power_by_material_factor,
 };
 pub use force::{milling_power, milling_removal, tangential_force, turning_removal};
+pub use hole::least_drilling_torque;
 pub use limits::Limits;
 pub use single::{Bore, Drill, ForceOf, Method, Mill, Single, Tap, Turning};
 pub use speeds::{

@@ -50,12 +50,13 @@ pub struct Answer {
     pub questions: Vec<Question>,
     /// Remarks that came up on the way.
     pub notes: Vec<Problem>,
+    large: bool,
 }
 
 impl Answer {
     /// True when pairs are summarised by offer.
     pub fn is_large(&self) -> bool {
-        self.demands.len().saturating_mul(self.variants.len()) > LARGE_PAIRS
+        self.large
     }
 
     /// The variant to show for each offer.
@@ -148,7 +149,7 @@ pub fn run_telling(
         demands: &demands,
         demanded: &demanded,
     };
-    let large = demands.len().saturating_mul(bought.len()) > LARGE_PAIRS;
+    let large = demands.len().saturating_mul(bought.len()) > settings.large_pairs;
     // A few offers at a time, so that no more than their pairs are held.
     let at_a_time = if large {
         2 * rayon::current_num_threads()
@@ -217,6 +218,7 @@ pub fn run_telling(
         ways_out,
         questions,
         notes,
+        large,
     })
 }
 

@@ -339,3 +339,13 @@ pub fn no_cutter(about: &str, why: &str) -> String {
 pub fn by_hand(about: &str, why: &str) -> String {
     format!("{about}: {why}; tap it by hand or have it made outside")
 }
+
+/// T-slots too few for the holding, or too far apart.
+pub fn few_slots(few: bool) -> String {
+    let why = if few {
+        "the table has too few T-slots to bolt it down on two sides"
+    } else {
+        "the T-slots are farther apart than clamps reach across this part"
+    };
+    format!("{why}: a sub-plate with its own holes")
+}

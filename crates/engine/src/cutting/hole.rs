@@ -41,9 +41,11 @@ const MILL_SHARE: f64 = 0.6;
 /// Holes deeper than this many diameters are no work for a mill: the longest drills sold for one are
 /// of carbide and about so long (from memory).
 const DEEPEST: f64 = 40.0;
-/// Carbide drills turn at about this share of a carbide mill's speed (common practice, no source). One
-/// stands in where the spindle does not turn slowly enough for high-speed steel.
+/// Drills and reamers of carbide turn at about these shares of a carbide mill's speed, an insert in a
+/// boring head at all of it (common practice, no source). They stand in where the spindle does not turn
+/// slowly enough for high-speed steel.
 const CARBIDE_DRILL_SHARE: f64 = 0.5;
+const CARBIDE_REAM_SHARE: f64 = 0.25;
 
 /// A tool at its own feed and speed, spindle and machine aside.
 struct Wanted {
@@ -110,6 +112,17 @@ pub(super) fn cut(task: &Task, material: &Material, limits: &Limits) -> Result<C
     }
 }
 
+/// Torque without which no machine makes the hole, all drills taken one after another; none where it may
+/// be milled instead.
+pub fn least_drilling_torque(task: &Task, material: &Material) -> Torque {
+    let d = task.tool.diameter;
+    let milled = d >= MILLED_AT_ALL && task.cut_depth <= MILLED_DEEP * d;
+    if task.kind != TaskKind::Drill || milled {
+        return Torque::ZERO;
+    }
+    Wanted::of(task, material).torque / MOST_STEPS
+}
+
 /// A hole milled with an end mill, in no less than a time.
 fn milled(task: &Task, material: &Material, limits: &Limits, least: Time) -> Option<Cut> {
     let d = task.tool.diameter;
@@ -174,7 +187,12 @@ impl Wanted {
             1.0
         };
         let own = rpm_of(material.speed_hss.likely * speed_share, d);
-        let carbide = material.speed_carbide.likely * (CARBIDE_DRILL_SHARE * speed_share);
+        let carbide_share = match task.kind {
+            TaskKind::Bore => 1.0,
+            TaskKind::Ream => CARBIDE_REAM_SHARE,
+            _ => CARBIDE_DRILL_SHARE,
+        };
+        let carbide = material.speed_carbide.likely * carbide_share;
         Self {
             diameter: d,
             feed,

@@ -123,8 +123,8 @@ impl Rating {
         let holds = self.torque.zip(self.base);
         let slowest = p.spindle_rpm_min.stated().unwrap_or_else(|| {
             let worst = pick(SLOWEST_AT_MOST, SLOWEST_AT_MOST_COLLET);
-            // Torque that holds up to a speed was given for the speeds below it.
-            holds.map_or(worst, |_| Rpm::ZERO)
+            // Torque that holds up to a speed holds at that speed at least.
+            holds.map_or(worst, |(_, base)| worst.min(base))
         });
         let fastest = fastest(p).unwrap_or(FASTEST_AT_LEAST);
         let slowest = slowest.max(Rpm::ZERO).min(fastest);

@@ -51,7 +51,12 @@ pub fn fit_within(
         });
     }
     table::load(demand, machine, practice, &mut tally);
-    table::slots(demand, machine, practice, &mut tally);
+    let sizes_y: Vec<Length> = setups_on.iter().map(|s| s.size[1]).collect();
+    let on_slots = table::SlotsOf {
+        demand,
+        sizes_y: &sizes_y,
+    };
+    table::slots(on_slots, machine, practice, &mut tally);
     let further = setups_on
         .iter()
         .map(|s| s.clampings.saturating_sub(1))

@@ -82,9 +82,53 @@ pub(super) fn door(
     }
 }
 
-/// T-slots against the bolts of the usual holding: 16 mm studs ask for 18 mm slots, 12 mm for 14 mm
-/// (ISO 299, from memory). Narrower ones take thinner bolts and a lighter vise.
-pub(super) fn slots(demand: &Demand, machine: &Machine, practice: &Practice, tally: &mut Tally) {
+/// Reach of a strap clamp from its bolt to where it presses (common practice, no source).
+const CLAMP_REACH: Length = Length::mm(50.0);
+
+/// T-slots against what holds the work, as far as they are stated: their width against the bolts, their
+/// number and spacing against where bolts must stand. None of it rules a part out: a sub-plate bolted
+/// down has its own holes.
+pub(super) fn slots(on: SlotsOf<'_>, machine: &Machine, practice: &Practice, tally: &mut Tally) {
+    widths(on.demand, machine, practice, tally);
+    let p = &machine.properties;
+    let count = p.slot_count.stated().map(|n| n.to_number());
+    for (setup, &size_y) in on.demand.setups.iter().zip(on.sizes_y) {
+        // A vise or a chuck is bolted down at two ends of one slot or across two; clamps on the work
+        // itself stand on two sides of it, so in two slots.
+        let (bolts, across) = match setup.holding {
+            Holding::Vise => (1.0, None),
+            Holding::Chuck => (2.0, None),
+            Holding::Plate => (2.0, Some(size_y + 2.0 * CLAMP_REACH)),
+        };
+        let few = count.filter(|n| *n < bolts);
+        let wide = across
+            .zip(p.slot_spacing.stated())
+            .map(|(across, spacing)| spacing - across)
+            .filter(|by| short(-by.to_mm()));
+        if let Some(by) = few.map(|_| size_y).or(wide) {
+            tally.margin(Capability::Slots, -by.to_mm());
+            tally.limit(
+                Capability::Slots,
+                by.to_mm(),
+                texts::few_slots(few.is_some()),
+                Some(share(practice.mends.other_holding, on.demand)),
+                false,
+            );
+        }
+    }
+}
+
+/// What is held on a table's slots.
+#[derive(Clone, Copy)]
+pub(super) struct SlotsOf<'a> {
+    pub demand: &'a Demand,
+    /// Depth along Y of each setup as it lies.
+    pub sizes_y: &'a [Length],
+}
+
+/// 16 mm studs ask for 18 mm slots, 12 mm for 14 mm (ISO 299, from memory). Narrower ones take thinner
+/// bolts and a lighter vise.
+fn widths(demand: &Demand, machine: &Machine, practice: &Practice, tally: &mut Tally) {
     let Some(slot) = machine.properties.slot_width.stated() else {
         return;
     };

@@ -3,6 +3,7 @@
 mod bad_folders;
 mod demo;
 mod good_values;
+mod large;
 mod laws;
 mod plans;
 mod shop_on_disk;
