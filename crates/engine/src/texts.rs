@@ -349,3 +349,13 @@ pub fn few_slots(few: bool) -> String {
     };
     format!("{why}: a sub-plate with its own holes")
 }
+
+/// A hole milled because the drill is too much.
+pub fn mill_the_hole(about: &str, lost: Time) -> String {
+    format!("{about}: mill the hole instead, {} longer", minutes(lost))
+}
+
+/// A hole at a lesser feed.
+pub fn lesser_feed(about: &str, lost: Time) -> String {
+    format!("{about}: at a lesser feed, {} longer", minutes(lost))
+}

@@ -53,8 +53,8 @@ pub fn run(args: &StudyArgs) -> Result<Outcome> {
     }
     if let (Some(file), Some(mut pairs)) = (&args.pairs, pairs) {
         let rest = |pairs: &mut Pairs| {
-            let few = answer.offers().filter(|_| !answer.is_large());
-            few.map(|offer| pairs.write(offer)).collect()
+            let mut few = answer.offers().filter(|_| !answer.is_large());
+            few.try_for_each(|offer| pairs.write(offer))
         };
         written
             .and_then(|()| rest(&mut pairs))

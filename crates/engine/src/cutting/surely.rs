@@ -14,7 +14,7 @@ const BASE_AT_MOST: Rpm = Rpm::rpm(8_000.0);
 const BASE_AT_MOST_COLLET: Rpm = Rpm::rpm(24_000.0);
 /// It turns at least as slowly as this, the same two (common practice, no source: usual spindles turn
 /// down to 500 or less, motor spindles to a third of their highest speed).
-const SLOWEST_AT_MOST: Rpm = Rpm::rpm(1_000.0);
+const SLOWEST_AT_MOST: Rpm = Rpm::rpm(500.0);
 const SLOWEST_AT_MOST_COLLET: Rpm = Rpm::rpm(8_000.0);
 /// It turns at least as fast as this (common practice, no source).
 const FASTEST_AT_LEAST: Rpm = Rpm::rpm(1_000.0);

@@ -208,7 +208,11 @@ fn weak(on: &On<'_>, task: &Task, cut: &Cut, tally: &mut Tally) {
         (_, Binding::SlowestSpeed, _) => texts::spindle_fast(&task.about, lost),
         (_, Binding::Feed, _) => texts::feed_slow(&task.about, lost),
         (TaskKind::Tap, ..) => texts::mill_the_thread(&task.about, lost),
+        (.., Way::HoleMilled) => texts::mill_the_hole(&task.about, lost),
         (.., Way::Steps(steps)) if steps > 1 => texts::in_steps(&task.about, steps, lost),
+        (TaskKind::Drill | TaskKind::Ream | TaskKind::Bore, ..) => {
+            texts::lesser_feed(&task.about, lost)
+        }
         _ => texts::slower_cut(&task.about, cut.depth, lost),
     };
     tally.limit(capability, short_by, mend, Some(lost), false);

@@ -105,7 +105,7 @@ fn mill() -> impl Strategy<Value = EnteredProperties> {
         prop::option::of(200.0..6000.0f64),
         prop::option::of(0.5..15.0f64),
         prop::option::of(0..3u8),
-        prop::option::of(20.0..1000.0f64),
+        prop::option::of(20.0..500.0f64),
     );
     (dims, rest, cut).prop_map(
         |(
