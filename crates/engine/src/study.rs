@@ -8,7 +8,7 @@ mod offer;
 mod texts;
 
 pub use inputs::{Inputs, Settings};
-pub use offer::{OfferAnswer, demanded};
+pub use offer::{Counts, OfferAnswer, Short, demanded};
 
 use crate::choice::{
     Beliefs, Candidate, Decision, Question, Situation, WayOut, Wish, decide, learn, option_sets,
@@ -23,8 +23,8 @@ use crate::specification::{ClassPicture, Requirement, class_picture, specify};
 use rayon::prelude::*;
 use units::{Cancelled, Draw, Problem, Watch};
 
-/// Above so many pairs of part and offer a study keeps of each pair only what decides, and documents
-/// summarise pairs by offer: a whole fit takes about two kilobytes.
+/// Above so many pairs of part and offer a study keeps pairs summarised by offer, and so do documents: a
+/// whole fit and its time take about two kilobytes.
 pub const LARGE_PAIRS: usize = 20_000;
 
 /// Everything a study answers.
@@ -50,12 +50,13 @@ pub struct Answer {
     pub questions: Vec<Question>,
     /// Remarks that came up on the way.
     pub notes: Vec<Problem>,
+    large: bool,
 }
 
 impl Answer {
-    /// True when only what decides was kept of each pair.
+    /// True when pairs are summarised by offer.
     pub fn is_large(&self) -> bool {
-        self.demands.len().saturating_mul(self.variants.len()) > LARGE_PAIRS
+        self.large
     }
 
     /// The variant to show for each offer.
@@ -75,6 +76,17 @@ pub fn run(
     inputs: &Inputs<'_>,
     settings: &Settings,
     watch: Watch<'_>,
+) -> Result<Answer, Cancelled> {
+    run_telling(inputs, settings, watch, &mut |_| {})
+}
+
+/// The same; when there are very many pairs, every offer as entered is told with its fits and times as
+/// soon as it is computed, in the order of the offers, before they are dropped.
+pub fn run_telling(
+    inputs: &Inputs<'_>,
+    settings: &Settings,
+    watch: Watch<'_>,
+    tell: &mut dyn FnMut(&OfferAnswer),
 ) -> Result<Answer, Cancelled> {
     watch.tick("demands", 0, inputs.parts.len())?;
     let materials = resolve::materials(inputs.materials, Draw::Likely);
@@ -136,15 +148,34 @@ pub fn run(
         materials: &materials,
         demands: &demands,
         demanded: &demanded,
-        slim: demands.len().saturating_mul(bought.len()) > LARGE_PAIRS,
     };
-    let variants: Vec<OfferAnswer> = bought
-        .par_iter()
-        .map(|(offer, class)| {
-            watch.check()?;
-            Ok(offer::answer(&context, offer, class))
-        })
-        .collect::<Result<_, Cancelled>>()?;
+    let large = demands.len().saturating_mul(bought.len()) > settings.large_pairs;
+    // A few offers at a time, so that no more than their pairs are held.
+    let at_a_time = if large {
+        2 * rayon::current_num_threads()
+    } else {
+        bought.len().max(1)
+    };
+    let mut variants: Vec<OfferAnswer> = Vec::with_capacity(bought.len());
+    for some in bought.chunks(at_a_time) {
+        let answers: Vec<OfferAnswer> = some
+            .par_iter()
+            .map(|(offer, class)| {
+                watch.check()?;
+                Ok(offer::answer(&context, offer, class))
+            })
+            .collect::<Result<_, Cancelled>>()?;
+        for mut answer in answers {
+            if large {
+                // The set as entered comes first.
+                if variants.last().is_none_or(|v| v.offer != answer.offer) {
+                    tell(&answer);
+                }
+                answer.gather();
+            }
+            variants.push(answer);
+        }
+    }
 
     let wishes: Vec<Wish> = inputs
         .parts
@@ -187,6 +218,7 @@ pub fn run(
         ways_out,
         questions,
         notes,
+        large,
     })
 }
 

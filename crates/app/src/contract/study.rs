@@ -214,13 +214,23 @@ pub fn reaches(ceiling: &Ceiling) -> Option<&'static str> {
 
 /// All parts on one offer, counted.
 fn pairs(offer: &OfferAnswer) -> Value {
-    let count = |verdict| offer.fits.iter().filter(|f| f.verdict == verdict).count();
+    let counts = &offer.counts;
+    let short: Vec<Value> = counts
+        .short
+        .iter()
+        .map(|s| {
+            json!({
+                "capability": s.capability, "parts": s.parts, "worst": s.worst,
+                "short_by": s.short_by, "unit": s.capability.unit(), "mend": s.mend,
+            })
+        })
+        .collect();
     json!({
-        "offer": offer.offer, "fits": count(Verdict::Fits),
-        "fits_with_more_clampings": count(Verdict::FitsWithMoreClampings),
-        "cannot_say": count(Verdict::CannotSay), "does_not_fit": count(Verdict::DoesNotFit),
-        "clampings": offer.fits.iter().map(|f| u64::from(f.clampings)).sum::<u64>(),
-        "hours_per_year": offer.hours_per_year.to_h(),
+        "offer": offer.offer, "fits": counts.fits,
+        "fits_with_more_clampings": counts.fits_with_more_clampings,
+        "cannot_say": counts.cannot_say, "does_not_fit": counts.does_not_fit,
+        "clampings": counts.clampings, "lower_bounds": counts.lower_bounds,
+        "hours_per_year": offer.hours_per_year.to_h(), "short": short,
     })
 }
 

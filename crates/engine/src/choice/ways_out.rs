@@ -78,7 +78,7 @@ fn way_out(situation: &Situation<'_>, candidate: &Candidate<'_>) -> Option<WayOu
     let money = candidate.extra_budget(situation.keep_chance);
     let mut changes: Vec<Change> = missed
         .into_iter()
-        .map(|fit| Change::FarmOut(fit.part.clone()))
+        .map(|(part, _)| Change::FarmOut(part.clone()))
         .collect();
     changes.extend(candidate.options.iter().cloned().map(Change::TakeOption));
     changes.sort();

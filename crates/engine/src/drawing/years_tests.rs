@@ -68,6 +68,7 @@ fn fits(made: usize, of: usize) -> Vec<Fit> {
             setups_on: Vec::new(),
             hand_changes: 0,
             tools: 5,
+            stands_for: Vec::new(),
         })
         .collect()
 }

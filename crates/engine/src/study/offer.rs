@@ -2,11 +2,11 @@
 
 use super::inputs::{Inputs, Settings};
 use crate::choice::Candidate;
-use crate::cutting::Limits;
-use crate::cycle::{self, Batches, Changer, Load, PartTime};
+use crate::cutting::LimitsBand;
+use crate::cycle::{self, Batches, Bound, Changer, Load, PartTime};
 use crate::demand::{Demand, OwnTools};
-use crate::fit::{Fit, Verdict, distinct_tools, fit_within};
-use crate::ids::OfferId;
+use crate::fit::{Capability, Fit, Verdict, distinct_tools, fit_within, gathered};
+use crate::ids::{OfferId, PartId};
 use crate::machine::{Field, Known, Machine, MachineClass, Offer};
 use crate::material::Materials;
 use crate::money::lines::{Bill, Demanded, of_offer};
@@ -18,6 +18,7 @@ use crate::resolve;
 use crate::site::electrical::settled;
 use crate::site::removal::before_the_truck;
 use crate::site::{PlanAnswers, Room, SiteAnswer, UsdRate, check};
+use std::collections::BTreeMap;
 use units::{Draw, Money, Spread, Time, Value};
 
 /// What every offer shares.
@@ -27,8 +28,6 @@ pub(super) struct Context<'a> {
     pub materials: &'a Materials,
     pub demands: &'a [Demand],
     pub demanded: &'a Demanded,
-    /// True when there are so many pairs that only what decides is kept of each.
-    pub slim: bool,
     pub on_plan: &'a PlanAnswers,
 }
 
@@ -43,10 +42,13 @@ pub struct OfferAnswer {
     pub options: Vec<String>,
     /// Plain machine of the likely draw.
     pub machine: Machine,
-    /// One fit per part, in the order of the parts.
+    /// One fit per part, in the order of the parts; in a very large study one for all parts of which
+    /// it says the same ([`gathered`]).
     pub fits: Vec<Fit>,
-    /// Times, in the same order; `None` where the part does not fit.
+    /// Times, in the same order; `None` where the part does not fit. None at all in a very large study.
     pub times: Vec<Option<PartTime>>,
+    /// All parts on it, counted.
+    pub counts: Counts,
     /// The room with it.
     pub site: SiteAnswer,
     /// All-in cost.
@@ -79,7 +81,94 @@ pub struct OfferAnswer {
     pub missing: Vec<Field>,
 }
 
+/// All parts on one offer, counted.
+#[derive(Clone, Debug, Default, PartialEq, serde::Serialize)]
+pub struct Counts {
+    /// Parts that fit.
+    pub fits: usize,
+    /// With more clampings.
+    pub fits_with_more_clampings: usize,
+    /// Open until something is asked.
+    pub cannot_say: usize,
+    /// That do not fit.
+    pub does_not_fit: usize,
+    /// Clampings of one piece of every part.
+    pub clampings: u64,
+    /// Parts whose time is a lower bound.
+    pub lower_bounds: usize,
+    /// What rules parts out, the commonest first.
+    pub short: Vec<Short>,
+}
+
+/// One reason for which parts do not fit.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct Short {
+    /// Which capability.
+    pub capability: Capability,
+    /// Parts it rules out.
+    pub parts: usize,
+    /// The part that is short of most.
+    pub worst: PartId,
+    /// By so much, in the capability's base unit.
+    pub short_by: f64,
+    /// Its cheapest mend.
+    pub mend: String,
+}
+
+impl Counts {
+    fn of(fits: &[Fit], times: &[Option<PartTime>]) -> Self {
+        let count = |verdict| fits.iter().filter(|f| f.verdict == verdict).count();
+        let mut short: BTreeMap<Capability, Short> = BTreeMap::new();
+        for fit in fits {
+            for limit in fit.limits.iter().filter(|l| l.rules_out) {
+                let new = Short {
+                    capability: limit.capability,
+                    parts: 1,
+                    worst: fit.part.clone(),
+                    short_by: limit.short_by,
+                    mend: limit.mend.clone(),
+                };
+                match short.get_mut(&limit.capability) {
+                    None => {
+                        short.insert(limit.capability, new);
+                    }
+                    Some(old) => {
+                        let parts = old.parts + 1;
+                        if new.short_by > old.short_by {
+                            *old = new;
+                        }
+                        old.parts = parts;
+                    }
+                }
+            }
+        }
+        let mut short: Vec<Short> = short.into_values().collect();
+        short.sort_by_key(|s| std::cmp::Reverse(s.parts));
+        let bounds = times.iter().flatten();
+        Self {
+            fits: count(Verdict::Fits),
+            fits_with_more_clampings: count(Verdict::FitsWithMoreClampings),
+            cannot_say: count(Verdict::CannotSay),
+            does_not_fit: count(Verdict::DoesNotFit),
+            clampings: fits.iter().map(|f| u64::from(f.clampings)).sum(),
+            lower_bounds: bounds.filter(|t| t.bound == Bound::LowerBound).count(),
+            short,
+        }
+    }
+}
+
 impl OfferAnswer {
+    /// Keeps of its pairs only what later stages read.
+    pub(super) fn gather(&mut self) {
+        self.fits = gathered(std::mem::take(&mut self.fits));
+        self.times = Vec::new();
+        // A line a part, of which only the largest are looked at.
+        let lines = &mut self.running.lines;
+        lines.sort_by(|a, b| b.mean.total_cmp(&a.mean));
+        lines.truncate(MOST_LINES);
+        lines.shrink_to_fit();
+    }
+
     /// As the decision compares it.
     pub fn candidate(&self) -> Candidate<'_> {
         Candidate {
@@ -95,6 +184,9 @@ impl OfferAnswer {
         }
     }
 }
+
+/// Lines of the yearly cost that a very large study keeps of each offer.
+const MOST_LINES: usize = 40;
 
 /// What all parts together ask to be bought.
 pub fn demanded(demands: &[Demand], own: &OwnTools) -> Demanded {
@@ -126,16 +218,15 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
         materials,
         demands,
         demanded,
-        slim,
         on_plan,
     } = *context;
     let shop = inputs.shop;
     let machine = resolve::machine(offer, class, Draw::Likely);
-    let limits = Limits::of(&machine);
-    let limits = limits.as_ref();
-    let mut fits: Vec<Fit> = demands
+    let band = LimitsBand::of(&machine);
+    let limits = band.likely.as_ref();
+    let fits: Vec<Fit> = demands
         .iter()
-        .map(|d| fit_within(d, &machine, limits, materials, &settings.practice))
+        .map(|d| fit_within(d, &machine, &band, materials, &settings.practice))
         .collect();
     let times: Vec<Option<PartTime>> = demands
         .iter()
@@ -162,9 +253,6 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
         &settings.habits,
     );
     let hours_by_kind = cycle::hours_by_kind(made());
-    if slim {
-        fits.iter_mut().for_each(Fit::slim);
-    }
     let room = Room::resolve(inputs.site, Draw::Likely);
     let mut on_supply = machine.clone();
     if let Some(Spread::Range { low, high }) =
@@ -229,7 +317,20 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
         pieces: priced_pieces(&parts, capacity),
         draws: settings.draws,
     });
+    let mut running = draw(&running, &nothing(&shop.budget), shop.seed, settings.draws);
+    let mut first_year = draw(
+        &first_year,
+        &nothing(&shop.budget),
+        shop.seed,
+        settings.draws,
+    );
+    // Yearly sums are compared with nothing, draw by draw.
+    for year in [&mut running, &mut first_year] {
+        year.totals = Vec::new();
+        year.budgets = Vec::new();
+    }
     OfferAnswer {
+        counts: Counts::of(&fits, &times),
         offer: offer.id.clone(),
         name: offer.name.clone(),
         options: offer
@@ -249,13 +350,8 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
         site,
         all_in,
         financing,
-        first_year: draw(
-            &first_year,
-            &nothing(&shop.budget),
-            shop.seed,
-            settings.draws,
-        ),
-        running: draw(&running, &nothing(&shop.budget), shop.seed, settings.draws),
+        first_year,
+        running,
         worth,
         drivers: drivers(&priced.lines, shop.seed, settings.draws),
         uncertain: uncertain(&priced.lines),

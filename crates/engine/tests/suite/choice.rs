@@ -157,6 +157,7 @@ fn fit(offer: &OfferId, part: &str, verdict: Verdict) -> Fit {
         setups_on: Vec::new(),
         hand_changes: 0,
         tools: 5,
+        stands_for: Vec::new(),
     }
 }
 

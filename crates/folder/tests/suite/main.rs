@@ -4,6 +4,7 @@ mod bad_folders;
 mod demo;
 mod good_values;
 mod hole_work;
+mod large;
 mod laws;
 mod money;
 mod own_tools;
