@@ -16,18 +16,23 @@ pub struct Key(u128);
 impl Key {
     /// Of a body (numbered from 0) of a model file read in a unit.
     pub fn new(bytes: &[u8], unit: &str, body: usize, options: &Options) -> Key {
-        let parameters = format!("{ALGORITHM} {unit} {body} {options:?}");
-        let mut hash: u128 = 0x6c62_272e_07bb_0142_62b8_2175_6295_c58d;
-        for byte in bytes.iter().chain(parameters.as_bytes()) {
-            hash ^= u128::from(*byte);
-            hash = hash.wrapping_mul(0x0000_0000_0100_0000_0000_0000_0000_013b);
-        }
-        Key(hash)
+        Key::of_version(ALGORITHM, bytes, unit, body, options)
+    }
+
+    fn of_version(version: u32, bytes: &[u8], unit: &str, body: usize, options: &Options) -> Key {
+        let parameters = format!("{version} {unit} {body} {options:?}");
+        Key(fnv1a(bytes.iter().chain(parameters.as_bytes())))
     }
 
     fn file(self) -> Option<PathBuf> {
         Some(folder()?.join(format!("plan-{:032x}.json", self.0)))
     }
+}
+
+fn fnv1a<'a>(bytes: impl Iterator<Item = &'a u8>) -> u128 {
+    bytes.fold(0x6c62_272e_07bb_0142_62b8_2175_6295_c58d, |hash, byte| {
+        (hash ^ u128::from(*byte)).wrapping_mul(0x0000_0000_0100_0000_0000_0000_0000_013b)
+    })
 }
 
 /// The plan of a key, when it was kept.
@@ -70,4 +75,41 @@ fn folder() -> Option<PathBuf> {
         of("XDG_CACHE_HOME").or_else(|| of("HOME").map(|h| h.join(".cache")))
     };
     base.map(|b| b.join("firstchip"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_key_changes_with_everything_a_plan_rests_on() {
+        let usual = Options::default();
+        let fewer = Options {
+            cutters: usual.cutters[1..].to_vec(),
+            ..usual.clone()
+        };
+        let left = usual.clone().with_stock_faces_left();
+        let keys = [
+            Key::new(b"solid", "mm", 0, &usual),
+            Key::new(b"solie", "mm", 0, &usual),
+            Key::new(b"solid", "in", 0, &usual),
+            Key::new(b"solid", "mm", 1, &usual),
+            Key::new(b"solid", "mm", 0, &fewer),
+            Key::new(b"solid", "mm", 0, &left),
+            Key::of_version(ALGORITHM + 1, b"solid", "mm", 0, &usual),
+        ];
+        for (i, a) in keys.iter().enumerate() {
+            for b in &keys[..i] {
+                assert_ne!(a, b);
+            }
+        }
+        assert_eq!(keys[0], Key::new(b"solid", "mm", 0, &Options::default()));
+    }
+
+    #[test]
+    fn the_hash_is_fnv_1a() {
+        // Test vector of the draft for 128 bits.
+        let hash = fnv1a(b"foobar".iter());
+        assert_eq!(hash, 0x343e_1662_793c_64bf_6f0d_3597_ba44_6f18);
+    }
 }

@@ -4,13 +4,12 @@ mod money;
 mod spindle;
 
 use anyhow::{Context, Result};
-use engine::cycle::Bound;
 use engine::demand::{Demand, Setup};
 use engine::drawing::{
     Cell, FloorPlanDrawing, HoursBar, HoursDrawing, MatrixDrawing, PlanDrawing, Scene, SingleLine,
     StackUpDrawing, Theme, floor_plan, hours, matrix, plan, single_line, stack_up, svg,
 };
-use engine::fit::{Fit, SetupFit, Verdict};
+use engine::fit::{Fit, SetupFit};
 use engine::study::{Answer, OfferAnswer};
 use folder::Study as Entered;
 use std::path::Path;
@@ -88,7 +87,9 @@ pub fn write(folder: &Path, entered: &Entered, answer: &Answer) -> Result<()> {
             }
         }
     }
-    save(folder, &part_by_offer(entered, answer))?;
+    if !answer.is_large() {
+        save(folder, &part_by_offer(entered, answer))?;
+    }
     save(folder, &hours_by_offer(entered, answer))?;
     for scene in money::scenes(entered, answer) {
         save(folder, &scene)?;
@@ -144,21 +145,14 @@ fn hours_by_offer(entered: &Entered, answer: &Answer) -> Scene {
 }
 
 fn bar(offer: &OfferAnswer) -> HoursBar {
-    let made = offer
-        .fits
-        .iter()
-        .filter(|f| f.verdict != Verdict::DoesNotFit)
-        .count();
+    let counts = &offer.counts;
+    let made = counts.fits + counts.fits_with_more_clampings + counts.cannot_say;
     HoursBar {
         offer: offer.name.clone(),
-        parts: [made, offer.fits.len()],
+        parts: [made, made + counts.does_not_fit],
         kinds: offer.hours_by_kind.clone(),
         attended_h: offer.changer.attended_h,
-        at_least: offer
-            .times
-            .iter()
-            .flatten()
-            .any(|t| t.bound == Bound::LowerBound),
+        at_least: offer.counts.lower_bounds > 0,
     }
 }
 

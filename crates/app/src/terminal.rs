@@ -16,3 +16,4 @@ pub mod study;
 pub mod supply;
 pub mod table;
 mod verdict;
+mod years;

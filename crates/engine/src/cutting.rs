@@ -18,6 +18,7 @@ mod speeds;
 mod spindle;
 mod stability;
 mod stiffness;
+mod surely;
 mod tap;
 mod texts;
 mod threading;
@@ -46,6 +47,7 @@ pub use drilling::{
     power_by_material_factor,
 };
 pub use force::{milling_power, milling_removal, tangential_force, turning_removal};
+pub use hole::least_drilling_torque;
 pub use limits::Limits;
 pub use single::{Bore, Drill, ForceOf, Method, Mill, Single, Tap, Turning};
 pub use speeds::{
@@ -54,6 +56,8 @@ pub use speeds::{
 pub use spindle::{EFFICIENCY, MOST_RANGES, Range, Spindle, SpindleBand, continuous_by_heating};
 pub use stability::{Border, Lobes, Mode, best_speed, engaged_angles, turning_floor};
 pub use stiffness::Stiffness;
+pub use surely::LimitsBand;
+pub(crate) use surely::least as surely;
 pub use threading::{
     TapKind, engagement, forming_torque, hole_for_engagement, tap_drill, tapping_removal,
     tapping_torque, tapping_torque_by_section, thread_mill_centre_share,

@@ -2,6 +2,8 @@
 //! theme and prints in black on white. Meaning never rests on colour alone.
 
 mod axis;
+mod capability_money;
+mod cash;
 mod chart;
 mod electric_symbols;
 mod floor_plan;
@@ -22,7 +24,10 @@ mod svg;
 mod texts;
 mod torque_power;
 mod words;
+mod years_texts;
 
+pub use capability_money::{CapabilityPoint, capability_money};
+pub use cash::cash_over_time;
 pub use floor_plan::{FloorPlanDrawing, floor_plan};
 pub use hours::{HoursBar, HoursDrawing, hours};
 pub use matrix::{Cell, MatrixDrawing, matrix};
@@ -41,3 +46,5 @@ mod plan_tests;
 mod tests;
 #[cfg(test)]
 mod torque_power_tests;
+#[cfg(test)]
+mod years_tests;

@@ -2,6 +2,7 @@
 //! `folder`; `resolve` turns them into plain values for a draw.
 
 mod facts;
+mod finance;
 mod part;
 mod plan;
 mod shop;
@@ -10,9 +11,10 @@ pub use crate::demand::{
     Feature, FeatureKind, ModelFacts, OwnHolder, OwnTool, OwnTools, Shape, Side,
 };
 pub use facts::{Cracks, EnteredFacts, Facts, FloorKind, ForEachFact, WiringRules, Words};
+pub use finance::{Finance, IncomeTax, LeasePrice, LeaseTerms, Loan, TaxTable, Way, WritingOff};
 pub use part::Part;
 pub use plan::{
     Block, Carrier, CarrierKind, ChipSide, Clearances, Dismantling, Door, FloorArea, KeepClear,
     Overhead, Plan, Ramp, Removal, Spot, Swing, Trailer, Truck, Wall, WayFloor,
 };
-pub use shop::{Aim, CostLine, Shop, Site};
+pub use shop::{Aim, CostLine, Paid, Shop, Site};

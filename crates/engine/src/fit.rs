@@ -3,6 +3,7 @@
 mod budget;
 mod compare;
 mod control;
+mod gathered;
 mod held;
 mod holder;
 mod lie;
@@ -22,6 +23,7 @@ mod verdict;
 pub use budget::{Budget, Errors, budget};
 pub use compare::{fit, fit_within};
 pub use control::{block_feed, block_length, program_kb, split_programs};
+pub use gathered::gathered;
 pub use held::Held;
 pub use holder::{Holders, holders};
 pub use magazine::{Magazine, magazine};

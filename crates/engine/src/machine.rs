@@ -8,7 +8,7 @@ pub use field::{ClassProperties, EnteredProperties, Field, ForEachEntered, Known
 pub use taper::Taper;
 
 use crate::ids::{ClassId, OfferId};
-use units::{Money, Place, Value};
+use units::{Money, Number, Place, Value};
 
 /// New or used.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
@@ -43,6 +43,30 @@ pub struct SaleOption {
     pub taken: bool,
 }
 
+/// Part of a sum: a share of it, or an amount.
+#[derive(Clone, Debug, PartialEq)]
+pub enum PartOf {
+    /// A share.
+    Share(Value<Number>),
+    /// An amount.
+    Amount(Value<Money>),
+}
+
+/// What a seller's terms say beside the price.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct SaleTerms {
+    /// Paid with the order.
+    pub deposit: Option<PartOf>,
+    /// Months from order to delivery; nothing where the machine stands ready.
+    pub delivery_months: Option<Value<Number>>,
+    /// Months the seller answers for repairs.
+    pub warranty_months: Option<Value<Number>>,
+    /// Days a spare part takes to come.
+    pub parts_lead_days: Option<Value<Number>>,
+    /// What it can be sold for at the end of the shop's horizon.
+    pub resale: Option<Value<Money>>,
+}
+
 /// One machine at one price from one seller, as entered.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Offer {
@@ -75,6 +99,8 @@ pub struct Offer {
     pub includes: Vec<String>,
     /// Day an auction closes; its price is then what the hammer may fall at.
     pub closes: Option<jiff::civil::Date>,
+    /// The seller's terms.
+    pub terms: SaleTerms,
 }
 
 /// A class of machines: its sourced ranges and prices.

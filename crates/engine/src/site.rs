@@ -25,7 +25,7 @@ pub use on_plan::{OnPlan, PlanAnswers};
 pub use room::Room;
 pub use standing::Standing;
 pub use usd::UsdRate;
-pub use works::{PERMISSIONS, Permission};
+pub use works::{PERMISSIONS, Permission, WORKS};
 
 use crate::machine::Machine;
 

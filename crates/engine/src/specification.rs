@@ -6,7 +6,7 @@ mod classes;
 
 pub use classes::{ClassPicture, class_picture};
 
-use crate::cutting::{EFFICIENCY, Limits, Materials, best_cut_within};
+use crate::cutting::{EFFICIENCY, Limits, Materials, best_cut_within, least_drilling_torque};
 use crate::cycle::{Habits, changes_per_piece};
 use crate::demand::{Demand, TaskKind};
 use crate::fit::{
@@ -195,6 +195,7 @@ fn of_part(
             at_most,
             soft,
         });
+        a.soft &= soft;
         let worst = if at_most { f64::min } else { f64::max };
         a.need = worst(a.need, need);
         a.comfort = worst(a.comfort, comfort);
@@ -264,13 +265,10 @@ fn of_part(
             let torque = cut.torque.base() / EFFICIENCY;
             // A weak spindle takes a stated pass in several, so it costs time, never the part.
             put(Capability::Power, power * LEAST_SHARE, power, false, true);
-            put(
-                Capability::Torque,
-                torque * LEAST_SHARE,
-                torque,
-                false,
-                true,
-            );
+            // But a deep hole that is only drilled is not made without its torque, however slowly.
+            let least = least_drilling_torque(task, material).base() / EFFICIENCY;
+            let need = (torque * LEAST_SHARE).max(least);
+            put(Capability::Torque, need, torque, false, least <= 0.0);
             // A tool may turn at half its speed and only take longer; taps ask for none.
             if task.kind != TaskKind::Tap {
                 let rpm = cut.rpm.to_rpm();

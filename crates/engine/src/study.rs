@@ -17,7 +17,7 @@ mod without;
 pub use changer::{ChangerQuestion, Side};
 pub use inputs::{Inputs, Settings};
 pub use memo::Memo;
-pub use offer::OfferAnswer;
+pub use offer::{Counts, OfferAnswer, Short};
 pub use paying::WorthPaying;
 pub use priced::demanded;
 
@@ -41,8 +41,8 @@ use priced::Variant;
 use rayon::prelude::*;
 use units::{Cancelled, Draw, Problem, Watch};
 
-/// Above so many pairs of part and offer a study keeps of each pair only what decides, and documents
-/// summarise pairs by offer: a whole fit takes about two kilobytes.
+/// Above so many pairs of part and offer a study keeps pairs summarised by offer, and so do documents: a
+/// whole fit and its time take about two kilobytes.
 pub const LARGE_PAIRS: usize = 20_000;
 
 /// Hours it takes to ask a question and note the answer. Common practice, no source.
@@ -77,12 +77,13 @@ pub struct Answer {
     pub changer_question: Option<ChangerQuestion>,
     /// Remarks that came up on the way.
     pub notes: Vec<Problem>,
+    large: bool,
 }
 
 impl Answer {
-    /// True when only what decides was kept of each pair.
+    /// True when pairs are summarised by offer.
     pub fn is_large(&self) -> bool {
-        self.demands.len().saturating_mul(self.looked_at) > LARGE_PAIRS
+        self.large
     }
 
     /// Every offer in order: with the chosen options, or as entered.
@@ -104,8 +105,6 @@ struct Context<'a> {
     settings: &'a Settings,
     materials: &'a Materials,
     demands: &'a [Demand],
-    /// True when there are so many pairs that only what decides is kept of each.
-    slim: bool,
     on_plan: &'a PlanAnswers,
     memo: &'a Memo,
 }
@@ -116,7 +115,7 @@ pub fn run(
     settings: &Settings,
     watch: Watch<'_>,
 ) -> Result<Answer, Cancelled> {
-    run_again(inputs, settings, &Memo::default(), watch)
+    run_telling(inputs, settings, &Memo::default(), watch, &mut |_| {})
 }
 
 /// Runs the study with what earlier runs found: the same answer, sooner when little changed.
@@ -125,6 +124,19 @@ pub fn run_again(
     settings: &Settings,
     memo: &Memo,
     watch: Watch<'_>,
+) -> Result<Answer, Cancelled> {
+    run_telling(inputs, settings, memo, watch, &mut |_| {})
+}
+
+/// The same; when there are very many pairs, every offer is told with its fits and times as soon as it
+/// is computed, in the order of the offers, before they are dropped: as entered, or under the aim
+/// "value" as shown.
+pub fn run_telling(
+    inputs: &Inputs<'_>,
+    settings: &Settings,
+    memo: &Memo,
+    watch: Watch<'_>,
+    tell: &mut dyn FnMut(&OfferAnswer),
 ) -> Result<Answer, Cancelled> {
     watch.tick("demands", 0, inputs.parts.len())?;
     let materials = resolve::materials(inputs.materials, Draw::Likely);
@@ -136,14 +148,14 @@ pub fn run_again(
         .collect();
     let mut notes = Vec::new();
     let to_look = to_look(inputs, &mut notes);
-    let slim = demands.len().saturating_mul(to_look.len()) > LARGE_PAIRS;
+    let large = demands.len().saturating_mul(to_look.len()) > settings.large_pairs;
     memo.begin(Ground {
         demands: demands.clone(),
         materials: materials.clone(),
         practice: settings.practice.clone(),
         habits: settings.habits,
-        slim,
     });
+    memo.open(!large);
     let demanded = demanded(&demands, &inputs.shop.tools);
     let specification = memo
         .specification
@@ -185,19 +197,23 @@ pub fn run_again(
         settings,
         materials: &materials,
         demands: &demands,
-        slim,
         on_plan: &on_plan,
         memo,
     };
-    let looked: Vec<Looked<'_>> = to_look
-        .into_par_iter()
-        .map(|l| {
-            watch.check()?;
-            Ok(look(&context, l))
-        })
-        .collect::<Result<_, Cancelled>>()?;
-    let looked_at = looked.iter().filter(|l| l.gives_up.is_empty()).count();
-    let bought = bought(&context, looked);
+    let looked_at = to_look.iter().filter(|l| l.gives_up.is_empty()).count();
+    let by_value = by_value(inputs);
+    let (bought, mut answered) = if by_value {
+        let looked: Vec<Looked<'_>> = to_look
+            .into_par_iter()
+            .map(|l| {
+                watch.check()?;
+                Ok(look(&context, l))
+            })
+            .collect::<Result<_, Cancelled>>()?;
+        (most_valuable(&context, looked), Vec::new())
+    } else {
+        all_they_can(&context, to_look, large, watch, tell)?
+    };
 
     let wishes = wishes(inputs);
     let situation = Situation {
@@ -230,14 +246,19 @@ pub fn run_again(
     let ways_out = ways_out(&situation, &candidates, &|place, given| {
         without.totals(place, given)
     });
-    let shown: Vec<&Variant<'_>> = shown(inputs, &bought.variants, &decision)
-        .into_iter()
-        .map(|at| &bought.variants[at])
-        .collect();
-    let mut offers: Vec<OfferAnswer> = shown
-        .par_iter()
-        .map(|variant| offer::answer(&context, variant))
-        .collect();
+    let places = shown(inputs, &bought.variants, &decision);
+    let shown: Vec<&Variant<'_>> = places.iter().map(|at| &bought.variants[*at]).collect();
+    let mut offers: Vec<OfferAnswer> = if answered.is_empty() {
+        shown
+            .par_iter()
+            .map(|variant| offer::answer(&context, variant))
+            .collect()
+    } else {
+        places
+            .iter()
+            .filter_map(|at| answered[*at].take())
+            .collect()
+    };
     let by_price: Vec<Option<paying::ByPrice>> = shown
         .par_iter()
         .map(|variant| {
@@ -265,6 +286,12 @@ pub fn run_again(
     let question_groups = learn(&situation, &candidates, &beliefs, &mut questions);
     drop(candidates);
     drop(without);
+    if large && by_value {
+        for offer in &mut offers {
+            tell(offer);
+            offer.gather();
+        }
+    }
     Ok(Answer {
         changer_question: changer::changer_question(inputs.offers, &offers),
         offers,
@@ -279,6 +306,7 @@ pub fn run_again(
         bids,
         notes,
         demands,
+        large,
     })
 }
 
@@ -339,37 +367,85 @@ fn wishes(inputs: &Inputs<'_>) -> Vec<Wish> {
         .collect()
 }
 
-/// What each purchase makes and costs. Under the aim "capability" it makes everything it can; under
-/// "value" what the exact search says.
-fn bought<'a>(context: &Context<'_>, looked: Vec<Looked<'a>>) -> value::Valued<'a> {
+/// Under the aim "value" the exact search says what each purchase makes, where a part has an outside
+/// price; otherwise it makes everything it can.
+fn by_value(inputs: &Inputs<'_>) -> bool {
+    inputs.shop.aim == Aim::Value && inputs.parts.iter().any(|p| p.outside_price.is_some())
+}
+
+fn most_valuable<'a>(context: &Context<'_>, looked: Vec<Looked<'a>>) -> value::Valued<'a> {
     let parts = context.inputs.parts;
-    let priced = parts.iter().any(|p| p.outside_price.is_some());
-    if context.inputs.shop.aim == Aim::Value && priced {
-        let sure: Vec<bool> = looked
-            .iter()
-            .map(|l| {
-                let answered = |(part, fit): (&crate::entered::Part, &crate::fit::Fit)| {
-                    !part.must_make || fit.verdict != Verdict::CannotSay
-                };
-                l.offer.properties.price.is_some()
-                    && l.site.goes_in != SiteVerdict::CannotSay
-                    && parts.iter().zip(l.fits()).all(answered)
-            })
-            .collect();
-        return value::valued(context, looked, &sure);
-    }
-    let variants = looked
-        .into_par_iter()
+    let sure: Vec<bool> = looked
+        .iter()
         .map(|l| {
-            let made = priced::makable(&l);
-            priced::variant(context, l, made)
+            let answered = |(part, fit): (&crate::entered::Part, &crate::fit::Fit)| {
+                !part.must_make || fit.verdict != Verdict::CannotSay
+            };
+            l.offer.properties.price.is_some()
+                && l.site.goes_in != SiteVerdict::CannotSay
+                && parts.iter().zip(l.fits()).all(answered)
         })
         .collect();
-    value::Valued {
+    value::valued(context, looked, &sure)
+}
+
+/// Every purchase with all it can make. When there are very many pairs a few purchases are held at a
+/// time, and each is answered, told and summarised before the next.
+fn all_they_can<'a>(
+    context: &Context<'_>,
+    to_look: Vec<ToLook<'a>>,
+    large: bool,
+    watch: Watch<'_>,
+    tell: &mut dyn FnMut(&OfferAnswer),
+) -> Result<(value::Valued<'a>, Vec<Option<OfferAnswer>>), Cancelled> {
+    let at_a_time = if large {
+        2 * rayon::current_num_threads()
+    } else {
+        to_look.len().max(1)
+    };
+    let mut variants: Vec<Variant<'a>> = Vec::with_capacity(to_look.len());
+    let mut answered = Vec::new();
+    let mut told = None;
+    let mut rest = to_look.into_iter();
+    loop {
+        let some: Vec<ToLook<'a>> = rest.by_ref().take(at_a_time).collect();
+        if some.is_empty() {
+            break;
+        }
+        let found: Vec<(Variant<'a>, Option<OfferAnswer>)> = some
+            .into_par_iter()
+            .map(|l| {
+                watch.check()?;
+                let looked = look(context, l);
+                let made = priced::makable(&looked);
+                let mut variant = priced::variant(context, looked, made);
+                let answer = large.then(|| offer::answer(context, &variant));
+                if large {
+                    variant.looked.gather();
+                }
+                Ok((variant, answer))
+            })
+            .collect::<Result<_, Cancelled>>()?;
+        for (variant, answer) in found {
+            if let Some(mut answer) = answer {
+                // The set as entered comes first.
+                let looked = &variant.looked;
+                if looked.gives_up.is_empty() && told != Some(looked.number) {
+                    told = Some(looked.number);
+                    tell(&answer);
+                }
+                answer.gather();
+                answered.push(Some(answer));
+            }
+            variants.push(variant);
+        }
+    }
+    let valued = value::Valued {
         variants,
         joints: Vec::new(),
         proven: true,
-    }
+    };
+    Ok((valued, answered))
 }
 
 /// As the decision compares it.
@@ -382,7 +458,7 @@ fn candidate<'a>(variant: &'a Variant<'_>) -> Candidate<'a> {
         all_in: &variant.all_in,
         price_stated: variant.priced.price_stated,
         highest_price: variant.highest_price,
-        hours_per_year: priced::hours(&variant.looked, &variant.made),
+        hours_per_year: variant.hours,
         worth: variant.worth.as_ref(),
         makes: Some(&variant.made),
         hours_short: variant.hours_short,

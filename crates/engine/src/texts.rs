@@ -40,12 +40,6 @@ pub fn travel_too_short(axis: char, most_clampings: u32) -> String {
     )
 }
 
-/// Travel is short along both axes.
-pub fn both_axes_short() -> String {
-    "short along both axes: re-clamping along two axes loses the datum; have this part made outside"
-        .to_owned()
-}
-
 /// The nose does not rise far enough.
 pub fn nose_too_low(holding_height: Length, can_lower: bool) -> String {
     if can_lower {
@@ -290,7 +284,7 @@ pub fn outside(about: &str, why: &str) -> String {
 }
 
 /// No cut: the tool.
-pub const NO_TOOL: &str = "no tool does it";
+pub const NO_TOOL: &str = "too slender for any tool a mill takes";
 /// No cut: highest speed.
 pub const NO_FAST_SPEED: &str = "the spindle does not turn fast enough";
 /// No cut: lowest speed.
@@ -332,4 +326,36 @@ pub fn in_steps(about: &str, drills: u32, lost: Time) -> String {
         "{about}: {drills} drills one after another, {} longer",
         minutes(lost)
     )
+}
+
+/// A feature for which there is no cutter.
+pub fn no_cutter(about: &str, why: &str) -> String {
+    format!(
+        "{about}: {why}; have this feature spark-eroded or made outside, or change the drawing: a wider corner, a shallower hole"
+    )
+}
+
+/// A thread the machine neither taps nor mills.
+pub fn by_hand(about: &str, why: &str) -> String {
+    format!("{about}: {why}; tap it by hand or have it made outside")
+}
+
+/// T-slots too few for the holding, or too far apart.
+pub fn few_slots(few: bool) -> String {
+    let why = if few {
+        "the table has too few T-slots to bolt it down on two sides"
+    } else {
+        "the T-slots are farther apart than clamps reach across this part"
+    };
+    format!("{why}: a sub-plate with its own holes")
+}
+
+/// A hole milled because the drill is too much.
+pub fn mill_the_hole(about: &str, lost: Time) -> String {
+    format!("{about}: mill the hole instead, {} longer", minutes(lost))
+}
+
+/// A hole at a lesser feed.
+pub fn lesser_feed(about: &str, lost: Time) -> String {
+    format!("{about}: at a lesser feed, {} longer", minutes(lost))
 }

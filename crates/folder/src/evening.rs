@@ -137,9 +137,11 @@ impl Asked {
 }
 
 /// Answers as typed.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Evening {
     answers: BTreeMap<Asked, String>,
+    /// What a US dollar is worth in the budget's money, and the day.
+    dollar: Option<(f64, String)>,
 }
 
 impl Evening {
@@ -158,11 +160,29 @@ impl Evening {
         self.answers.get(&asked).map(String::as_str)
     }
 
-    /// Currency of the budget, when it is one the built-in prices are not in: then a rate is needed,
-    /// which only a folder can state.
+    /// Currency of the budget, when it is one the built-in prices are not in and nobody has said yet
+    /// what a dollar is worth in it.
     pub fn foreign_currency(&self) -> Option<&'static str> {
         let code = currency_of(self.given(Asked::Budget)?)?;
-        (code != "USD").then_some(code)
+        (code != "USD" && self.dollar.is_none()).then_some(code)
+    }
+
+    /// Takes what a US dollar is worth in the budget's money: "0.92", or "0.92 on 2026-11-02";
+    /// without a day it is `today`'s.
+    pub fn dollar(&mut self, text: &str, today: &str) -> Result<(), String> {
+        let (rate, day) = match text.split_once(" on ") {
+            Some((rate, day)) => (rate, day.trim()),
+            None => (text, today),
+        };
+        let rate: f64 = rate.trim().replace(',', ".").parse().unwrap_or(0.0);
+        if !(rate.is_finite() && rate > 0.0) {
+            return Err(format!(
+                "'{}' is no rate: type what one US dollar is worth, as in 0.92 or 0.92 on 2026-11-02",
+                text.trim()
+            ));
+        }
+        self.dollar = Some((rate, day.to_owned()));
+        Ok(())
     }
 
     /// Number of tools a part takes, where it was said.
@@ -223,6 +243,12 @@ impl Evening {
                 .map(quoted)
                 .collect();
             text.push_str(&format!("owned = [{}]\n", items.join(", ")));
+        }
+        if let Some((rate, day)) = self.dollar.as_ref().filter(|_| currency != "USD") {
+            let day = quoted(day);
+            text.push_str(&format!(
+                "\n[rates]\nUSD = {{ rate = {rate}, on = {day} }}\n"
+            ));
         }
         text
     }
@@ -304,12 +330,26 @@ fn pair(text: &str) -> (&str, Option<&str>) {
     }
 }
 
-/// Currency of an amount by its sign or code.
+/// Currency of an amount by its code or sign; a bare dollar sign is the US dollar's.
 fn currency_of(text: &str) -> Option<&'static str> {
+    const CODES: [(&str, Option<char>); 12] = [
+        ("EUR", Some('€')),
+        ("GBP", Some('£')),
+        ("CAD", None),
+        ("AUD", None),
+        ("NZD", None),
+        ("CHF", None),
+        ("SEK", None),
+        ("NOK", None),
+        ("DKK", None),
+        ("PLN", None),
+        ("JPY", Some('¥')),
+        ("USD", Some('$')),
+    ];
     let upper = text.to_uppercase();
-    [("EUR", '€'), ("GBP", '£'), ("USD", '$'), ("JPY", '¥')]
+    CODES
         .into_iter()
-        .find(|(code, sign)| upper.contains(code) || text.contains(*sign))
+        .find(|(code, sign)| upper.contains(code) || sign.is_some_and(|sign| text.contains(sign)))
         .map(|(code, _)| code)
 }
 
@@ -375,10 +415,14 @@ mod tests {
         let study = read_source(&evening.source(), Watch::NOBODY).unwrap();
         assert_eq!(study.parts.len(), 1);
         assert_eq!(evening.foreign_currency(), None);
-        assert_eq!(
-            answered(&[(Asked::Budget, "30 000 EUR")]).foreign_currency(),
-            Some("EUR")
-        );
+        let mut abroad = answered(&[answers[1], (Asked::Budget, "30 000 EUR")]);
+        assert_eq!(abroad.foreign_currency(), Some("EUR"));
+        assert!(abroad.dollar("much", "2026-11-02").is_err());
+        assert!(abroad.dollar("0,92", "2026-11-02").is_ok());
+        assert_eq!(abroad.foreign_currency(), None);
+        let study = read_source(&abroad.source(), Watch::NOBODY).unwrap();
+        assert_eq!(study.shop.currency, units::Currency::EUR);
+        assert!(!study.shop.us_units && study.shop.rates[0].rate == 0.92);
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! `offers/*.toml`: one machine at one price from one seller a file.
 
 use crate::document::{Node, shortened};
+use crate::finance;
 use crate::properties;
 use crate::quantity::Least;
 use crate::rates::Rates;
@@ -45,6 +46,7 @@ pub(crate) fn read(
         .map(|s| cost_lines(&s, &format!("{prefix}/costs"), rates))
         .unwrap_or_default();
     let premium: Option<Value<Number>> = share(&section, "premium");
+    let terms = finance::terms(&section, &prefix, rates);
     let delivered = section.flag("delivered").unwrap_or(false);
     let includes = section.texts("includes");
     let closes = section.with("closes", crate::shop::date);
@@ -69,6 +71,7 @@ pub(crate) fn read(
         delivered,
         includes,
         closes,
+        terms,
     })
 }
 

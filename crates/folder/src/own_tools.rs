@@ -7,6 +7,7 @@
 //! does not say stays unknown: a tool without a stated length is taken for the shortest of its kind.
 
 mod columns;
+mod kinds;
 mod rows;
 mod texts;
 

@@ -1,6 +1,7 @@
 //! `shop.toml`: people, hours, money, aim.
 
 use crate::document::Node;
+use crate::finance;
 use crate::quantity::{self, Least};
 use crate::rates::Rates;
 use crate::section::Section;
@@ -112,6 +113,27 @@ pub(crate) fn read(section: Section<'_>) -> (Option<Shop>, Rates) {
             .into_iter()
             .map(|(name, amount)| CostLine { name, amount })
             .collect(),
+        yearly: section
+            .section("yearly")
+            .map(|s| cost_lines(&s, "shop/yearly", &rates))
+            .unwrap_or_default()
+            .into_iter()
+            .map(|(name, amount)| CostLine { name, amount })
+            .collect(),
+        finance: section
+            .section("finance")
+            .map(|s| {
+                let read = finance::finance(&s, &rates);
+                s.finish();
+                read
+            })
+            .unwrap_or_default(),
+        income_tax: section.section("income_tax").and_then(|s| {
+            let read = finance::income_tax(&s);
+            s.finish();
+            read
+        }),
+        paid: Vec::new(),
         owned: section.texts("owned"),
         tools: OwnTools::default(),
         rates: rates.rates.clone(),
@@ -222,6 +244,7 @@ fn hour_cost(section: &Section<'_>, rates: &Rates) -> Value<Money> {
     )
 }
 
+/// A calendar day.
 pub(crate) fn date(node: &Node) -> Result<jiff::civil::Date, Wrong> {
     match node {
         Node::Text(text) | Node::Date(text) => text

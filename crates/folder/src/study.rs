@@ -6,12 +6,12 @@ use crate::rates::Rates;
 use crate::section::{Section, Sink};
 use crate::source::{Source, Unread};
 use crate::tables::{self, File};
-use crate::{facts, offers, own_tools, parts, shop, site, texts};
+use crate::{facts, ledger, offers, own_tools, parts, shop, site, texts};
 use engine::cutting::Materials;
 use engine::entered::{OwnTools, Part, Shop, Site};
 use engine::machine::{MachineClass, Offer};
 use std::path::Path;
-use units::{Cancelled, Currency, Place, Problems, Watch};
+use units::{Cancelled, Currency, Place, Problem, Problems, Watch};
 
 /// Everything one purchase is computed from.
 #[derive(Clone, Debug, PartialEq)]
@@ -87,7 +87,7 @@ fn gather(
         all_excused: true,
     };
     let tools = own_tools(source, "tools.csv", sink).unwrap_or_default();
-    let (shop, rates) = match &shop_table {
+    let (mut shop, rates) = match &shop_table {
         Some(table) => shop::read(Section::new("shop.toml", table, sink)),
         None => (None, dollars),
     };
@@ -114,6 +114,13 @@ fn gather(
     };
     if let (Some(shop), None) = (&shop, site.facts.words.rules) {
         site.facts.words.rules = Some(facts::usual_rules(shop.currency));
+    }
+    if let Some(shop) = &mut shop {
+        match source.read(ledger::FILE) {
+            Ok(bytes) => shop.paid = ledger::read(&bytes, shop, &offers, &rates, sink),
+            Err(Unread::Missing) => {}
+            Err(unread) => sink.push(refusal(ledger::FILE, unread)),
+        }
     }
     Ok(shop.map(|shop| Study {
         shop: Shop { tools, ..shop },
@@ -228,8 +235,7 @@ fn file(source: &Source, name: &str, absent: Absent, sink: &Sink) -> Option<Tabl
             Absent::Fine => texts::no_site(place),
             Absent::Silent => return None,
         },
-        Err(Unread::Refused(why)) => texts::refused(place, &why),
-        Err(Unread::TooLarge(bytes)) => texts::too_large(place, bytes),
+        Err(unread) => refusal(name, unread),
     };
     sink.push(problem);
     None
@@ -277,6 +283,19 @@ pub fn read_tools(path: &Path) -> Result<(OwnTools, Problems), Problems> {
     match tools {
         Some(tools) if !problems.stop() => Ok((tools, problems)),
         _ => Err(problems),
+    }
+}
+
+/// Why a file that should be read was not.
+fn refusal(name: &str, unread: Unread) -> Problem {
+    let place = Place {
+        file: name.to_owned(),
+        ..Place::default()
+    };
+    match unread {
+        Unread::Missing => texts::no_file(place),
+        Unread::Refused(why) => texts::refused(place, &why),
+        Unread::TooLarge(bytes) => texts::too_large(place, bytes),
     }
 }
 

@@ -842,3 +842,86 @@ pub(crate) fn stock_not_so_fine(place: Place, tolerance_mm: f64, stock_mm: f64) 
         "faces that carry the tolerance must be cut: leave the key out",
     )
 }
+
+// Money over time.
+
+pub(crate) fn says_nothing(way: &str) -> Wrong {
+    Wrong::new(
+        format!("says nothing with {way}"),
+        "leave it out, or set way = \"loan\" or \"lease\"",
+    )
+}
+
+pub(crate) fn time_wanted(found: &str) -> Wrong {
+    expected_hint(
+        "a time with its unit",
+        found,
+        "write it like \"5 years\", \"48 months\", \"6 to 10 weeks\" or \"3 days\"",
+    )
+}
+
+pub(crate) fn whole_months(found: &str) -> Wrong {
+    expected_hint(
+        "a whole number of months or years",
+        found,
+        "write it like \"5 years\" or \"48 months\"",
+    )
+}
+
+pub(crate) fn not_csv(place: Place, why: &str) -> Problem {
+    Problem::stop(
+        place,
+        format!("this cannot be read as a table: {why}"),
+        "save it as text with commas, one payment a line",
+    )
+}
+
+pub(crate) fn unknown_column(place: Place, name: &str, near: Option<&str>, known: &str) -> Problem {
+    Problem::warning(
+        place,
+        format!("the column '{name}' is not known and not read"),
+        match near {
+            Some(near) => format!("did you mean {near}?"),
+            None => format!("columns read: {known}"),
+        },
+    )
+}
+
+pub(crate) fn no_column(place: Place, name: &str) -> Problem {
+    Problem::stop(
+        place,
+        format!("the column '{name}' is missing"),
+        "begin the file with the line: date,line,amount,currency,offer,what",
+    )
+}
+
+pub(crate) fn unknown_line(place: Place, name: &str, near: Option<&str>) -> Problem {
+    Problem::warning(
+        place,
+        format!("'{name}' is no cost line the study knows: it is added as one of its own"),
+        match near {
+            Some(near) => format!("did you mean '{near}'? Then it would replace that estimate"),
+            None => String::new(),
+        },
+    )
+}
+
+pub(crate) fn paid_exactly() -> Wrong {
+    expected_hint(
+        "the one amount that was paid",
+        "a range",
+        "what is not paid yet belongs into [costs]",
+    )
+}
+
+pub(crate) fn unknown_offer(id: &str, near: Option<&str>) -> Wrong {
+    Wrong::new(
+        format!("there is no offer '{id}'"),
+        match near {
+            Some(near) => format!("did you mean '{near}'?"),
+            None => "name the file in offers/ without its ending, or leave it empty for what \
+                     serves any machine"
+                .to_owned(),
+        },
+    )
+}

@@ -31,6 +31,7 @@ pub mod readers;
 pub mod rectangle;
 pub mod samples;
 pub mod scallop;
+mod self_crossing;
 pub mod shells;
 pub mod stock;
 pub mod sum;

@@ -2,6 +2,7 @@
 
 use crate::measure::{signed_volume, surface_area};
 use crate::mesh::Mesh;
+use crate::self_crossing::crosses_itself;
 use glam::DVec3;
 
 /// What a connected piece of surface is.
@@ -101,11 +102,11 @@ pub fn shells(mesh: &Mesh) -> Vec<Shell> {
     shells
 }
 
-/// Whether each triangle is of a closed shell that faces outward.
+/// Whether each triangle is of a closed shell that faces outward and passes nowhere through itself.
 pub(crate) fn of_bodies(mesh: &Mesh) -> Vec<bool> {
     let mut out = vec![false; mesh.triangles().len()];
     for shell in shells(mesh) {
-        if shell.kind == ShellKind::Body {
+        if shell.kind == ShellKind::Body && !crosses_itself(mesh, &shell.triangles) {
             shell.triangles.iter().for_each(|&t| out[t as usize] = true);
         }
     }

@@ -9,6 +9,7 @@
 //! sequences: Kollig and Keller, Efficient Multidimensional Sampling, 2002). Blocks are scrambled
 //! independently, so their scatter tells how far the results have converged.
 
+use crate::normal::{ShareTable, quick_score};
 use crate::{Group, Quantity, Value};
 
 /// Draws of a block: each stream fills as many strata evenly.
@@ -85,13 +86,24 @@ impl Stream {
     }
 
     /// [`Stream::uniform`] with the group's score already known.
-    pub fn uniform_with(&self, seed: u64, index: u64, common: f64) -> f64 {
-        let own = stratified(seed ^ self.own, index);
-        match self.group {
-            None => own,
-            Some((_, strength)) => {
-                normal_share(strength.sqrt() * common + (1.0 - strength).sqrt() * normal_score(own))
-            }
+    fn uniform_with(&self, seed: u64, index: u64, common: f64) -> f64 {
+        let mut one = [0.0];
+        self.fill(seed, index, &[common], &mut one);
+        one[0]
+    }
+
+    /// The uniform numbers of as many draws from `first` on as `out` holds; `common` are the group's
+    /// scores in the same draws and counts for nothing where there is no group. Correlated numbers are
+    /// within 2e-9 of what exact normal functions give.
+    pub fn fill(&self, seed: u64, first: u64, common: &[f64], out: &mut [f64]) {
+        stratified_run(seed ^ self.own, first, out);
+        let Some((_, strength)) = self.group else {
+            return;
+        };
+        let (shared, own) = (strength.sqrt(), (1.0 - strength).sqrt());
+        let table = ShareTable::get();
+        for (u, common) in out.iter_mut().zip(common) {
+            *u = table.share(shared * common + own * quick_score(*u));
         }
     }
 }
@@ -103,7 +115,17 @@ pub struct Common(u64);
 impl Common {
     /// Standard normal score of the group in a draw.
     pub fn score(self, seed: u64, index: u64) -> f64 {
-        normal_score(stratified(seed ^ self.0, index))
+        let mut one = [0.0];
+        self.fill(seed, index, &mut one);
+        one[0]
+    }
+
+    /// The scores of as many draws from `first` on as `out` holds.
+    pub fn fill(self, seed: u64, first: u64, out: &mut [f64]) {
+        stratified_run(seed ^ self.0, first, out);
+        for u in out {
+            *u = quick_score(*u);
+        }
     }
 }
 
@@ -129,14 +151,25 @@ fn mix(stream: u64, index: u64) -> u64 {
     once(once(stream) ^ index)
 }
 
-/// Number `index` of a stream, in the open interval (0, 1): the draws of a block in an order of
-/// their own, one in each stratum.
-fn stratified(stream: u64, index: u64) -> f64 {
-    let key = mix(stream, index / DRAW_BLOCK);
-    let (order, place) = (key as u32, (key >> 32) as u32);
-    let shuffled = shuffle((index % DRAW_BLOCK) as u32, order);
-    let bits = scramble(shuffled, place).reverse_bits();
-    (f64::from(bits) + 0.5) / (u32::MAX as f64 + 1.0)
+/// Numbers of a stream from `first` on, in the open interval (0, 1): the draws of a block in an order
+/// of their own, one in each stratum.
+fn stratified_run(stream: u64, first: u64, out: &mut [f64]) {
+    let mut index = first;
+    let mut rest = out;
+    while !rest.is_empty() {
+        let place = index % DRAW_BLOCK;
+        let run = ((DRAW_BLOCK - place) as usize).min(rest.len());
+        let (now, later) = rest.split_at_mut(run);
+        let key = mix(stream, index / DRAW_BLOCK);
+        let (order, inside) = (key as u32, (key >> 32) as u32);
+        // Plain integer steps without branches, so that several draws are worked on at once.
+        for (i, u) in (place as u32..).zip(now) {
+            let bits = scramble(shuffle(i, order), inside).reverse_bits();
+            *u = (f64::from(bits) + 0.5) * (1.0 / (u32::MAX as f64 + 1.0));
+        }
+        index += run as u64;
+        rest = later;
+    }
 }
 
 /// A permutation of a block's draws: Kensler, Correlated Multi-Jittered Sampling, Pixar Technical
@@ -176,75 +209,10 @@ fn scramble(mut x: u32, seed: u32) -> u32 {
     x
 }
 
-/// Standard normal distribution function.
-pub fn normal_share(z: f64) -> f64 {
-    0.5 * libm::erfc(-z / std::f64::consts::SQRT_2)
-}
-
-/// Inverse of the standard normal distribution function on (0, 1): Acklam's rational
-/// approximation (relative error 1.2e-9) with one Halley step against [`normal_share`].
-pub fn normal_score(p: f64) -> f64 {
-    const A: [f64; 6] = [
-        -3.969_683_028_665_376e1,
-        2.209_460_984_245_205e2,
-        -2.759_285_104_469_687e2,
-        1.383_577_518_672_69e2,
-        -3.066_479_806_614_716e1,
-        2.506_628_277_459_239,
-    ];
-    const B: [f64; 5] = [
-        -5.447_609_879_822_406e1,
-        1.615_858_368_580_409e2,
-        -1.556_989_798_598_866e2,
-        6.680_131_188_771_972e1,
-        -1.328_068_155_288_572e1,
-    ];
-    const C: [f64; 6] = [
-        -7.784_894_002_430_293e-3,
-        -3.223_964_580_411_365e-1,
-        -2.400_758_277_161_838,
-        -2.549_732_539_343_734,
-        4.374_664_141_464_968,
-        2.938_163_982_698_783,
-    ];
-    const D: [f64; 4] = [
-        7.784_695_709_041_462e-3,
-        3.224_671_290_700_398e-1,
-        2.445_134_137_142_996,
-        3.754_408_661_907_416,
-    ];
-    let tail = |q: f64| {
-        (((((C[0] * q + C[1]) * q + C[2]) * q + C[3]) * q + C[4]) * q + C[5])
-            / ((((D[0] * q + D[1]) * q + D[2]) * q + D[3]) * q + 1.0)
-    };
-    let guess = if p < 0.02425 {
-        tail((-2.0 * p.ln()).sqrt())
-    } else if p > 1.0 - 0.02425 {
-        -tail((-2.0 * (1.0 - p).ln()).sqrt())
-    } else {
-        let q = p - 0.5;
-        let r = q * q;
-        (((((A[0] * r + A[1]) * r + A[2]) * r + A[3]) * r + A[4]) * r + A[5]) * q
-            / (((((B[0] * r + B[1]) * r + B[2]) * r + B[3]) * r + B[4]) * r + 1.0)
-    };
-    let error = normal_share(guess) - p;
-    let step = error * (2.0 * std::f64::consts::PI).sqrt() * (0.5 * guess * guess).exp();
-    guess - step / (1.0 + 0.5 * guess * step)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{Length, Value};
-
-    #[test]
-    fn normal_score_inverts_the_share() {
-        for p in [1e-9, 1e-4, 0.01, 0.3, 0.5, 0.77, 0.999, 1.0 - 1e-9] {
-            assert!((normal_share(normal_score(p)) - p).abs() < 1e-14, "{p}");
-        }
-        // Abramowitz and Stegun table 26.1: Z(1.96) share 0.97500 21.
-        assert!((normal_share(1.96) - 0.975_002_1).abs() < 5e-8);
-    }
+    use crate::{Length, Value, normal_score};
 
     #[test]
     fn streams_are_uniform_and_unrelated() {
@@ -344,5 +312,25 @@ mod tests {
         assert_ne!(d.take(&v), Draw::Random { seed: 3, index: 12 }.take(&v));
         assert_eq!(Draw::Likely.take(&v), Length::mm(2.0));
         assert_eq!(Draw::Mean.take(&v), Length::mm(4.0));
+    }
+
+    #[test]
+    fn a_run_of_draws_is_the_draws_one_by_one() {
+        let g = Group {
+            name: "freight".into(),
+            strength: 0.6,
+        };
+        for stream in [Stream::named("x"), Stream::in_group("x", Some(&g))] {
+            // Across the border of two blocks.
+            let first = DRAW_BLOCK - 70;
+            let (mut run, mut common) = ([0.0; 150], [0.0; 150]);
+            if let Some(group) = stream.common() {
+                group.fill(5, first, &mut common);
+            }
+            stream.fill(5, first, &common, &mut run);
+            for (index, u) in (first..).zip(run) {
+                assert_eq!(u, stream.uniform(5, index));
+            }
+        }
     }
 }

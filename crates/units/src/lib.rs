@@ -16,6 +16,7 @@ mod force;
 mod length;
 mod money;
 mod motion;
+mod normal;
 mod origin;
 pub mod parse;
 mod power;
@@ -24,11 +25,12 @@ mod show;
 mod spread;
 mod watch;
 
-pub use draw::{Common, DRAW_BLOCK, Draw, Stream, normal_score, normal_share};
+pub use draw::{Common, DRAW_BLOCK, Draw, Stream};
 pub use force::{Force, GRAVITY_M_S2, Mass, Stress, SubgradeModulus, Torque};
 pub use length::{Angle, Area, LENGTH_SLACK, Length, Number, Volume};
 pub use money::{Currency, ExchangeRate, Money, Price};
 pub use motion::{Acceleration, Flow, RemovalRate, Rpm, Speed, Time};
+pub use normal::{normal_score, normal_share};
 pub use origin::{Group, InputId, Origin, Place, Value};
 pub use parse::{
     ABOUT_SHARE, Duty, Entered, EnteredPrice, Parse, ParseError, Rated, Rating, Remark, Supply,

@@ -81,6 +81,38 @@ impl<Q: Quantity> Spread<Q> {
     }
 }
 
+impl Spread<Number> {
+    /// [`Spread::quantile`] of many shares at once; `us` may be empty where there is no spread.
+    pub fn quantiles(&self, us: &[f64], central: f64, out: &mut [f64]) {
+        match *self {
+            Spread::None => out.fill(central),
+            Spread::Range { low, high } => {
+                let (low, span) = (low.base(), high.base() - low.base());
+                for (value, u) in out.iter_mut().zip(us) {
+                    *value = low + u * span;
+                }
+            }
+            Spread::LowLikelyHigh { low, likely, high } => {
+                let (low, likely, high) = (low.base(), likely.base(), high.base());
+                let span = high - low;
+                if span <= 0.0 {
+                    out.fill(likely);
+                    return;
+                }
+                let turn = (likely - low) / span;
+                let (rise, fall) = (span * (likely - low), span * (high - likely));
+                // Both sides share one root, so that the loop has no branch.
+                for (value, u) in out.iter_mut().zip(us) {
+                    let below = *u < turn;
+                    let (share, by) = if below { (*u, rise) } else { (1.0 - u, fall) };
+                    let root = (share * by).sqrt();
+                    *value = if below { low + root } else { high - root };
+                }
+            }
+        }
+    }
+}
+
 /// Inverse of the triangular distribution function (low <= likely <= high).
 fn triangular_quantile(u: f64, low: f64, likely: f64, high: f64) -> f64 {
     let span = high - low;
@@ -89,9 +121,9 @@ fn triangular_quantile(u: f64, low: f64, likely: f64, high: f64) -> f64 {
     }
     let turn = (likely - low) / span;
     if u < turn {
-        low + (u * span * (likely - low)).sqrt()
+        low + (u * (span * (likely - low))).sqrt()
     } else {
-        high - ((1.0 - u) * span * (high - likely)).sqrt()
+        high - ((1.0 - u) * (span * (high - likely))).sqrt()
     }
 }
 
@@ -130,5 +162,23 @@ mod tests {
             .sum();
         // Midpoint rule on a bounded quantile: error below the span over n.
         assert!((sum / n as f64 - 14.0 / 3.0).abs() < 7.0 / n as f64);
+    }
+
+    #[test]
+    fn many_quantiles_are_each_of_them() {
+        let number = Number::from_base;
+        let [low, likely, high] = [2.0, 3.0, 9.0].map(number);
+        let us: Vec<f64> = (0..=100).map(|i| f64::from(i) / 100.0).collect();
+        for spread in [
+            Spread::None,
+            Spread::Range { low, high },
+            Spread::LowLikelyHigh { low, likely, high },
+        ] {
+            let mut out = vec![0.0; us.len()];
+            spread.quantiles(&us, 3.5, &mut out);
+            for (u, value) in us.iter().zip(out) {
+                assert_eq!(value, spread.quantile(*u, number(3.5)).base());
+            }
+        }
     }
 }

@@ -25,7 +25,8 @@ pub struct First {
 /// Runs the command: questions and running answers go to standard error, the brief to standard
 /// output, so that it can be kept.
 pub fn run(args: &AskArgs) -> Result<Outcome> {
-    let settings = Settings::new(jiff::Zoned::now().year());
+    let now = jiff::Zoned::now();
+    let (settings, today) = (Settings::new(now.year()), now.date().to_string());
     let input = std::io::stdin();
     let by_hand = input.is_terminal();
     let mut lines = input.lock().lines();
@@ -50,6 +51,22 @@ pub fn run(args: &AskArgs) -> Result<Outcome> {
             let line = line.context("the answer cannot be read")?;
             let before = evening.clone();
             evening.answer(asked, &line);
+            // The built-in prices are in dollars: another currency needs to know what one is worth.
+            while let Some(code) = evening.foreign_currency() {
+                eprintln!(
+                    "   What is one US dollar worth in {code}? Prices of the trade are in dollars."
+                );
+                eprintln!("   like: 0.92, or with the day: 0.92 on 2026-11-02");
+                let Some(rate) = lines.next() else {
+                    break 'questions;
+                };
+                let rate = rate.context("the answer cannot be read")?;
+                match evening.dollar(&rate, &today) {
+                    Ok(()) => {}
+                    Err(wrong) if by_hand => eprintln!("{wrong}"),
+                    Err(wrong) => return Err(anyhow!(wrong)),
+                }
+            }
             match judge(&evening, &settings) {
                 Ok(Some(better)) => {
                     eprintln!("{}", terminal::ask::so_far(&better.entered, &better.answer));
@@ -107,12 +124,6 @@ pub fn run(args: &AskArgs) -> Result<Outcome> {
 /// The best answer so far: `None` while budget or parts are missing, `Err` with the reasons when an
 /// answer cannot be understood.
 fn judge(evening: &Evening, settings: &Settings) -> Result<Option<First>, String> {
-    if let Some(code) = evening.foreign_currency() {
-        return Err(format!(
-            "the built-in prices are in US dollars: type the budget in dollars, or start a folder \
-             with `firstchip new` and state the rate of {code} there"
-        ));
-    }
     let read = folder::read_source(&evening.source(), Watch::NOBODY);
     let enough = evening.given(Asked::Budget).is_some()
         && [Asked::LargestPart, Asked::TallestPart]

@@ -3,9 +3,10 @@
 use crate::cli::StudyArgs;
 use crate::contract::{Note, study::Study};
 use crate::output::{self, Outcome};
+use crate::pairs::Pairs;
 use crate::{plans, progress, terminal};
 use anyhow::{Context, Result, anyhow};
-use engine::study::{Answer, Inputs, Settings};
+use engine::study::{Answer, Inputs, Memo, Settings};
 use folder::Study as Entered;
 use geometry::plan::Options;
 use units::{Severity, Watch};
@@ -33,16 +34,33 @@ pub fn run(args: &StudyArgs) -> Result<Outcome> {
         materials: &entered.materials,
         classes: &entered.classes,
     };
-    let answer = engine::study::run(&inputs, &settings, watch)?;
+    let cannot = |file: &std::path::Path| format!("{}: cannot be written", file.display());
+    let mut pairs = match &args.pairs {
+        Some(file) => Some(Pairs::begin(file).with_context(|| cannot(file))?),
+        None => None,
+    };
+    let mut written = Ok(());
+    let answer =
+        engine::study::run_telling(&inputs, &settings, &Memo::default(), watch, &mut |offer| {
+            if let (Some(pairs), Ok(())) = (&mut pairs, &written) {
+                written = pairs.write(offer);
+            }
+        })?;
     progress.finish();
 
     let mut notes = notes(&entered, &answer);
     if answer.is_large() && args.json {
         notes.push(Note::new(Severity::Info, "pairs", MANY_PAIRS));
     }
-    if let Some(file) = &args.pairs {
-        crate::pairs::write(file, &answer)
-            .with_context(|| format!("{}: cannot be written", file.display()))?;
+    if let (Some(file), Some(mut pairs)) = (&args.pairs, pairs) {
+        let rest = |pairs: &mut Pairs| {
+            let mut few = answer.offers().filter(|_| !answer.is_large());
+            few.try_for_each(|offer| pairs.write(offer))
+        };
+        written
+            .and_then(|()| rest(&mut pairs))
+            .and_then(|()| pairs.finish())
+            .with_context(|| cannot(file))?;
     }
     if let Some(folder) = &args.drawings {
         crate::drawings::write(folder, &entered, &answer)?;
@@ -64,8 +82,7 @@ pub fn run(args: &StudyArgs) -> Result<Outcome> {
     )
 }
 
-const MANY_PAIRS: &str =
-    "so many pairs of part and offer are summarised by offer; --pairs FILE.csv writes every one";
+const MANY_PAIRS: &str = "so many pairs of part and offer are summarised by offer; --pairs FILE.csv writes every one, each offer with its options as entered";
 
 /// Remarks of reading and computing, and the reasons when nothing can be named.
 fn notes(entered: &Entered, answer: &Answer) -> Vec<Note> {

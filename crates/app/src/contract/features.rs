@@ -5,6 +5,7 @@ use geometry::features::Features;
 use geometry::features::flat::Flat;
 use geometry::features::hole::{End, Hole};
 use geometry::features::job::Answer;
+use geometry::features::pattern::{Layout, Pattern};
 use geometry::features::thin::{Thin, ThinKind};
 use geometry::model::{Body, Model};
 use glam::{DMat4, DVec3};
@@ -18,6 +19,8 @@ pub struct Said {
     pub milling_job: &'static str,
     /// Holes.
     pub holes: Vec<HoleSaid>,
+    /// Alike holes in circles, rows and grids.
+    pub patterns: Vec<PatternSaid>,
     /// Smallest rounded inside corner.
     pub inside_radius_mm: Option<f64>,
     /// Inside corners without a radius.
@@ -80,6 +83,67 @@ pub struct HoleSaid {
     pub alike: usize,
 }
 
+/// Alike holes in one layout.
+#[derive(Clone, Debug, Serialize)]
+pub struct PatternSaid {
+    /// bolt_circle, row or grid.
+    pub layout: &'static str,
+    /// Numbers of its holes.
+    pub holes: Vec<usize>,
+    /// Diameter of a bolt circle.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub circle_mm: Option<f64>,
+    /// Middle of a bolt circle.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub centre_mm: Option<[f64; 3]>,
+    /// Holes along and across.
+    pub count: Vec<usize>,
+    /// From hole to hole, along and across.
+    pub pitch_mm: Vec<f64>,
+}
+
+impl PatternSaid {
+    fn of(pattern: &Pattern) -> Self {
+        let all = vec![pattern.holes.len()];
+        let (layout, circle_mm, centre_mm, count, pitch_mm) = match pattern.layout {
+            Layout::BoltCircle {
+                centre,
+                diameter_mm,
+            } => (
+                "bolt_circle",
+                Some(diameter_mm),
+                Some(tidy(centre)),
+                all,
+                Vec::new(),
+            ),
+            Layout::Row { pitch_mm, .. } => ("row", None, None, all, vec![pitch_mm]),
+            Layout::Grid {
+                count, pitch_mm, ..
+            } => ("grid", None, None, count.to_vec(), pitch_mm.to_vec()),
+        };
+        Self {
+            layout,
+            holes: pattern.holes.clone(),
+            circle_mm,
+            centre_mm,
+            count,
+            pitch_mm,
+        }
+    }
+
+    /// As a drawing says it.
+    pub fn words(&self) -> String {
+        match (self.layout, self.circle_mm) {
+            (_, Some(d)) => format!("evenly on a circle of {d:.2}"),
+            ("row", _) => format!("in a row, {:.2} apart", self.pitch_mm[0]),
+            _ => format!(
+                "in a grid of {} x {}, {:.2} x {:.2} apart",
+                self.count[0], self.count[1], self.pitch_mm[0], self.pitch_mm[1]
+            ),
+        }
+    }
+}
+
 /// A step of a hole.
 #[derive(Clone, Debug, Serialize)]
 pub struct StepSaid {
@@ -110,6 +174,7 @@ impl Said {
         Self {
             milling_job,
             holes: features.holes.iter().map(HoleSaid::of).collect(),
+            patterns: features.patterns.iter().map(PatternSaid::of).collect(),
             inside_radius_mm: features.smallest_inside_radius(),
             sharp_inside_corners: features.sharp.len(),
             thin: features.thin.iter().map(ThinSaid::of).collect(),
@@ -229,17 +294,6 @@ fn remarks(name: &str, features: &Features<'_>, severity: Severity, lead: &str) 
                 at[0],
                 at[1],
                 at[2]
-            ),
-        ));
-    }
-    if !features.sharp.is_empty() {
-        out.push(Note::new(
-            Severity::Warning,
-            name,
-            format!(
-                "{} inside corner(s) without a radius, which no rotating tool leaves: give them \
-                 the radius of a tool, or a relief",
-                features.sharp.len()
             ),
         ));
     }

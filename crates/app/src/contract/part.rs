@@ -1,6 +1,6 @@
 //! `firstchip.part/1`.
 
-use super::features::{FlatSaid, HoleSaid, Said, ThinSaid};
+use super::features::{FlatSaid, HoleSaid, PatternSaid, Said, ThinSaid};
 use super::setups::{self, AxesSaid, SetupSaid};
 use super::{Note, remarks};
 use engine::demand::{OwnTools, Plan};
@@ -65,6 +65,8 @@ pub struct Part {
     pub clampings: Option<AxesSaid>,
     /// Holes.
     pub holes: Vec<HoleSaid>,
+    /// Alike holes in circles, rows and grids.
+    pub patterns: Vec<PatternSaid>,
     /// Smallest rounded inside corner.
     pub inside_radius_mm: Option<f64>,
     /// Largest over tasks.
@@ -179,6 +181,7 @@ impl Part {
             setups,
             clampings: single.map(setups::axes),
             holes: said.holes,
+            patterns: said.patterns,
             inside_radius_mm: least.min_by(f64::total_cmp),
             depth_to_diameter: deepest.max_by(f64::total_cmp),
             unreached_mm2: total(|p| p.unreached_mm2),

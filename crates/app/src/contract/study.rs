@@ -5,7 +5,9 @@ use engine::choice::{Alternative, AskFirst, Bid, KeepingBudget, QuestionGroup, S
 use engine::cycle::{Changer, Load, PartTime};
 use engine::fit::{Ask, Fit, Limit, SetupFit, Verdict};
 use engine::ids::OfferId;
-use engine::money::{Ceiling, Driver, Errors, LineSummary, Payback, Percentiles};
+use engine::money::{
+    BreakEven, Ceiling, Driver, Errors, Financing, LineSummary, Payback, Percentiles, Rates,
+};
 use engine::site::SiteAnswer;
 use engine::specification::ClassPicture;
 use engine::study::{Answer, ChangerQuestion, OfferAnswer, WorthPaying};
@@ -67,6 +69,13 @@ struct OfferDocument<'a> {
     running_lines: &'a [LineSummary],
     npv: Option<Percentiles>,
     payback_years: Option<Payback>,
+    payback_discounted_years: Option<Payback>,
+    gain_chance: Option<f64>,
+    irr: Option<&'a Rates>,
+    break_even: Option<BreakEven>,
+    finance: &'a Financing,
+    first_year: Percentiles,
+    first_year_lines: &'a [LineSummary],
     over_budget_chance: f64,
     errors: Option<Errors>,
     drivers: &'a [Driver],
@@ -247,13 +256,23 @@ pub fn reaches(ceiling: &Ceiling) -> Option<&'static str> {
 
 /// All parts on one offer, counted.
 fn pairs(offer: &OfferAnswer) -> Value {
-    let count = |verdict| offer.fits.iter().filter(|f| f.verdict == verdict).count();
+    let counts = &offer.counts;
+    let short: Vec<Value> = counts
+        .short
+        .iter()
+        .map(|s| {
+            json!({
+                "capability": s.capability, "parts": s.parts, "worst": s.worst,
+                "short_by": s.short_by, "unit": s.capability.unit(), "mend": s.mend,
+            })
+        })
+        .collect();
     json!({
-        "offer": offer.offer, "fits": count(Verdict::Fits),
-        "fits_with_more_clampings": count(Verdict::FitsWithMoreClampings),
-        "cannot_say": count(Verdict::CannotSay), "does_not_fit": count(Verdict::DoesNotFit),
-        "clampings": offer.fits.iter().map(|f| u64::from(f.clampings)).sum::<u64>(),
-        "hours_per_year": offer.hours_per_year.to_h(),
+        "offer": offer.offer, "fits": counts.fits,
+        "fits_with_more_clampings": counts.fits_with_more_clampings,
+        "cannot_say": counts.cannot_say, "does_not_fit": counts.does_not_fit,
+        "clampings": counts.clampings, "lower_bounds": counts.lower_bounds,
+        "hours_per_year": offer.hours_per_year.to_h(), "short": short,
     })
 }
 
@@ -325,6 +344,13 @@ fn offer(offer: &OfferAnswer) -> OfferDocument<'_> {
         running_lines: &offer.running.lines,
         npv: offer.worth.as_ref().map(|w| w.npv),
         payback_years: offer.worth.as_ref().map(|w| w.payback),
+        payback_discounted_years: offer.worth.as_ref().map(|w| w.discounted),
+        gain_chance: offer.worth.as_ref().map(|w| w.gain_chance),
+        irr: offer.worth.as_ref().map(|w| &w.irr),
+        break_even: offer.worth.as_ref().and_then(|w| w.break_even),
+        finance: &offer.financing,
+        first_year: offer.first_year.percentiles,
+        first_year_lines: &offer.first_year.lines,
         over_budget_chance: offer.all_in.over_budget_chance,
         errors: offer.all_in.errors,
         drivers: &offer.drivers,

@@ -1,6 +1,9 @@
 //! The drawings of a study's money.
 
-use engine::drawing::{Names, Scene, build_up, ceilings, confidence, questions, tornado};
+use engine::drawing::{
+    CapabilityPoint, Names, Scene, build_up, capability_money, cash_over_time, ceilings,
+    confidence, questions, tornado,
+};
 use engine::ids::OfferId;
 use engine::study::Answer;
 use folder::Study as Entered;
@@ -22,7 +25,21 @@ pub fn scenes(entered: &Entered, answer: &Answer) -> Vec<Scene> {
         scenes.push((format!("cost-{}", offer.offer), build_up));
         let tornado = tornado(&offer.name, offer.all_in.likely, &offer.drivers, &names);
         scenes.push((format!("doubt-{}", offer.offer), tornado));
+        let cash = cash_over_time(&offer.name, &offer.financing, &names);
+        scenes.push((format!("cash-{}", offer.offer), cash));
     }
+    let points: Vec<CapabilityPoint<'_>> = answer
+        .offers()
+        .map(|o| CapabilityPoint {
+            name: o.name.clone(),
+            all_in: o.all_in.percentiles,
+            fits: &o.fits,
+            chosen: answer.decision.offer.as_ref() == Some(&o.offer),
+        })
+        .collect();
+    let shop = &entered.shop;
+    let capability = capability_money(&points, shop.budget.likely, shop.us_units, &names);
+    scenes.push(("capability-money".to_owned(), capability));
     let decision = &answer.decision;
     let mut chances: Vec<(OfferId, f64)> = decision
         .alternatives
@@ -36,7 +53,11 @@ pub fn scenes(entered: &Entered, answer: &Answer) -> Vec<Scene> {
     }
     let confidence = confidence(&chances, none.max(0.0), &names);
     scenes.push(("confidence".to_owned(), confidence));
-    if answer.questions.iter().any(|q| q.worth.is_some()) {
+    if answer
+        .questions
+        .iter()
+        .any(|q| q.worth.is_some_and(|w| w > 0.0))
+    {
         scenes.push(("questions".to_owned(), questions(&answer.questions, &names)));
     }
     scenes

@@ -4,38 +4,50 @@ use super::needs;
 use super::study::Page;
 use super::table::{bullet, heading, paragraph, table};
 use crate::commands::ask::First;
+use engine::ids::ClassId;
+use engine::specification::ClassPicture;
 use engine::study::Answer;
 use folder::Study as Entered;
 use units::{System, show_money};
 
 /// What is known after an answer, in a line or two.
 pub fn so_far(entered: &Entered, answer: &Answer) -> String {
-    let serving: Vec<String> = answer
+    let within: Vec<(&str, String, bool)> = answer
         .ceilings
         .iter()
-        .filter(|ceiling| {
-            let enough = answer
-                .classes
-                .iter()
-                .any(|c| c.class == ceiling.class && c.enough);
-            let least = ceiling.usual.map(|u| u[0]);
-            enough
-                && ceiling
-                    .room
-                    .price
-                    .is_some_and(|p| least.is_none_or(|l| p >= l))
-        })
         .filter_map(|ceiling| {
-            let price = show_money(ceiling.room.price?, Some(entered.shop.currency), 3);
-            Some(format!("{} up to {price}", ceiling.name))
+            let price = ceiling.room.price?;
+            let least = ceiling.usual.map(|u| u[0]);
+            let picture = answer.classes.iter().find(|c| c.class == ceiling.class)?;
+            let may = picture.enough || may_do(picture);
+            (may && least.is_none_or(|l| price >= l)).then(|| {
+                let price = show_money(price, Some(entered.shop.currency), 3);
+                (ceiling.name.as_str(), price, picture.enough)
+            })
         })
         .collect();
-    if serving.is_empty() {
-        "   so far: no class of machine both makes these parts and stays within the budget\n"
-            .to_owned()
-    } else {
-        format!("   so far: {}\n", serving.join("; "))
+    let of = |sure: bool| {
+        let all: Vec<String> = within
+            .iter()
+            .filter(|(.., enough)| *enough == sure)
+            .map(|(name, price, _)| format!("{name} up to {price}"))
+            .collect();
+        all.join("; ")
+    };
+    match (of(true), of(false)) {
+        (sure, may) if sure.is_empty() && may.is_empty() => {
+            "   so far: no class of machine both makes these parts and stays within the budget\n"
+                .to_owned()
+        }
+        (sure, may) if sure.is_empty() => format!("   so far, to be asked about: {may}\n"),
+        (sure, may) if may.is_empty() => format!("   so far: {sure}\n"),
+        (sure, may) => format!("   so far: {sure}\n   to be asked about: {may}\n"),
     }
+}
+
+/// True for a class of which it cannot be said of some part, and that fails at none.
+fn may_do(picture: &ClassPicture) -> bool {
+    picture.not_made.is_empty() && !picture.open.is_empty()
 }
 
 /// The brief.
@@ -54,6 +66,10 @@ pub fn describe(first: &First) -> String {
     out.push_str(&needs::classes(&page));
     out.push_str(&heading("What to look for"));
     let brief = &first.brief;
+    let open = |class: &ClassId| {
+        let picture = first.answer.classes.iter().find(|p| p.class == *class);
+        picture.is_some_and(may_do)
+    };
     let rows = brief
         .classes
         .iter()
@@ -64,6 +80,13 @@ pub fn describe(first: &First) -> String {
                 c.price_ceiling
                     .map_or("nothing left".to_owned(), |p| page.money(p)),
                 match (c.serves, c.within_reach) {
+                    (false, reach) if open(&c.class) => {
+                        if reach {
+                            "may do: ask first"
+                        } else {
+                            "may do, but costs more"
+                        }
+                    }
                     (true, true) => "look here",
                     (true, false) => "would do, but costs more",
                     (false, true) => "affordable, but not enough",

@@ -2,7 +2,6 @@
 
 use super::study::Page;
 use super::table::{heading, paragraph, percent, table};
-use engine::cycle::Bound;
 
 /// All-in cost of every offer.
 pub fn section(page: &Page<'_>) -> String {
@@ -16,11 +15,7 @@ pub fn section(page: &Page<'_>) -> String {
         .offers()
         .map(|offer| {
             let sums = &offer.all_in.percentiles;
-            let bound = offer
-                .times
-                .iter()
-                .flatten()
-                .any(|t| t.bound == Bound::LowerBound);
+            let bound = offer.counts.lower_bounds > 0;
             vec![
                 page.offer_name(&offer.offer),
                 page.money(sums.p10),

@@ -9,6 +9,10 @@ use engine::site::SiteVerdict;
 /// The table of parts and offers, and the reason of each no.
 pub fn section(page: &Page<'_>) -> String {
     let mut out = heading("Which machine makes which part");
+    if page.answer.is_large() {
+        out.push_str(&counted(page));
+        return out;
+    }
     let letters: Vec<String> = (0..page.entered.parts.len()).map(letter).collect();
     let legend: Vec<String> = page
         .entered
@@ -47,6 +51,35 @@ pub fn section(page: &Page<'_>) -> String {
     headings.push("goes in");
     out.push_str(&table(&headings, &[], rows));
     out.push_str(&reasons(page, &letters));
+    out
+}
+
+/// Very many parts, counted by offer.
+fn counted(page: &Page<'_>) -> String {
+    let mut out = paragraph(
+        "So many parts are counted: as they stand; in more clampings; turning on a number nobody \
+         stated; not at all, and what rules most of these out.",
+    );
+    let rows = page
+        .answer
+        .offers()
+        .map(|offer| {
+            let counts = &offer.counts;
+            let why = counts.short.first().map_or(String::new(), |s| {
+                format!("{} ({} parts)", words(s.capability), s.parts)
+            });
+            vec![
+                page.offer_name(&offer.offer),
+                counts.fits.to_string(),
+                counts.fits_with_more_clampings.to_string(),
+                counts.cannot_say.to_string(),
+                counts.does_not_fit.to_string(),
+                why,
+            ]
+        })
+        .collect();
+    let headings = ["offer", "yes", "more", "ask", "no", "mostly for"];
+    out.push_str(&table(&headings, &[1, 2, 3, 4], rows));
     out
 }
 

@@ -164,6 +164,7 @@ pub fn words(capability: Capability) -> &'static str {
         Capability::Stiffness => "depth before chatter",
         Capability::RotaryAxes => "rotary axes",
         Capability::Coolant => "coolant",
+        Capability::Cutter => "cutter",
     }
 }
 
@@ -180,7 +181,9 @@ pub fn amount(capability: Capability, base: f64, system: System) -> String {
         Capability::CuttingFeed => of::<Speed>(base, system),
         Capability::Thrust => of::<Force>(base, system),
         Capability::SpindleSpeed | Capability::SlowestSpeed => of::<Rpm>(base, system),
-        Capability::Pockets | Capability::RotaryAxes | Capability::Coolant => format!("{base:.0}"),
+        Capability::Pockets | Capability::RotaryAxes | Capability::Coolant | Capability::Cutter => {
+            format!("{base:.0}")
+        }
         _ => of::<Length>(base, system),
     }
 }

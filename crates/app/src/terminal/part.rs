@@ -44,8 +44,8 @@ pub fn describe(part: &Part) -> String {
     if !part.holes.is_empty() {
         out.push('\n');
     }
-    for line in super::holes::holes(&part.holes) {
-        let _ = writeln!(out, "  hole          {line}");
+    for line in super::holes::holes(&part.holes, &part.patterns) {
+        let _ = writeln!(out, "  holes, mm     {line}");
     }
     let mut facts = Vec::new();
     if let Some(r) = part.inside_radius_mm {
@@ -74,11 +74,15 @@ fn one_setup(number: usize, setup: &SetupSaid) -> String {
         None if setup.holding.with == "vise" => "in a vise by the stock under the part".to_owned(),
         None => "clamped to a plate".to_owned(),
     };
+    let again = if setup.holding.again {
+        ", turned for what the jaws covered"
+    } else {
+        ""
+    };
     let _ = writeln!(
         out,
-        "\n  Setup {number}: {} up, {}, {:.0} % of the surface",
+        "\n  Setup {number}: {} up, {jaws}{again}, {:.0} % of the surface",
         direction(setup.toward),
-        jaws,
         100.0 * setup.area_share
     );
     let rows = setup.tasks.iter().map(row).collect();
@@ -106,7 +110,10 @@ fn row(task: &TaskSaid) -> Vec<String> {
     };
     vec![
         task.kind_word().to_owned(),
-        task.tool.words(),
+        match &task.tool.owned {
+            Some(_) => format!("{} (own)", task.tool.words()),
+            None => task.tool.words(),
+        },
         format!("{:.0}", task.tool.reach_mm),
         format!("{:.1}", task.cut_depth_mm),
         if task.count > 1 {
@@ -121,7 +128,7 @@ fn row(task: &TaskSaid) -> Vec<String> {
 }
 
 /// A direction in words: an axis where it is one.
-fn direction(v: [f64; 3]) -> String {
+pub(super) fn direction(v: [f64; 3]) -> String {
     for (k, name) in ["X", "Y", "Z"].iter().enumerate() {
         if v[k].abs() > 0.9999 {
             return format!("{}{name}", if v[k] < 0.0 { "-" } else { "+" });

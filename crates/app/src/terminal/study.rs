@@ -1,6 +1,6 @@
 //! The whole answer, in the order a buyer asks.
 
-use super::{bids, cost, fit, needs, next, services, verdict};
+use super::{bids, cost, fit, needs, next, services, verdict, years};
 use engine::study::Answer;
 use folder::Study as Entered;
 use units::{Currency, Money, System, show_money};
@@ -62,6 +62,7 @@ pub fn describe(entered: &Entered, answer: &Answer) -> String {
         fit::section(&page),
         services::section(&page),
         cost::section(&page),
+        years::section(&page),
         bids::section(&page),
         next::assumed(&page),
         next::questions(&page),

@@ -80,6 +80,26 @@ fn a_larger_budget_never_lowers_a_ceiling_and_owning_never_does() {
 }
 
 #[test]
+fn another_currency_asks_what_a_dollar_is_worth() {
+    let mut answers: Vec<&str> = ANSWERS.to_vec();
+    answers[0] = "40 000 EUR";
+    answers.insert(1, "0.8 on 2026-11-02");
+    let output = ask(&answers, &["--json"]);
+    let document: serde_json::Value = serde_json::from_slice(&output.stdout).expect("JSON");
+    assert_eq!(document["currency"], "EUR");
+    // 40,000 euros are 50,000 dollars at that rate, and everything else costs the same dollars: the
+    // ceiling is that of 50,000 dollars, in euros.
+    let dollars = ask(&[&["$50,000"], &ANSWERS[1..]].concat(), &["--json"]);
+    let dollars: serde_json::Value = serde_json::from_slice(&dollars.stdout).expect("JSON");
+    for class in ["bench mill", "40-taper centre"] {
+        let ratio = ceiling(&document, class) / (0.8 * ceiling(&dollars, class));
+        assert!((ratio - 1.0).abs() < 1e-3, "{class}: {ratio}");
+    }
+    answers[1] = "a bit less";
+    assert_eq!(ask(&answers, &[]).status.code(), Some(2));
+}
+
+#[test]
 fn what_cannot_be_understood_is_told_and_too_little_is_no_answer() {
     let wrong = ask(&["$40,000", "rather large"], &["--json"]);
     assert_eq!(wrong.status.code(), Some(2));

@@ -4,6 +4,7 @@ mod ask;
 mod cut;
 mod documents;
 mod part;
+mod part_asked;
 mod route;
 mod site;
 mod study;

@@ -85,12 +85,26 @@ pub struct Joint<'a> {
 impl Candidate<'_> {
     /// The fits of the wishes, in their order; a part not looked at has none. A study's fits stand
     /// in the order of its wishes, so each is looked for where the last one was found: no search.
+    /// Where one fit stands for many parts, it names the positions of their wishes.
     pub(super) fn of_wishes<'a>(
         &'a self,
         wishes: &'a [Wish],
     ) -> impl Iterator<Item = (&'a Wish, Option<&'a Fit>)> {
         let mut next = 0;
-        wishes.iter().map(move |wish| {
+        let mut shared: Vec<usize> = Vec::new();
+        for (at, fit) in self.fits.iter().enumerate() {
+            for place in fit.stands_for.iter().map(|p| *p as usize) {
+                if shared.len() <= place {
+                    shared.resize(place + 1, usize::MAX);
+                }
+                shared[place] = at;
+            }
+        }
+        wishes.iter().enumerate().map(move |(number, wish)| {
+            if !shared.is_empty() {
+                let fit = shared.get(number).and_then(|at| self.fits.get(*at));
+                return (wish, fit);
+            }
             let is = |f: &&Fit| f.part == wish.part;
             let here = self.fits.get(next).filter(is).map(|_| next);
             let at = here.or_else(|| self.fits.iter().position(|f| is(&f)));
@@ -100,10 +114,11 @@ impl Candidate<'_> {
     }
 
     /// Needs it cannot meet.
-    pub(super) fn missed<'a>(&'a self, wishes: &'a [Wish]) -> Vec<&'a Fit> {
+    pub(super) fn missed<'a>(&'a self, wishes: &'a [Wish]) -> Vec<(&'a PartId, &'a Fit)> {
         self.of_wishes(wishes)
             .filter(|(w, _)| w.must_make)
-            .filter_map(|(_, fit)| fit.filter(|f| f.verdict == Verdict::DoesNotFit))
+            .filter_map(|(w, fit)| Some((&w.part, fit?)))
+            .filter(|(_, fit)| fit.verdict == Verdict::DoesNotFit)
             .collect()
     }
 

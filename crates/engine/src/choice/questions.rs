@@ -121,7 +121,7 @@ pub(super) fn of_candidate(candidate: &Candidate<'_>, situation: &Situation<'_>)
                 flips_at: vec![ask.flips_at],
                 at_least: ask.at_least,
                 likely: ask.likely,
-                parts: vec![fit.part.clone()],
+                parts: vec![wish.part.clone()],
                 decisive: must,
                 ..Question::new(ask.input.clone(), Some(offer.clone()), about)
             });
@@ -140,6 +140,9 @@ pub(super) fn of_candidate(candidate: &Candidate<'_>, situation: &Situation<'_>)
     list
 }
 
+/// Parts a question names at most.
+const MOST_PARTS: usize = 200;
+
 fn merge(old: &mut Question, new: Question) {
     old.decisive |= new.decisive;
     if old.likely != new.likely {
@@ -148,7 +151,9 @@ fn merge(old: &mut Question, new: Question) {
     old.flips_at.extend(new.flips_at);
     old.flips_at.sort_by(f64::total_cmp);
     old.flips_at.dedup();
-    old.parts.extend(new.parts);
-    old.parts.sort();
-    old.parts.dedup();
+    if old.parts.len() < MOST_PARTS {
+        old.parts.extend(new.parts);
+        old.parts.sort();
+        old.parts.dedup();
+    }
 }

@@ -168,12 +168,18 @@ fn worst_limits(fit: &Fit) -> Vec<&Limit> {
     worst.into_values().collect()
 }
 
+/// Parts told one by one among the reasons against a candidate.
+const MOST_TOLD: usize = 20;
+
 /// Every reason against a candidate, with what is short.
 fn nos(situation: &Situation<'_>, j: &Judged<'_>) -> (Vec<String>, Vec<Shortfall>) {
     let mut reasons = Vec::new();
     let mut shortfalls = Vec::new();
-    for fit in j.candidate.missed(situation.wishes) {
-        let part = &fit.part;
+    let missed = j.candidate.missed(situation.wishes);
+    // Of very many the first few are told, and how many more there are.
+    let told = missed.len().min(MOST_TOLD);
+    let more = missed.len() - told;
+    for (part, fit) in missed.into_iter().take(told) {
         for limit in worst_limits(fit) {
             reasons.push(texts::part_does_not_fit(situation, part, limit));
             shortfalls.push(Shortfall {
@@ -185,6 +191,9 @@ fn nos(situation: &Situation<'_>, j: &Judged<'_>) -> (Vec<String>, Vec<Shortfall
         if fit.limits.iter().all(|l| !l.rules_out) {
             reasons.push(texts::part_no_reason(part));
         }
+    }
+    if more > 0 {
+        reasons.push(texts::more_do_not_fit(more));
     }
     for limit in j.candidate.site.reasons.iter().filter(|r| r.rules_out) {
         reasons.push(texts::does_not_go_in(situation, limit));

@@ -334,3 +334,8 @@ fn quantity(situation: &Situation<'_>, number: f64, unit: &str) -> String {
         _ => format!("{} {unit}", number_text(number, Rounding::Significant(3))),
     }
 }
+
+/// Further parts that do not fit.
+pub(super) fn more_do_not_fit(more: usize) -> String {
+    format!("{more} more parts do not fit either")
+}

@@ -41,6 +41,13 @@ pub enum Binding {
     Stiffness,
 }
 
+impl Refusal {
+    /// True when another depth or a smaller cutter does it after all.
+    pub fn is_mended(&self) -> bool {
+        self.shallower.is_some() || self.smaller.is_some()
+    }
+}
+
 impl Binding {
     /// Unit of what is needed and there in a [`Refusal`].
     pub fn unit(self) -> &'static str {
@@ -112,6 +119,9 @@ pub struct Refusal {
     pub shallower: Option<Cut>,
     /// A smaller cutter at the stated depth.
     pub smaller: Option<(Length, Cut)>,
+    /// A cut nobody would make (drills beyond number, a pass of a hair): no cut, but a time that
+    /// grows as the limit does.
+    pub hindered: Option<Cut>,
     /// Time an ample machine would take.
     pub ample: Time,
 }
@@ -142,8 +152,9 @@ pub fn ample_cut(task: &Task, material: &Material) -> Option<Cut> {
     best_cut_within(task, material, &Limits::ample()?).ok()
 }
 
-/// The best cut there is, at a lesser depth than stated if need be; `None` when there is none, or
-/// the spindle is not known at all.
+/// The best cut there is, at a lesser depth than stated or with a smaller cutter if need be, and where
+/// there is none the time it would take all the same; `None` when even that is not known, or nothing
+/// is known of the spindle.
 pub fn possible_cut(task: &Task, material: &Material, machine: &Machine) -> Option<Cut> {
     possible_cut_within(task, material, &Limits::of(machine)?)
 }
@@ -152,9 +163,16 @@ pub fn possible_cut(task: &Task, material: &Material, machine: &Machine) -> Opti
 pub fn possible_cut_within(task: &Task, material: &Material, limits: &Limits) -> Option<Cut> {
     match best_cut_within(task, material, limits) {
         Ok(cut) => Some(cut),
-        Err(refusal) => refusal.shallower,
+        Err(refusal) => refusal
+            .shallower
+            .or(refusal.hindered)
+            .or(refusal.smaller.map(|(_, cut)| cut)),
     }
 }
+
+/// A cut that takes this many times as long as the tool's own is no cut any more (our choice; by time
+/// rather than by depth, so that a limit that is raised never makes a refusal).
+pub(super) const LONGEST: f64 = 1.0e4;
 
 /// A refusal without alternatives.
 pub(super) fn refused(binding: Binding, need: f64, have: f64) -> Box<Refusal> {
@@ -164,6 +182,7 @@ pub(super) fn refused(binding: Binding, need: f64, have: f64) -> Box<Refusal> {
         have,
         shallower: None,
         smaller: None,
+        hindered: None,
         ample: Time::ZERO,
     })
 }
@@ -174,13 +193,13 @@ pub(super) fn refused(binding: Binding, need: f64, have: f64) -> Box<Refusal> {
 pub(super) const MOST_OVERSPEED: f64 = 1.5;
 
 /// Highest speed of a gear that the tool's own speed and the holders allow, and how much longer the
-/// cut counts there. A gear that cannot go slow enough is used up to [`MOST_OVERSPEED`], but counts
-/// the square of the excess longer, so that it is never preferred to one that fits the tool.
-pub(super) fn top_speed(range: &Range, own: Rpm, holders: Rpm) -> Option<(Rpm, f64)> {
+/// cut counts there. A gear that cannot go slow enough is used up to `most`, but counts the square of
+/// the excess longer, so that it is never preferred to one that fits the tool.
+pub(super) fn top_speed(range: &Range, own: Rpm, most: Rpm, holders: Rpm) -> Option<(Rpm, f64)> {
     let cap = own.min(holders);
     if range.slowest <= cap {
         Some((range.fastest.min(cap), 1.0))
-    } else if range.slowest <= holders && range.slowest <= own * MOST_OVERSPEED {
+    } else if range.slowest <= holders && range.slowest <= most {
         let excess = range.slowest / own;
         Some((range.slowest, excess * excess))
     } else {

@@ -31,6 +31,11 @@ pub(super) fn taper_torque(taper: &Taper) -> Torque {
     })
 }
 
+/// The least of any taper: what an unstated one surely passes.
+pub(super) const LEAST_NOSE_TORQUE: Torque = Torque::nm(25.0);
+/// Speed that the holders of any taper stand.
+pub(super) const SLOWEST_HOLDERS: Rpm = Rpm::rpm(8_000.0);
+
 /// Speed above which a taper's ordinary holders are not used (from memory; balanced holders go
 /// further).
 pub(super) fn taper_speed(taper: &Taper) -> Rpm {

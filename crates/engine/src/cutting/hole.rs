@@ -1,6 +1,6 @@
 //! The best way to drill, ream or bore a hole; in steps, or milled, where one drill is too much.
 
-use super::best::{Binding, Cut, MOST_OVERSPEED, Refusal, Way, refused, top_speed};
+use super::best::{Binding, Cut, LONGEST, MOST_OVERSPEED, Refusal, Way, refused, top_speed};
 use super::boring::{boring_feed_force, boring_torque, reaming_torque};
 use super::chip::specific_force;
 use super::drilling::{USUAL_POINT, drilling_thrust, drilling_torque, lip_chip};
@@ -32,10 +32,20 @@ const MOST_STEPS: f64 = 6.0;
 /// Least share of its feed at which a reamer or boring tool still cuts (common practice, no source).
 const LEAST_REAM: f64 = 0.01;
 /// Holes from this diameter up, no deeper than this many of it, may be milled instead, with an end
-/// mill of this share (common practice, no source).
+/// mill of this share; smaller ones down to the second diameter only where the drill is too much
+/// (common practice, no source).
 const MILLED_FROM: Length = Length::mm(25.0);
+const MILLED_AT_ALL: Length = Length::mm(6.0);
 const MILLED_DEEP: f64 = 3.0;
 const MILL_SHARE: f64 = 0.6;
+/// Holes deeper than this many diameters are no work for a mill: the longest drills sold for one are
+/// of carbide and about so long (from memory).
+const DEEPEST: f64 = 40.0;
+/// Drills and reamers of carbide turn at about these shares of a carbide mill's speed, an insert in a
+/// boring head at all of it (common practice, no source). They stand in where the spindle does not turn
+/// slowly enough for high-speed steel.
+const CARBIDE_DRILL_SHARE: f64 = 0.5;
+const CARBIDE_REAM_SHARE: f64 = 0.25;
 
 /// A tool at its own feed and speed, spindle and machine aside.
 struct Wanted {
@@ -43,6 +53,8 @@ struct Wanted {
     /// Feed a turn.
     feed: Length,
     own: Rpm,
+    /// Highest speed a tool of carbide, or one of high-speed steel that wears, stands.
+    most: Rpm,
     torque: Torque,
     thrust: Force,
     mc: f64,
@@ -58,7 +70,7 @@ struct At {
     /// Share of the nominal feed, and drills one after another.
     share: f64,
     steps: f64,
-    /// More drills than anybody uses, or a reamer that rubs.
+    /// More drills than anybody uses, a reamer that rubs, or a speed that is none.
     beyond: bool,
     feed: Speed,
     binding: Binding,
@@ -69,9 +81,26 @@ struct At {
 
 pub(super) fn cut(task: &Task, material: &Material, limits: &Limits) -> Result<Cut, Box<Refusal>> {
     let want = Wanted::of(task, material);
-    let drilled = want.best(task, limits);
-    let milled = milled(task, material, limits);
     let ample = want.feed_time(want.own, 1.0);
+    let deep = task.cut_depth / want.diameter;
+    if want.drilling && deep > DEEPEST {
+        let mut none = refused(Binding::Tool, deep, DEEPEST);
+        none.ample = ample;
+        none.hindered = want.best(task, limits).map_or_else(
+            |refusal| refusal.hindered,
+            |at| Some(want.cut(task, &at, limits)),
+        );
+        return Err(none);
+    }
+    let drilled = want.best(task, limits);
+    // Below the usual size milling counts as no quicker than drilling, so it is not looked at where
+    // nothing keeps the drill.
+    let kept = drilled.as_ref().map_or(true, |at| at.time > ample);
+    let milled = match want.diameter >= MILLED_FROM {
+        true => milled(task, material, limits, Time::ZERO),
+        false if kept => milled(task, material, limits, ample),
+        false => None,
+    };
     match (drilled, milled) {
         (Ok(at), Some(milled)) if milled.time < at.time => Ok(milled),
         (Ok(at), _) => Ok(want.cut(task, &at, limits)),
@@ -83,11 +112,22 @@ pub(super) fn cut(task: &Task, material: &Material, limits: &Limits) -> Result<C
     }
 }
 
-/// A wide hole milled with an end mill.
-fn milled(task: &Task, material: &Material, limits: &Limits) -> Option<Cut> {
+/// Torque without which no machine makes the hole, all drills taken one after another; none where it may
+/// be milled instead.
+pub fn least_drilling_torque(task: &Task, material: &Material) -> Torque {
+    let d = task.tool.diameter;
+    let milled = d >= MILLED_AT_ALL && task.cut_depth <= MILLED_DEEP * d;
+    if task.kind != TaskKind::Drill || milled {
+        return Torque::ZERO;
+    }
+    Wanted::of(task, material).torque / MOST_STEPS
+}
+
+/// A hole milled with an end mill, in no less than a time.
+fn milled(task: &Task, material: &Material, limits: &Limits, least: Time) -> Option<Cut> {
     let d = task.tool.diameter;
     let fits =
-        task.kind == TaskKind::Drill && d >= MILLED_FROM && task.cut_depth <= MILLED_DEEP * d;
+        task.kind == TaskKind::Drill && d >= MILLED_AT_ALL && task.cut_depth <= MILLED_DEEP * d;
     if !fits {
         return None;
     }
@@ -109,6 +149,7 @@ fn milled(task: &Task, material: &Material, limits: &Limits) -> Option<Cut> {
     let cut = milling::cut(&rough, material, limits).ok()?;
     Some(Cut {
         way: Way::HoleMilled,
+        time: cut.time.max(least),
         ..cut
     })
 }
@@ -145,10 +186,18 @@ impl Wanted {
         } else {
             1.0
         };
+        let own = rpm_of(material.speed_hss.likely * speed_share, d);
+        let carbide_share = match task.kind {
+            TaskKind::Bore => 1.0,
+            TaskKind::Ream => CARBIDE_REAM_SHARE,
+            _ => CARBIDE_DRILL_SHARE,
+        };
+        let carbide = material.speed_carbide.likely * carbide_share;
         Self {
             diameter: d,
             feed,
-            own: rpm_of(material.speed_hss.likely * speed_share, d),
+            own,
+            most: rpm_of(carbide, d).max(own * MOST_OVERSPEED),
             torque,
             thrust,
             mc: material.mc.likely.to_number().clamp(0.0, 0.9),
@@ -166,12 +215,13 @@ impl Wanted {
         let mut best: Option<At> = None;
         let mut hindered: Option<At> = None;
         for range in limits.spindle.ranges() {
-            let Some((top, longer)) = top_speed(range, self.own, holders) else {
+            let Some((top, longer)) = top_speed(range, self.own, self.most, holders) else {
                 continue;
             };
             for rpm in self.speeds(range, top, limits).into_iter().flatten() {
                 let mut at = self.at(range, rpm, limits);
                 at.time = at.time * longer;
+                at.beyond |= at.time > self.feed_time(self.own, 1.0) * LONGEST;
                 let place = if !at.beyond { &mut best } else { &mut hindered };
                 if place.is_none_or(|b| at.time < b.time) {
                     *place = Some(at);
@@ -181,16 +231,12 @@ impl Wanted {
         best.ok_or_else(|| match hindered {
             Some(at) => {
                 let mut none = refused(at.binding, at.need, at.have);
-                none.shallower = at.time.is_finite().then(|| self.cut(task, &at, limits));
+                none.hindered = at.time.is_finite().then(|| self.cut(task, &at, limits));
                 none
             }
             None => {
                 let slowest = limits.spindle.slowest().to_rpm();
-                refused(
-                    Binding::SlowestSpeed,
-                    self.own.to_rpm() * MOST_OVERSPEED,
-                    slowest,
-                )
+                refused(Binding::SlowestSpeed, self.most.to_rpm(), slowest)
             }
         })
     }

@@ -4,7 +4,7 @@ use super::best::Binding;
 use super::grip::{taper_speed, taper_torque};
 use super::spindle::{Range, Spindle};
 use super::stiffness::Stiffness;
-use crate::machine::Machine;
+use crate::machine::{Machine, Properties, Taper};
 use units::{Force, Power, Rpm, Speed, Torque};
 
 /// Limits of a machine. A limit that nobody stated does not bind, and the cut says so where it
@@ -58,6 +58,20 @@ impl Limits {
             holder_speed: machine.taper.as_ref().map(taper_speed),
             rigid_tapping: p.rigid_tapping_rpm.stated(),
         })
+    }
+
+    /// Of the properties that were stated, with a spindle; what nobody stated does not bind.
+    pub(super) fn of_stated(p: &Properties, taper: Option<&Taper>, spindle: Spindle) -> Self {
+        Self {
+            spindle,
+            peak: spindle,
+            feed_max: p.feed_max.stated().filter(|f| f.to_mm_min() > 0.0),
+            thrust: p.axis_thrust.stated().filter(|f| f.to_n() > 0.0),
+            stiffness: Stiffness::of_properties(p, taper),
+            nose_torque: taper.map(taper_torque),
+            holder_speed: taper.map(taper_speed),
+            rigid_tapping: p.rigid_tapping_rpm.stated(),
+        }
     }
 
     /// Of a machine without limits.

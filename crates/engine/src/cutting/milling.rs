@@ -1,6 +1,6 @@
 //! The best milling cut.
 
-use super::best::{Binding, Cut, MOST_OVERSPEED, Refusal, Way, refused, top_speed};
+use super::best::{Binding, Cut, LONGEST, MOST_OVERSPEED, Refusal, Way, refused, top_speed};
 use super::chip::{engaged_angle, kienzle, mean_chip};
 use super::deflection::{CARBIDE, FLUTED_SHARE, bar_stiffness};
 use super::engage::{Engagement, WIDEST_FEED_DIAMETER, engagements, teeth};
@@ -23,9 +23,9 @@ const PEAK_FORCE: f64 = 1.5;
 /// Shortest stick-out that is taken for a tool, as a share of its diameter: the flutes themselves
 /// (common practice, no source).
 const SHORTEST_REACH: f64 = 1.5;
-/// A cut that takes this many times as long as the tool's own is no cut any more (our choice; by time
-/// rather than by depth, so that a limit that is raised never makes a refusal).
-const LONGEST: f64 = 1.0e3;
+/// A tool that bends too much even at this share of its usual depth is too slender for the work, on
+/// any machine and at any speed (our choice: five hundredths of a millimetre for a 20 mm tool).
+const LEAST_BENDING: f64 = 1.0 / 200.0;
 /// Rounding of a dozen operations.
 const ROUNDING: f64 = 1.0 + 1.0e-9;
 
@@ -70,14 +70,32 @@ struct At {
 
 pub(super) fn cut(task: &Task, material: &Material, limits: &Limits) -> Result<Cut, Box<Refusal>> {
     let diameter = task.tool.diameter.max(Length::mm(0.1));
-    let Best { want, at, ample } = best(task, material, limits, diameter)?;
+    let Best { want, at, ample } =
+        best(task, material, limits, diameter).map_err(|mut refusal| {
+            refusal.smaller = smaller(task, material, limits, false);
+            refusal
+        })?;
     let cap = want.engagement.depth;
     let held = at.hard.min(at.soft);
+    let stiff = all_wanted(task, material, diameter)
+        .map(|w| w.stiff_depth() / w.engagement.depth)
+        .fold(0.0, f64::max);
+    if stiff < LEAST_BENDING {
+        let mut none = refused(
+            Binding::Deflection,
+            cap.to_mm(),
+            cap.to_mm() * stiff.min(0.99),
+        );
+        none.ample = ample;
+        none.hindered = at.time.is_finite().then(|| want.cut(&at, limits));
+        return Err(none);
+    }
     if at.time > ample * LONGEST || !at.time.is_finite() {
         let (need, have) = want.need_and_have(&at);
         let mut none = refused(want.binding(&at), need, have);
         none.ample = ample;
-        none.shallower = at.time.is_finite().then(|| want.cut(&at, limits));
+        none.hindered = at.time.is_finite().then(|| want.cut(&at, limits));
+        none.smaller = smaller(task, material, limits, false);
         return Err(none);
     }
     let cut = want.cut(&at, limits);
@@ -106,7 +124,8 @@ pub(super) fn cut(task: &Task, material: &Material, limits: &Limits) -> Result<C
         need,
         have,
         shallower: Some(cut),
-        smaller: smaller(task, material, limits),
+        smaller: smaller(task, material, limits, true),
+        hindered: None,
         ample,
     }))
 }
@@ -196,6 +215,16 @@ impl Wanted {
         }
     }
 
+    /// Depth at which the tool bends as much as it may, at its own feed.
+    fn stiff_depth(&self) -> Length {
+        let per_width = RemovalRate::mm3_min(
+            self.engagement.width.to_mm() * table_feed(self.feed, self.teeth, self.own).to_mm_min(),
+        );
+        let per_mm = milling_power(per_width, self.force).to_w()
+            / cutting_speed(self.own, self.diameter).to_m_s();
+        Length::mm(self.bend.to_n() / per_mm)
+    }
+
     /// Time with nothing of the machine in the way.
     fn ample(&self) -> Time {
         let feed = table_feed(self.feed, self.teeth, self.own);
@@ -208,7 +237,9 @@ impl Wanted {
         let holders = grip::speed(limits, self.shape);
         let mut best: Option<At> = None;
         for range in limits.spindle.ranges() {
-            let Some((top, longer)) = top_speed(range, self.own, holders) else {
+            let Some((top, longer)) =
+                top_speed(range, self.own, self.own * MOST_OVERSPEED, holders)
+            else {
                 continue;
             };
             for mut at in self.speeds(range, top, limits).into_iter().flatten() {
@@ -370,19 +401,30 @@ impl At {
 
 /// Cutters that are tried at the stated depth: the sizes face mills and end mills are sold in
 /// (ISO 6462 and ISO 1641-1 preferred diameters, from memory), mm.
-const SOLD_MM: [f64; 12] = [
-    160.0, 125.0, 100.0, 80.0, 63.0, 50.0, 40.0, 32.0, 25.0, 20.0, 16.0, 12.0,
+const SOLD_MM: [f64; 18] = [
+    160.0, 125.0, 100.0, 80.0, 63.0, 50.0, 40.0, 32.0, 25.0, 20.0, 16.0, 12.0, 10.0, 8.0, 6.0, 5.0,
+    4.0, 3.0,
 ];
 
-/// The largest smaller cutter with which the machine takes the stated depth.
-fn smaller(task: &Task, material: &Material, limits: &Limits) -> Option<(Length, Cut)> {
+/// The largest smaller cutter with which the machine takes the whole depth, or any that is a cut.
+fn smaller(
+    task: &Task,
+    material: &Material,
+    limits: &Limits,
+    whole: bool,
+) -> Option<(Length, Cut)> {
     SOLD_MM.iter().find_map(|&diameter_mm| {
         let diameter = Length::mm(diameter_mm);
         if diameter >= task.tool.diameter {
             return None;
         }
-        let Best { want, at, .. } = best(task, material, limits, diameter).ok()?;
+        let Best { want, at, ample } = best(task, material, limits, diameter).ok()?;
         let held = at.hard.min(at.soft).to_mm() * ROUNDING;
-        (held >= want.engagement.depth.to_mm()).then(|| (diameter, want.cut(&at, limits)))
+        let takes = if whole {
+            held >= want.engagement.depth.to_mm()
+        } else {
+            at.time.is_finite() && at.time <= ample * LONGEST
+        };
+        takes.then(|| (diameter, want.cut(&at, limits)))
     })
 }

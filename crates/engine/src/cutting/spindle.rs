@@ -21,7 +21,7 @@ const USUAL_FASTEST: Rpm = Rpm::rpm(4000.0);
 /// Short-time power against continuous: as makers quote it, 1.2 to 1.5 times; by equal heating at a
 /// load of 40 %, 1.58 times (S6 of IEC 60034-1; rms heating, from memory). Low, likely, high share
 /// of the short-time rating that holds for good.
-const CONTINUOUS_OF_PEAK: [f64; 3] = [0.632, 0.75, 0.83];
+pub(super) const CONTINUOUS_OF_PEAK: [f64; 3] = [0.632, 0.75, 0.83];
 
 /// Continuous power of a rating that holds for a share of the time, by equal heating: P sqrt(share)
 /// (rms approximation, from memory).

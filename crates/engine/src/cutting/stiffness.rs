@@ -54,7 +54,7 @@ impl Stiffness {
         Self::of_properties(&machine.properties, machine.taper.as_ref())
     }
 
-    fn of_properties(p: &Properties, taper: Option<&Taper>) -> Option<Self> {
+    pub(super) fn of_properties(p: &Properties, taper: Option<&Taper>) -> Option<Self> {
         let seen = p
             .steel_depth_seen
             .stated()

@@ -1,6 +1,6 @@
 //! The best way to make a thread: tapped, slowly where the spindle is weak, or milled.
 
-use super::best::{Binding, Cut, Refusal, Way, refused, top_speed};
+use super::best::{Binding, Cut, LONGEST, MOST_OVERSPEED, Refusal, Way, refused, top_speed};
 use super::chip::{specific_force, tap_force};
 use super::engage::WIDEST_FEED_DIAMETER;
 use super::force::milling_power;
@@ -36,7 +36,11 @@ pub(super) fn cut(task: &Task, material: &Material, limits: &Limits) -> Result<C
     let tapped = if task.kind == TaskKind::Tap {
         want.tapped(task, limits)
     } else {
-        Err(refused(Binding::Tool, 0.0, 0.0))
+        Err(refused(
+            Binding::Tool,
+            MILLED_FROM / want.diameter.min(0.99 * MILLED_FROM),
+            1.0,
+        ))
     };
     let milled = want.milled(task, material, limits);
     match (tapped, milled) {
@@ -144,14 +148,15 @@ impl Wanted {
             return None;
         }
         let powered = Rpm::rps(range.power.to_w() * EFFICIENCY / need / std::f64::consts::TAU);
-        let (top, longer) = top_speed(range, self.own, cap)?;
+        let (top, longer) = top_speed(range, self.own, self.own * MOST_OVERSPEED, cap)?;
         let rpm = top.min(powered);
         let weak = match (powered < top, longer > 1.0) {
             (true, _) => Some(Binding::Power),
             (false, true) => Some(Binding::SlowestSpeed),
             (false, false) => None,
         };
-        (rpm >= range.slowest).then(|| (rpm, self.time(rpm) * longer, weak))
+        (rpm >= range.slowest && rpm * LONGEST >= self.own)
+            .then(|| (rpm, self.time(rpm) * longer, weak))
     }
 
     /// Milled: round the hole, the cutter's edge at an end mill's feed, in the gear that does it
@@ -168,7 +173,7 @@ impl Wanted {
             .ranges()
             .iter()
             .filter_map(|range| {
-                let (rpm, longer) = top_speed(range, own, holders)?;
+                let (rpm, longer) = top_speed(range, own, own * MOST_OVERSPEED, holders)?;
                 let mut cut = self.milled_at(task, material, limits, range, rpm);
                 cut.time = cut.time * longer;
                 Some(cut)

@@ -103,14 +103,15 @@ pub fn time_within(
         budget(demand, materials, machine, &practice.errors, 0).map_or(0, |b| b.spring_passes);
     let cutting = materials.0.get(&demand.material).zip(limits);
     for task in demand.tasks() {
-        let cut = cutting.and_then(|(m, limits)| possible_cut_within(task, m, limits));
+        let cut = cutting
+            .and_then(|(m, limits)| possible_cut_within(task, m, &followed(task, machine, limits)));
         let Some(cut) = cut else {
             known = false;
             parts.cut += Time::minutes(task.volume.to_mm3() / LIGHT_REMOVAL_MM3_MIN);
             continue;
         };
         known &= cut.stiffness_known;
-        let (in_cut, beside) = surface(task, &cut, machine, &motion, habits);
+        let (in_cut, beside) = on_machine(task, cut, machine, &motion, habits);
         // A spring pass runs over the wall again.
         let over = if task.kind == TaskKind::Side {
             f64::from(1 + springs)
@@ -212,20 +213,23 @@ fn changer_time(machine: &Machine, habits: &Habits) -> Time {
         .min(habits.hand_change)
 }
 
-/// Time in the cut and beside it. Curved surfaces are fed no faster than the control works off
-/// their short moves; deep holes without coolant are pecked more often.
-fn surface(
+/// Limits of a task: curved surfaces are fed no faster than the control works off their short moves.
+fn followed(task: &Task, machine: &Machine, limits: &Limits) -> Limits {
+    let least = |most: Speed| limits.feed_max.map_or(most, |own| own.min(most));
+    Limits {
+        feed_max: block_feed(task, machine).map(least).or(limits.feed_max),
+        ..*limits
+    }
+}
+
+/// Time in the cut and beside it. Deep holes without coolant are pecked more often.
+fn on_machine(
     task: &Task,
-    cut: &Cut,
+    mut cut: Cut,
     machine: &Machine,
     motion: &Motion,
     habits: &Habits,
 ) -> (Time, Time) {
-    let mut cut = *cut;
-    if let Some(most) = block_feed(task, machine).filter(|most| *most < cut.feed) {
-        cut.time = cut.time * (cut.feed / most);
-        cut.feed = most;
-    }
     let deep = task.kind == TaskKind::Drill && task.cut_depth > task.tool.diameter * DEEP;
     let dry = machine
         .properties

@@ -35,7 +35,9 @@ fn in_air(task: &Task, cut: &Cut) -> Length {
 }
 
 /// Time a surface takes beyond its cut: run in air, started and stopped at the ends of every line.
-/// Lines are as long as the side of a square of the surface's area at each place.
+/// Lines are as long as the side of a square of the surface's area at each place, and fed at what the
+/// time in the cut comes to; so what a surface takes in all grows with that time alone, and a machine
+/// that cuts it sooner never takes longer over it.
 pub(super) fn beside_the_cut(
     task: &Task,
     cut: &Cut,
@@ -52,16 +54,18 @@ pub(super) fn beside_the_cut(
     // Depth of a pass along a wall, width of one over a floor.
     let step = match task.kind {
         TaskKind::Side => task.cut_depth.min(1.5 * task.tool.diameter),
+        TaskKind::Chamfer => cut.width * std::f64::consts::SQRT_2,
         _ => cut.width,
     };
     let line = Length::mm(area.max(0.0).sqrt());
-    if line <= Length::ZERO || step <= Length::ZERO || cut.feed.to_mm_min() <= 0.0 {
+    let seconds = cut.time.to_s();
+    if line <= Length::ZERO || step <= Length::ZERO || seconds <= 0.0 || !seconds.is_finite() {
         return Time::ZERO;
     }
     let lines = (task.area.to_mm2() / (line.to_mm() * step.to_mm())).clamp(0.0, 1.0e6);
-    let air = in_air(task, cut);
-    let whole = smooth_move_time(line + air, cut.feed, acceleration, ramp);
-    (whole - pass_time(line, Length::ZERO, cut.feed)).max(Time::ZERO) * lines
+    let feed = Speed::mm_s(lines * line.to_mm() / seconds);
+    let whole = smooth_move_time(line + in_air(task, cut), feed, acceleration, ramp);
+    (whole * lines - cut.time).max(Time::ZERO)
 }
 
 #[cfg(test)]

@@ -8,6 +8,10 @@ use units::{Area, Length, Volume};
 /// source). Times from it are only ever shown as lower bounds.
 const REMOVED_SHARE: f64 = 0.3;
 
+/// A cutter for guessed walls stands out no more than this many of its diameters (common practice, no
+/// source).
+const SLENDEREST: f64 = 8.0;
+
 /// Volume to remove when only the size is known.
 pub(super) fn guess(size: [Length; 3], stock: Volume) -> Volume {
     let part = size[0] * size[1] * size[2];
@@ -22,7 +26,9 @@ pub(super) fn walls(size: [Length; 3]) -> Area {
 /// Roughing and walls of one half.
 pub(super) fn tasks(extent: [Length; 3], volume: Volume, area: Area) -> Vec<Task> {
     let half = 0.5 * extent[2];
-    let diameter = tools::end_mill((0.5 * extent[0].min(extent[1])).min(Length::mm(12.0)));
+    // Walls outside are open to a stout cutter, however small the part is.
+    let usual = (0.5 * extent[0].min(extent[1])).min(Length::mm(12.0));
+    let diameter = tools::end_mill(usual.max(half / SLENDEREST));
     let task = |kind, volume, area, about: &str| Task {
         kind,
         tool: tools::plain(ToolShape::Flat, diameter, half),

@@ -19,6 +19,11 @@ pub struct Names<'a> {
 }
 
 impl Names<'_> {
+    /// An amount to three digits.
+    pub(super) fn amount(&self, amount: f64) -> String {
+        self.money(amount)
+    }
+
     fn money(&self, amount: f64) -> String {
         show_money(Money::amount(amount), Some(self.currency), 3)
     }
@@ -229,7 +234,11 @@ pub fn questions(questions: &[Question], names: &Names<'_>) -> Scene {
         WorthUnit::Money => names.money(v),
         WorthUnit::Chance => texts::percent(v),
     };
-    let mut worth: Vec<&Question> = questions.iter().filter(|q| q.worth.is_some()).collect();
+    // What is worth nothing is not worth a bar.
+    let mut worth: Vec<&Question> = questions
+        .iter()
+        .filter(|q| q.worth.is_some_and(|w| w > 0.0))
+        .collect();
     worth.sort_by(|a, b| b.worth.unwrap_or(0.0).total_cmp(&a.worth.unwrap_or(0.0)));
     let rows = worth
         .into_iter()

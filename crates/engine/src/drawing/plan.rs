@@ -197,9 +197,8 @@ fn picture(scene: &mut Scene, drawing: &PlanDrawing<'_>, scale: &Scale) {
     if let Some(table) = drawing.table() {
         let [a, b] = rect(table.map(finite));
         scene.rect(a, b, Stroke::Outline, Fill::Machine);
-        // Slots, as a picture: how many there are is not known here.
-        for share in [0.25, 0.5, 0.75] {
-            let y = a[1] + share * (b[1] - a[1]);
+        for y_mm in slots_mm(drawing.machine, finite(table[1])) {
+            let y = scale.at(0.0, y_mm)[1];
             scene.line([a[0], y], [b[0], y], Stroke::Thin);
         }
     }
@@ -242,6 +241,22 @@ fn picture(scene: &mut Scene, drawing: &PlanDrawing<'_>, scale: &Scale) {
         let label = format!("Y {}", drawing.length(ty));
         scene.text([2.0, 0.5 * (a[1] + b[1]) + 1.0], label, TEXT, Anchor::Start);
     }
+}
+
+/// Most slots drawn.
+const MOST_SLOTS: f64 = 30.0;
+
+/// Where the table's slots lie off its middle: as stated; three evenly spread, as a picture, where
+/// nothing is.
+fn slots_mm(machine: &Properties, deep_mm: f64) -> Vec<f64> {
+    let count = machine.slot_count.stated().map_or(3.0, |n| n.to_number());
+    let count = count.clamp(0.0, MOST_SLOTS).floor();
+    let spacing = machine.slot_spacing.stated();
+    let spacing_mm = spacing.map_or(deep_mm / (count + 1.0), finite);
+    (0..count as u32)
+        .map(|i| (0.5 * (count - 1.0) - f64::from(i)) * spacing_mm)
+        .filter(|y| 2.0 * y.abs() < deep_mm)
+        .collect()
 }
 
 /// What the picture says, in words; true for what is short.

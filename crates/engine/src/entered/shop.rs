@@ -1,6 +1,7 @@
 //! The shop and its room as entered.
 
-use super::{EnteredFacts, OwnTools};
+use super::{EnteredFacts, Finance, IncomeTax, OwnTools};
+use crate::ids::OfferId;
 use units::{Currency, Current, ExchangeRate, Length, Money, Number, Place, Time, Value, Voltage};
 
 /// What the purchase is for.
@@ -20,6 +21,21 @@ pub struct CostLine {
     pub name: String,
     /// Amount.
     pub amount: Value<Money>,
+}
+
+/// What has been paid, by the ledger: certain, and in place of every estimate of the same line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Paid {
+    /// Day.
+    pub on: jiff::civil::Date,
+    /// Cost line it belongs to.
+    pub line: String,
+    /// Amount in the folder's currency.
+    pub amount: Money,
+    /// Offer it was paid for; `None` for what serves whichever machine is bought.
+    pub offer: Option<OfferId>,
+    /// Where it is written.
+    pub place: Place,
 }
 
 /// The room.
@@ -83,6 +99,14 @@ pub struct Shop {
     pub discount: Value<Number>,
     /// One-off costs the user states.
     pub costs: Vec<CostLine>,
+    /// Yearly costs the user states.
+    pub yearly: Vec<CostLine>,
+    /// How the purchase is paid for.
+    pub finance: Finance,
+    /// Income tax; `None` leaves it out.
+    pub income_tax: Option<IncomeTax>,
+    /// What has been paid already.
+    pub paid: Vec<Paid>,
     /// What the shop owns already ("vise", "toolholders", "measuring").
     pub owned: Vec<String>,
     /// Tools and holders it owns.

@@ -23,8 +23,9 @@ pub struct Errors {
     /// Temperatures of part and machine differ by this width after warming up (common practice, no
     /// source), kelvins.
     pub kelvins: f64,
-    /// Best and worst positioning accuracy of any class of machine (from memory): finer than the one
-    /// no machine holds, coarser than the other every machine holds.
+    /// Best and worst positioning accuracy of any machine on offer (from memory; the worst of worn
+    /// retrofits and of routers): finer than the one none holds, so that nothing is asked; a need
+    /// coarser than the other is not asked for either. A worse accuracy that is stated still counts.
     pub machines: [Length; 2],
     /// Most spring passes taken to let a bent tool come back (common practice, no source).
     pub spring_passes: u32,
@@ -37,7 +38,7 @@ impl Default for Errors {
             pick_up_probe: Length::mm(0.01),
             span: Length::mm(100.0),
             kelvins: 2.0,
-            machines: [Length::mm(0.002), Length::mm(0.05)],
+            machines: [Length::mm(0.002), Length::mm(0.15)],
             spring_passes: 3,
         }
     }
@@ -73,8 +74,9 @@ const LARGEST_EXPANSION: f64 = 23.6e-6;
 /// Density below which a material is taken for a light metal or plastic, kg/m3.
 const LIGHT: f64 = 4000.0;
 
-/// The budget of a part; `None` when it has no tolerance. `further` clampings beyond the part's own
-/// add the error of finding the datum again.
+/// The budget of a part; `None` when it has no tolerance. Each of the `further` clampings of a setup
+/// beyond the first adds the error of finding the datum again; the worst pair of them was found anew
+/// at either end, so beyond two it grows no more.
 pub fn budget(
     demand: &Demand,
     materials: &Materials,
@@ -90,7 +92,7 @@ pub fn budget(
     } else {
         errors.pick_up
     };
-    let re_clamping = if further > 0 { pick_up } else { Length::ZERO };
+    let re_clamping = pick_up * f64::from(further.min(2)).sqrt();
     let expansion = match material {
         Some(m) if m.density_kg_m3 >= LIGHT => STEEL_EXPANSION,
         _ => LARGEST_EXPANSION,

@@ -7,7 +7,7 @@ use super::stack::{self, Heights, choose};
 use super::tally::Tally;
 use super::tools::distinct_tools;
 use super::{Fit, Practice, SetupFit, StackUp, control, magazine, spindle, table};
-use crate::cutting::{Limits, Materials};
+use crate::cutting::{LimitsBand, Materials};
 use crate::demand::{Demand, Setup};
 use crate::machine::Machine;
 use crate::texts;
@@ -15,18 +15,19 @@ use units::{Angle, Length};
 
 /// Whether and how a part fits a machine. A property nobody stated never makes a yes.
 pub fn fit(demand: &Demand, machine: &Machine, materials: &Materials, practice: &Practice) -> Fit {
-    let limits = Limits::of(machine);
-    fit_within(demand, machine, limits.as_ref(), materials, practice)
+    let band = LimitsBand::of(machine);
+    fit_within(demand, machine, &band, materials, practice)
 }
 
 /// The same with the machine's cutting limits made once for all its parts.
 pub fn fit_within(
     demand: &Demand,
     machine: &Machine,
-    limits: Option<&Limits>,
+    band: &LimitsBand,
     materials: &Materials,
     practice: &Practice,
 ) -> Fit {
+    let limits = band.likely.as_ref();
     let mut tally = Tally::new(&machine.offer);
     let gauge = practice.gauge(machine);
     let together = rotary::together(demand, machine, practice, gauge);
@@ -50,11 +51,17 @@ pub fn fit_within(
         });
     }
     table::load(demand, machine, practice, &mut tally);
-    table::slots(demand, machine, practice, &mut tally);
+    let sizes_y: Vec<Length> = setups_on.iter().map(|s| s.size[1]).collect();
+    let on_slots = table::SlotsOf {
+        demand,
+        sizes_y: &sizes_y,
+    };
+    table::slots(on_slots, machine, practice, &mut tally);
     let further = setups_on
         .iter()
         .map(|s| s.clampings.saturating_sub(1))
-        .sum();
+        .max()
+        .unwrap_or(0);
     table::accuracy(demand, machine, materials, practice, further, &mut tally);
     let tools = distinct_tools(demand);
     let filled = magazine::magazine(demand, machine, practice);
@@ -65,7 +72,7 @@ pub fn fit_within(
         practice,
     };
     magazine::compare(with, &tools, &filled, &mut tally);
-    spindle::compare(demand, machine, limits, (materials, practice), &mut tally);
+    spindle::compare(demand, machine, band, (materials, practice), &mut tally);
     control::compare(demand, machine, &mut tally);
 
     let setups = demand.setups.len() as u32;
@@ -85,6 +92,7 @@ pub fn fit_within(
         setups_on,
         hand_changes: filled.count(),
         tools: tools.len() as u32,
+        stands_for: Vec::new(),
     }
 }
 

@@ -1,5 +1,5 @@
-//! How a setup lies on the table: as drawn, turned by a quarter, shifted or turned round and clamped
-//! again, or at an angle.
+//! How a setup lies on the table: as drawn, turned by a quarter, shifted along X, turned round for the
+//! far half of Y, both, or at an angle.
 
 use super::budget::budget;
 use super::loading::places;
@@ -84,7 +84,7 @@ impl Way {
         let once = behind(size[1], need[1]);
         let twice = behind_of_half(size[1], on.practice.overlap);
         // Turning it round and cutting only the far half passes the column sooner.
-        let half = along[0] == Some(1) && twice < once;
+        let half = along[0].is_some() && twice < once;
         if let Some(n) = along[1] {
             let wanted = if n == 1 { once } else { twice };
             match column(on.machine) {
@@ -110,12 +110,10 @@ impl Way {
         }
     }
 
-    /// Clampings in all; one axis may be short, not both.
+    /// Clampings in all: every shift along X again for either half of Y.
     fn clampings(&self) -> Option<u32> {
-        match self.along {
-            [Some(x), Some(y)] if x == 1 || y == 1 => Some(x * y),
-            _ => None,
-        }
+        let [x, y] = self.along;
+        Some(x? * y?)
     }
 
     fn lie(&self) -> Lie {
@@ -236,7 +234,9 @@ pub(super) fn lie(on: On<'_>, tally: &mut Tally) -> Lie {
                 let margin = (t - best.need[axis]).to_mm();
                 tally.margin(capability, margin);
                 if lie.along[axis] > 1 {
-                    let again = f64::from(lie.along[axis] - 1);
+                    // Turned round, every shift comes again.
+                    let each = if axis == 1 { lie.along[0] } else { 1 };
+                    let again = f64::from((lie.along[axis] - 1) * each);
                     tally.limit(
                         capability,
                         (-margin).max(0.0),
@@ -248,17 +248,12 @@ pub(super) fn lie(on: On<'_>, tally: &mut Tally) -> Lie {
             }
             None => {
                 // The least travel that would do in either way round; more clampings count only
-                // where the other axis leaves them and the tolerance bears them on either.
+                // where the tolerance bears them together with those along the other axis.
                 let other = 1 - axis;
-                let held = clampings_held(on, most[axis]);
                 let least = ways
                     .iter()
                     .filter_map(|w| {
-                        let n = match w.along[other]? {
-                            1 => held,
-                            _ if held > 1 => 1,
-                            _ => return None,
-                        };
+                        let n = clampings_held(on, most[axis], w.along[other]?)?;
                         Some(travel::least_travel(w.need[axis], n, on.practice.overlap))
                     })
                     .fold(best.need[axis], Length::min);
@@ -270,24 +265,19 @@ pub(super) fn lie(on: On<'_>, tally: &mut Tally) -> Lie {
     lie
 }
 
-/// Most clampings of every setup with which the part's tolerance still holds.
-fn clampings_held(on: On<'_>, most: u32) -> u32 {
+/// Most clampings along an axis with which the part's tolerance still holds, when there are so many
+/// along the other; a single one needs no tolerance. `None` when the others alone lose it.
+fn clampings_held(on: On<'_>, most: u32, beside: u32) -> Option<u32> {
     let errors = &on.practice.errors;
-    let [best, worst] = errors.machines;
     let known = on.machine.properties.positioning_accuracy;
-    let have = known.stated().unwrap_or(best).min(worst);
-    let setups = on.demand.setups.len() as u32;
+    let have = known.stated().unwrap_or(errors.machines[0]);
     let holds = |n: &u32| {
-        budget(
-            on.demand,
-            on.materials,
-            on.machine,
-            errors,
-            (n - 1) * setups,
-        )
-        .is_none_or(|b| b.at_best >= have)
+        let further = n * beside - 1;
+        further == 0
+            || budget(on.demand, on.materials, on.machine, errors, further)
+                .is_none_or(|b| b.at_best >= have)
     };
-    (2..=most).rev().find(holds).unwrap_or(1)
+    (1..=most).rev().find(holds)
 }
 
 /// The axis along which the part as drawn is short, and by how much.
@@ -366,16 +356,11 @@ fn too_short(
     let most = [MOST_ALONG_X, MOST_ALONG_Y];
     let overlap = on.practice.overlap;
     let shortfall = |w: &Way| -> [Length; 2] {
-        // With one axis re-clamped at most: the other must do in one.
-        let by = |axis: usize, n: u32| {
+        [0, 1].map(|axis| {
             travel[axis].map_or(Length::ZERO, |t| {
-                (travel::least_travel(w.need[axis], n, overlap) - t).max(Length::ZERO)
+                (travel::least_travel(w.need[axis], most[axis], overlap) - t).max(Length::ZERO)
             })
-        };
-        [[by(0, most[0]), by(1, 1)], [by(0, 1), by(1, most[1])]]
-            .into_iter()
-            .min_by(|a, b| (a[0] + a[1]).total_cmp(&(b[0] + b[1])))
-            .unwrap_or([Length::ZERO; 2])
+        })
     };
     let sum = |w: &Way| {
         let [x, y] = shortfall(w);
@@ -396,12 +381,7 @@ fn too_short(
         if short[axis] > Length::ZERO {
             let (mend, costs) = reclaimable.clone().unwrap_or_else(|| {
                 let outside = share(on.practice.mends.outside, on.demand);
-                let words = if way.along[axis].is_some() {
-                    texts::both_axes_short()
-                } else {
-                    texts::travel_too_short(letter, most[axis])
-                };
-                (words, outside)
+                (texts::travel_too_short(letter, most[axis]), outside)
             });
             tally.limit(capability, short[axis].to_mm(), mend, Some(costs), true);
         }

@@ -102,6 +102,8 @@ pub struct MendTimes {
     pub measure: Time,
     /// Drilling a hole on a drill press, each hole.
     pub drill_press: Time,
+    /// Tapping a hole by hand, each hole.
+    pub hand_tap: Time,
     /// Putting a tool into the spindle by hand.
     pub hand_change: Time,
     /// Having a batch made outside: ordering, sending, checking in.
@@ -164,6 +166,7 @@ impl Default for MendTimes {
             holder: Time::minutes(3.0),
             measure: Time::minutes(6.0),
             drill_press: Time::minutes(2.0),
+            hand_tap: Time::minutes(2.0),
             hand_change: Time::s(45.0),
             outside: Time::minutes(45.0),
         }

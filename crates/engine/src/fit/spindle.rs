@@ -1,12 +1,16 @@
 //! What cuts run into, against every task: the spindle's power, torque and speed, feed, thrust, grip,
-//! bend and chatter. None of these rules a part out: cuts get slower, threads are milled, holes are
-//! drilled elsewhere; what that costs is said.
+//! bend and chatter. Most of it costs time only: cuts get slower, threads are milled, holes take several
+//! drills; what that costs is said. What no tool does on the machine rules the part out.
+
+mod unknown;
 
 use super::Practice;
 use super::practice::share;
 use super::tally::Tally;
 use super::verdict::Capability;
-use crate::cutting::{Binding, Cut, Limits, Material, Materials, Refusal, Way, best_cut_within};
+use crate::cutting::{
+    Binding, Cut, Limits, LimitsBand, Material, Materials, Refusal, Way, best_cut_within,
+};
 use crate::demand::{Demand, Task, TaskKind};
 use crate::machine::Machine;
 use crate::texts;
@@ -28,10 +32,10 @@ fn stated(machine: &Machine, binding: Binding) -> bool {
     }
 }
 
-/// The capability a cut ran into; `None` for the tool's own limit.
-fn capability(binding: Binding) -> Option<Capability> {
-    Some(match binding {
-        Binding::Tool => return None,
+/// The capability a cut ran into.
+fn capability(binding: Binding) -> Capability {
+    match binding {
+        Binding::Tool => Capability::Cutter,
         Binding::SpindleSpeed => Capability::SpindleSpeed,
         Binding::SlowestSpeed => Capability::SlowestSpeed,
         Binding::Feed => Capability::CuttingFeed,
@@ -41,7 +45,7 @@ fn capability(binding: Binding) -> Option<Capability> {
         Binding::Grip => Capability::Grip,
         Binding::Deflection => Capability::Deflection,
         Binding::Stiffness => Capability::Stiffness,
-    })
+    }
 }
 
 /// What a task on a machine is compared in.
@@ -49,47 +53,83 @@ struct On<'a> {
     demand: &'a Demand,
     material: &'a Material,
     machine: &'a Machine,
-    limits: &'a Limits,
+    /// For estimates.
+    limits: Option<&'a Limits>,
     practice: &'a Practice,
 }
 
 pub(super) fn compare(
     demand: &Demand,
     machine: &Machine,
-    limits: Option<&Limits>,
+    band: &LimitsBand,
     (materials, practice): (&Materials, &Practice),
     tally: &mut Tally,
 ) {
-    let (Some(material), Some(limits)) = (materials.0.get(&demand.material), limits) else {
+    // A material nobody knows is told of where it is read.
+    let (Some(material), Some(most)) = (materials.0.get(&demand.material), &band.most) else {
         return;
     };
     let on = On {
         demand,
         material,
         machine,
-        limits,
+        limits: band.likely.as_ref(),
         practice,
     };
+    let exact = band.least == band.likely;
+    let mut open = Vec::new();
     for task in demand.tasks() {
-        match best_cut_within(task, material, limits) {
-            Ok(cut) => weak(&on, task, &cut, tally),
-            Err(refusal) => none(&on, task, &refusal, tally),
+        let likely = on.limits.map(|l| best_cut_within(task, material, l));
+        let surely = exact && likely.as_ref().is_some_and(made)
+            || !exact
+                && band
+                    .least
+                    .is_some_and(|l| made(&best_cut_within(task, material, &l)));
+        if !surely {
+            match best_cut_within(task, material, most) {
+                Err(refusal) if !refusal.is_mended() => {
+                    none(&on, task, &refusal, true, tally);
+                    continue;
+                }
+                _ => open.push(task),
+            }
         }
+        match likely {
+            Some(Ok(cut)) => weak(&on, task, &cut, tally),
+            Some(Err(refusal)) if refusal.is_mended() && stated(machine, refusal.binding) => {
+                none(&on, task, &refusal, false, tally);
+            }
+            _ => {}
+        }
+    }
+    if !open.is_empty() {
+        unknown::ask(&open, material, machine, tally);
     }
 }
 
-/// A task of which there is no cut as it is stated.
-fn none(on: &On<'_>, task: &Task, refusal: &Refusal, tally: &mut Tally) {
-    let Some(capability) = capability(refusal.binding) else {
-        return;
-    };
-    if !stated(on.machine, refusal.binding) {
-        return;
-    }
+/// Whether there is a cut, at another depth or with a smaller cutter if need be.
+fn made(cut: &Result<Cut, Box<Refusal>>) -> bool {
+    cut.as_ref().map_or_else(|r| r.is_mended(), |_| true)
+}
+
+/// A task of which there is no cut as it is stated, or none at all.
+fn none(on: &On<'_>, task: &Task, refusal: &Refusal, at_all: bool, tally: &mut Tally) {
+    let capability = capability(refusal.binding);
     let lost = |t: Time| (t - refusal.ample).max(Time::ZERO);
     let shallower = refusal.shallower.map(|c| (c.depth, lost(c.time)));
     let smaller = refusal.smaller.as_ref().map(|(d, c)| (*d, lost(c.time)));
     let (mend, costs) = match (shallower, smaller) {
+        (None, None) if matches!(refusal.binding, Binding::Tool | Binding::Deflection) => {
+            let costs = share(on.practice.mends.outside, on.demand);
+            (
+                texts::no_cutter(&task.about, refused(refusal.binding)),
+                costs,
+            )
+        }
+        (None, None) if task.kind == TaskKind::Tap => {
+            let costs = on.practice.mends.hand_tap * f64::from(task.count.max(1));
+            (texts::by_hand(&task.about, refused(refusal.binding)), costs)
+        }
         (None, None) if matches!(task.kind, TaskKind::Drill | TaskKind::Ream) => {
             let places = task.count.max(1);
             let costs = on.practice.mends.drill_press * f64::from(places);
@@ -117,7 +157,7 @@ fn none(on: &On<'_>, task: &Task, refusal: &Refusal, tally: &mut Tally) {
     };
     let short_by = unit * (refusal.need - refusal.have).abs();
     tally.margin(capability, -short_by);
-    tally.limit(capability, short_by, mend, Some(costs), false);
+    tally.limit(capability, short_by, mend, Some(costs), at_all);
 }
 
 /// Why there is no cut, in words.
@@ -139,10 +179,11 @@ fn refused(binding: Binding) -> &'static str {
 /// A cut that the machine slows down, against the same machine without that limit.
 fn weak(on: &On<'_>, task: &Task, cut: &Cut, tally: &mut Tally) {
     let binding = cut.binding;
-    let Some(capability) = capability(binding).filter(|_| stated(on.machine, binding)) else {
+    if binding == Binding::Tool || !stated(on.machine, binding) {
         return;
-    };
-    let lifted = on.limits.without(binding);
+    }
+    let capability = capability(binding);
+    let lifted = on.limits.and_then(|l| l.without(binding));
     let Some(wanted) = lifted.and_then(|l| best_cut_within(task, on.material, &l).ok()) else {
         return;
     };
@@ -167,7 +208,11 @@ fn weak(on: &On<'_>, task: &Task, cut: &Cut, tally: &mut Tally) {
         (_, Binding::SlowestSpeed, _) => texts::spindle_fast(&task.about, lost),
         (_, Binding::Feed, _) => texts::feed_slow(&task.about, lost),
         (TaskKind::Tap, ..) => texts::mill_the_thread(&task.about, lost),
+        (.., Way::HoleMilled) => texts::mill_the_hole(&task.about, lost),
         (.., Way::Steps(steps)) if steps > 1 => texts::in_steps(&task.about, steps, lost),
+        (TaskKind::Drill | TaskKind::Ream | TaskKind::Bore, ..) => {
+            texts::lesser_feed(&task.about, lost)
+        }
         _ => texts::slower_cut(&task.about, cut.depth, lost),
     };
     tally.limit(capability, short_by, mend, Some(lost), false);

@@ -82,9 +82,53 @@ pub(super) fn door(
     }
 }
 
-/// T-slots against the bolts of the usual holding: 16 mm studs ask for 18 mm slots, 12 mm for 14 mm
-/// (ISO 299, from memory). Narrower ones take thinner bolts and a lighter vise.
-pub(super) fn slots(demand: &Demand, machine: &Machine, practice: &Practice, tally: &mut Tally) {
+/// Reach of a strap clamp from its bolt to where it presses (common practice, no source).
+const CLAMP_REACH: Length = Length::mm(50.0);
+
+/// T-slots against what holds the work, as far as they are stated: their width against the bolts, their
+/// number and spacing against where bolts must stand. None of it rules a part out: a sub-plate bolted
+/// down has its own holes.
+pub(super) fn slots(on: SlotsOf<'_>, machine: &Machine, practice: &Practice, tally: &mut Tally) {
+    widths(on.demand, machine, practice, tally);
+    let p = &machine.properties;
+    let count = p.slot_count.stated().map(|n| n.to_number());
+    for (setup, &size_y) in on.demand.setups.iter().zip(on.sizes_y) {
+        // A vise or a chuck is bolted down at two ends of one slot or across two; clamps on the work
+        // itself stand on two sides of it, so in two slots.
+        let (bolts, across) = match setup.holding {
+            Holding::Vise => (1.0, None),
+            Holding::Chuck => (2.0, None),
+            Holding::Plate => (2.0, Some(size_y + 2.0 * CLAMP_REACH)),
+        };
+        let few = count.filter(|n| *n < bolts);
+        let wide = across
+            .zip(p.slot_spacing.stated())
+            .map(|(across, spacing)| spacing - across)
+            .filter(|by| short(-by.to_mm()));
+        if let Some(by) = few.map(|_| size_y).or(wide) {
+            tally.margin(Capability::Slots, -by.to_mm());
+            tally.limit(
+                Capability::Slots,
+                by.to_mm(),
+                texts::few_slots(few.is_some()),
+                Some(share(practice.mends.other_holding, on.demand)),
+                false,
+            );
+        }
+    }
+}
+
+/// What is held on a table's slots.
+#[derive(Clone, Copy)]
+pub(super) struct SlotsOf<'a> {
+    pub demand: &'a Demand,
+    /// Depth along Y of each setup as it lies.
+    pub sizes_y: &'a [Length],
+}
+
+/// 16 mm studs ask for 18 mm slots, 12 mm for 14 mm (ISO 299, from memory). Narrower ones take thinner
+/// bolts and a lighter vise.
+fn widths(demand: &Demand, machine: &Machine, practice: &Practice, tally: &mut Tally) {
     let Some(slot) = machine.properties.slot_width.stated() else {
         return;
     };
@@ -142,8 +186,10 @@ pub(super) fn load(demand: &Demand, machine: &Machine, practice: &Practice, tall
     }
 }
 
-/// Stated accuracy against what the error budget leaves for it. Where any machine would hold it
-/// nothing is asked and nothing ruled out; where none would, nothing needs to be asked.
+/// Stated accuracy against what the error budget leaves for it: a worse one rules the machine out,
+/// however coarse the tolerance. One that is not stated is asked for, unless any machine on offer
+/// would hold the tolerance, or none. No machine positions better than it repeats (ISO 230-2: the
+/// accuracy spans the repeatability at every place), so that alone may say no.
 pub(super) fn accuracy(
     demand: &Demand,
     machine: &Machine,
@@ -158,7 +204,6 @@ pub(super) fn accuracy(
     };
     let need = budget.at_best;
     let [best, worst] = errors.machines;
-    let any_holds = need >= worst;
     let known = machine.properties.positioning_accuracy;
     let short_of = |have: Length, tally: &mut Tally| {
         let mend = if budget.re_clamping > Length::ZERO {
@@ -167,14 +212,16 @@ pub(super) fn accuracy(
             texts::too_coarse()
         };
         let (by, costs) = ((have - need).to_mm(), practice.mends.measure);
-        tally.limit(Capability::Accuracy, by, mend, Some(costs), !any_holds);
+        tally.limit(Capability::Accuracy, by, mend, Some(costs), true);
     };
+    let short = |have: Length| (need - have).to_mm() < -1.0e-9;
+    let repeats = machine.properties.repeatability.stated();
     match known.stated() {
         Some(stated) => {
             tally.margin(Capability::Accuracy, (need - stated).to_mm());
-            if (need - stated).to_mm() < -1.0e-9 {
+            if short(stated) {
                 short_of(stated, tally);
-            } else if stated > budget.positioning && !any_holds {
+            } else if stated > budget.positioning {
                 // Holds only with care.
                 tally.limit(
                     Capability::Accuracy,
@@ -185,11 +232,12 @@ pub(super) fn accuracy(
                 );
             }
         }
-        None if any_holds => {}
-        None if need < best => {
-            tally.margin(Capability::Accuracy, (need - best).to_mm());
-            short_of(best, tally);
+        None if need < best || repeats.is_some_and(short) => {
+            let have = repeats.unwrap_or(best).max(best);
+            tally.margin(Capability::Accuracy, (need - have).to_mm());
+            short_of(have, tally);
         }
+        None if need >= worst => {}
         None => tally.ask(Field::positioning_accuracy, known, need, false),
     }
 }

@@ -54,6 +54,7 @@ pub enum Capability {
     Stiffness,
     RotaryAxes,
     Coolant,
+    Cutter,
 }
 
 impl Capability {
@@ -67,7 +68,7 @@ impl Capability {
             Self::SpindleSpeed | Self::SlowestSpeed => "1/min",
             Self::CuttingFeed => "m/min",
             Self::Thrust => "N",
-            Self::Pockets | Self::RotaryAxes | Self::Coolant => "",
+            Self::Pockets | Self::RotaryAxes | Self::Coolant | Self::Cutter => "",
             _ => "mm",
         }
     }
@@ -213,16 +214,8 @@ pub struct Fit {
     pub hand_changes: u32,
     /// Distinct tools the part needs.
     pub tools: u32,
-}
-
-impl Fit {
-    /// Forgets how each setup lies and what does not decide, so that very many pairs can be held:
-    /// verdict, clampings, reasons of a no, questions and headroom stay.
-    pub fn slim(&mut self) {
-        self.setups_on = Vec::new();
-        self.limits.retain(|l| l.rules_out);
-        self.limits.shrink_to_fit();
-        self.margins.retain(|m| m.capability <= Capability::NoseLow);
-        self.margins.shrink_to_fit();
-    }
+    /// Positions of the parts it stands for, when very many parts share it; empty when it is one
+    /// part's own.
+    #[serde(skip)]
+    pub stands_for: Vec<u32>,
 }

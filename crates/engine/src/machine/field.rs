@@ -138,6 +138,14 @@ macro_rules! machine_fields {
                 },)+ }
             }
 
+            /// The same without class defaults: what was stated, and nothing else.
+            pub fn only_stated(&self) -> Self {
+                Self { $($field: match self.$field {
+                    Known::Default { .. } => Known::No,
+                    known => known,
+                },)+ }
+            }
+
             /// Number of base units of the property, if there is any value at all.
             pub fn base(&self, field: Field) -> Option<f64> {
                 match field { $(Field::$field => self.$field.estimate().map(Quantity::base),)+ }
@@ -226,6 +234,10 @@ machine_fields! {
     tool_change: Time, "tool_change_s", "How long does a tool change take, chip to chip?";
     /// Width of the table's T-slots.
     slot_width: Length, "slot_width_mm", "How wide are the T-slots of the table?";
+    /// Number of the table's T-slots.
+    slot_count: Number, "slot_count", "How many T-slots has the table?";
+    /// Distance of neighbouring T-slots, middle to middle.
+    slot_spacing: Length, "slot_spacing_mm", "How far apart are the T-slots of the table, middle to middle?";
     /// Coolant: 0 none, 1 flood or mist, 2 through the spindle.
     coolant: Number, "coolant", "Has it coolant, and through the spindle?";
     /// Touch probe for the work: 0 or 1.

@@ -2,23 +2,24 @@
 //! result does not depend on the number of threads or the order of the lines.
 
 use super::line::{Line, Percentiles};
-use super::sums::{At, Sums};
+use super::select::percentiles_of;
+use super::sums::{At, Scratch, Sums, Want};
 use rayon::prelude::*;
 use serde::Serialize;
-use units::{DRAW_BLOCK, Draw, Money, Quantity, Value};
+use units::{DRAW_BLOCK, Money, Quantity, Spread, Stream, Value};
 
 /// A cost line in few numbers.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct LineSummary {
     /// Name.
     pub name: String,
-    /// 10th percentile of the draws.
+    /// 10th percentile; in closed form where one uncertain number decides the line.
     pub low: Money,
     /// At every input's best single value.
     pub likely: Money,
-    /// 90th percentile of the draws.
+    /// 90th percentile.
     pub high: Money,
-    /// Mean of the draws.
+    /// Mean.
     pub mean: Money,
     /// measured, stated or assumed.
     pub origin: &'static str,
@@ -71,28 +72,44 @@ pub struct Errors {
     pub over_budget_chance: f64,
 }
 
+/// What a block of draws gives by itself.
+#[derive(Clone, Copy, Default)]
+struct BlockFigures {
+    p50: f64,
+    p80: f64,
+    mean: f64,
+    over: f64,
+}
+
+impl BlockFigures {
+    fn of(totals: &[f64], budgets: &[f64], room: &mut Vec<f64>) -> Self {
+        room.clear();
+        room.extend_from_slice(totals);
+        Self {
+            mean: mean(totals),
+            over: over_share(totals, budgets),
+            p50: percentile_of(room, 0.5).unwrap_or(0.0),
+            p80: percentile_of(room, 0.8).unwrap_or(0.0),
+        }
+    }
+}
+
 /// Standard errors of what whole blocks of draws give, when there are at least four.
-fn errors(totals: &[f64], budgets: &[f64]) -> Option<Errors> {
-    let block = DRAW_BLOCK as usize;
-    let sums = totals.chunks_exact(block);
-    if sums.len() < 4 {
+fn errors(blocks: &[BlockFigures]) -> Option<Errors> {
+    if blocks.len() < 4 {
         return None;
     }
-    let blocks: Vec<(Percentiles, f64)> = sums
-        .zip(budgets.chunks_exact(block))
-        .map(|(t, b)| (percentiles(t), over_share(t, b)))
-        .collect();
-    let error = |of: &dyn Fn(&(Percentiles, f64)) -> f64| {
+    let error = |of: &dyn Fn(&BlockFigures) -> f64| {
         let n = blocks.len() as f64;
         let mean = blocks.iter().map(of).sum::<f64>() / n;
         let squares: f64 = blocks.iter().map(|b| (of(b) - mean).powi(2)).sum();
         (squares / (n - 1.0) / n).sqrt()
     };
     Some(Errors {
-        p50: Money::amount(error(&|b| b.0.p50.to_amount())),
-        p80: Money::amount(error(&|b| b.0.p80.to_amount())),
-        mean: Money::amount(error(&|b| b.0.mean.to_amount())),
-        over_budget_chance: error(&|b| b.1),
+        p50: Money::amount(error(&|b| b.p50)),
+        p80: Money::amount(error(&|b| b.p80)),
+        mean: Money::amount(error(&|b| b.mean)),
+        over_budget_chance: error(&|b| b.over),
     })
 }
 
@@ -124,15 +141,14 @@ fn percentile_of(numbers: &mut [f64], share: f64) -> Option<f64> {
 
 /// Percentiles and mean of unsorted numbers; zeros for none.
 pub(super) fn percentiles(numbers: &[f64]) -> Percentiles {
-    let mut sorted = numbers.to_vec();
-    sorted.sort_by(f64::total_cmp);
-    let at = |share| Money::amount(percentile(&sorted, share).unwrap_or(0.0));
+    let pieces: Vec<&[f64]> = numbers.chunks(BLOCK).collect();
+    let [p10, p50, p80, p90] = percentiles_of(&pieces, [0.1, 0.5, 0.8, 0.9]).map(Money::amount);
     Percentiles {
-        p10: at(0.1),
-        p50: at(0.5),
-        p80: at(0.8),
-        p90: at(0.9),
-        mean: Money::amount(mean(&sorted)),
+        p10,
+        p50,
+        p80,
+        p90,
+        mean: Money::amount(mean_of(&pieces)),
     }
 }
 
@@ -140,78 +156,144 @@ fn mean(numbers: &[f64]) -> f64 {
     numbers.iter().sum::<f64>() / numbers.len().max(1) as f64
 }
 
-/// Runs `each(first, count)` over the draws, a block at a time, in order.
-pub(super) fn in_blocks<T: Send>(draws: u64, each: impl Fn(u64, usize) -> T + Sync) -> Vec<T> {
-    let starts: Vec<u64> = (0..draws).step_by(DRAW_BLOCK as usize).collect();
-    starts
-        .into_par_iter()
-        .map(|first| each(first, (draws - first).min(DRAW_BLOCK) as usize))
-        .collect()
+/// Mean of numbers in pieces, added piece by piece.
+fn mean_of(pieces: &[&[f64]]) -> f64 {
+    let sum: f64 = pieces.iter().map(|p| p.iter().sum::<f64>()).sum();
+    let count: usize = pieces.iter().map(|p| p.len()).sum();
+    sum / count.max(1) as f64
 }
 
-/// One number a line, draw by draw: `columns[line][draw]`.
-pub(super) fn columns(lines: &[Line], seed: u64, draws: u64) -> Vec<Vec<f64>> {
-    let sums = Sums::new(lines);
-    let blocks = in_blocks(draws, |first, count| {
-        let uniforms = sums.uniforms(seed, first, count);
-        sums.block(At::Uniform(&uniforms), count)
-    });
-    (0..lines.len())
-        .map(|line| blocks.iter().flat_map(|block| block.line(line)).collect())
-        .collect()
+const BLOCK: usize = DRAW_BLOCK as usize;
+
+/// Fills `out` with something of each draw, a block at a time: `each` gets the ready-drawn room and
+/// the block's piece of `out`.
+pub(super) fn fill_blocks(
+    sums: &Sums,
+    seed: u64,
+    out: &mut [f64],
+    each: impl Fn(&mut Scratch, &mut [f64]) + Sync,
+) {
+    out.par_chunks_mut(BLOCK).enumerate().for_each_init(
+        Scratch::default,
+        |scratch, (block, out)| {
+            sums.draw(seed, block as u64 * DRAW_BLOCK, out.len(), scratch);
+            each(scratch, out);
+        },
+    );
 }
 
 /// Sum of lines, draw by draw.
-pub(super) fn totals(columns: &[Vec<f64>], draws: u64) -> Vec<f64> {
+pub(super) fn totals(lines: &[Line], seed: u64, draws: u64) -> Vec<f64> {
+    let sums = Sums::new(lines);
     let mut totals = vec![0.0; draws as usize];
-    for column in columns {
-        for (total, amount) in totals.iter_mut().zip(column) {
-            *total += amount;
-        }
-    }
+    fill_blocks(&sums, seed, &mut totals, |scratch, out| {
+        sums.run(At::Drawn, Want::All, scratch, |_, _| {});
+        out.copy_from_slice(&scratch.total);
+    });
     totals
 }
 
 /// An input draw by draw.
 pub(super) fn series<Q: Quantity>(value: &Value<Q>, seed: u64, draws: u64) -> Vec<f64> {
-    (0..draws)
-        .map(|index| Draw::Random { seed, index }.take(value).base())
-        .collect()
+    if value.spread == Spread::None {
+        return vec![value.likely.base(); draws as usize];
+    }
+    let plain = value.in_base_units();
+    let (stream, group) = (Stream::of(value), Stream::of(value).common());
+    let mut numbers = vec![0.0; draws as usize];
+    let (mut common, mut uniforms) = (Vec::new(), [0.0; BLOCK]);
+    for (block, out) in numbers.chunks_mut(BLOCK).enumerate() {
+        let first = block as u64 * DRAW_BLOCK;
+        if let Some(group) = group {
+            common.resize(out.len(), 0.0);
+            group.fill(seed, first, &mut common);
+        }
+        let us = &mut uniforms[..out.len()];
+        stream.fill(seed, first, &common, us);
+        plain.spread.quantiles(us, plain.likely.base(), out);
+    }
+    numbers
 }
 
 /// Draws the sum of the lines and compares it with the budget.
 pub fn draw(lines: &[Line], budget: &Value<Money>, seed: u64, draws: u64) -> AllIn {
-    let columns = columns(lines, seed, draws);
-    let totals = totals(&columns, draws);
-    let budgets = series(budget, seed, draws);
-    let block = Sums::new(lines).block(At::Likely, 1);
-    let likely: Vec<f64> = (0..lines.len()).flat_map(|line| block.line(line)).collect();
-    let summaries = lines
-        .par_iter()
-        .zip(&columns)
-        .zip(&likely)
-        .map(|((line, column), likely)| summary(line, column, *likely))
+    let sums = Sums::new(lines);
+    let closed: Vec<Option<[f64; 3]>> = (0..lines.len()).map(|l| sums.closed_form(l)).collect();
+    // Only lines in which several uncertain numbers play together are kept draw by draw.
+    let mut kept = 0;
+    let columns: Vec<Option<usize>> = closed
+        .iter()
+        .map(|figures| {
+            let at = figures.is_none().then_some(kept);
+            kept += usize::from(figures.is_none());
+            at
+        })
         .collect();
+    let budgets = series(budget, seed, draws);
+    let mut totals = vec![0.0; draws as usize];
+    // One spare number a block stands where no line is kept.
+    let mut amounts = vec![0.0; (draws as usize).div_ceil(BLOCK).max(kept * draws as usize)];
+    let figures: Vec<BlockFigures> = totals
+        .par_chunks_mut(BLOCK)
+        .zip(budgets.par_chunks(BLOCK))
+        .zip(amounts.par_chunks_mut((kept * BLOCK).max(1)))
+        .enumerate()
+        .map_init(
+            || (Scratch::default(), Vec::new()),
+            |(scratch, room), (block, ((totals, budgets), amounts))| {
+                let count = totals.len();
+                sums.draw(seed, block as u64 * DRAW_BLOCK, count, scratch);
+                sums.run(At::Drawn, Want::All, scratch, |line, column| {
+                    if let Some(at) = columns[line] {
+                        amounts[at * count..(at + 1) * count].copy_from_slice(column);
+                    }
+                });
+                totals.copy_from_slice(&scratch.total);
+                BlockFigures::of(totals, budgets, room)
+            },
+        )
+        .collect();
+    let mut scratch = Scratch::default();
+    let mut likely = vec![0.0; lines.len()];
+    sums.run(At::Likely, Want::All, &mut scratch, |line, column| {
+        likely[line] = column[0]
+    });
+    let summaries = (0..lines.len())
+        .map(|line| {
+            let figures = closed[line].unwrap_or_else(|| {
+                let at = columns[line].unwrap_or(0);
+                let pieces: Vec<&[f64]> = amounts
+                    .chunks(kept * BLOCK)
+                    .map(|block| {
+                        let count = block.len() / kept;
+                        &block[at * count..(at + 1) * count]
+                    })
+                    .collect();
+                let [low, high] = percentiles_of(&pieces, [0.1, 0.9]);
+                [low, high, mean_of(&pieces)]
+            });
+            summary(&lines[line], likely[line], figures)
+        })
+        .collect();
+    let whole = (draws / DRAW_BLOCK) as usize;
     AllIn {
         percentiles: percentiles(&totals),
         likely: Money::amount(likely.iter().sum()),
         over_budget_chance: over_share(&totals, &budgets),
-        errors: errors(&totals, &budgets),
+        errors: errors(&figures[..whole]),
         lines: summaries,
         totals,
         budgets,
     }
 }
 
-fn summary(line: &Line, column: &[f64], likely: f64) -> LineSummary {
-    let mut numbers = column.to_vec();
-    let mut at = |share| Money::amount(percentile_of(&mut numbers, share).unwrap_or(0.0));
+fn summary(line: &Line, likely: f64, [low, high, mean]: [f64; 3]) -> LineSummary {
     LineSummary {
         name: line.name.clone(),
-        low: at(0.1),
+        low: Money::amount(low),
         likely: Money::amount(likely),
-        high: at(0.9),
-        mean: Money::amount(mean(column)),
+        high: Money::amount(high),
+        mean: Money::amount(mean),
         origin: line.origin_word(),
         source: match line.origin() {
             units::Origin::Assumed { source } => source.clone(),

@@ -2,10 +2,10 @@
 //! In every draw the sum is `fixed + slope * price`, so the price that just keeps the budget is
 //! solved exactly, and the price kept with a chance is a percentile of those.
 
-use super::all_in::{in_blocks, percentile, series};
+use super::all_in::{fill_blocks, percentile, series};
 use super::line::Line;
 use super::lines::{self, Bill};
-use super::sums::{At, Sums};
+use super::sums::{At, Sums, Want};
 use crate::entered::Shop;
 use crate::ids::ClassId;
 use crate::machine::{Condition, MachineClass};
@@ -55,16 +55,16 @@ pub fn highest_price(
     let with_price = with_price_line(lines);
     let sums = Sums::new(&with_price);
     let budgets = series(budget, seed, draws);
-    let blocks = in_blocks(draws, |first, count| {
-        let uniforms = sums.uniforms(seed, first, count);
-        sums.block(At::Uniform(&uniforms), count).affine()
+    let mut prices = vec![0.0; draws as usize];
+    fill_blocks(&sums, seed, &mut prices, |scratch, out| {
+        sums.run(At::Drawn, Want::WithoutPrice, scratch, |_, _| {});
+        out.copy_from_slice(&scratch.total);
+        sums.run(At::Drawn, Want::PerPrice, scratch, |_, _| {});
+        let budgets = &budgets[scratch.first..];
+        for ((price, slope), budget) in out.iter_mut().zip(&scratch.total).zip(budgets) {
+            *price = (budget - *price) / slope;
+        }
     });
-    let mut prices: Vec<f64> = blocks
-        .iter()
-        .flatten()
-        .zip(&budgets)
-        .map(|((fixed, slope), budget)| (budget - fixed) / slope)
-        .collect();
     prices.sort_by(f64::total_cmp);
     let at = |share| percentile(&prices, share).unwrap_or(0.0);
     // The highest price with at least `keep_chance` of the draws at or above it.

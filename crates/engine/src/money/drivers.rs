@@ -1,12 +1,11 @@
 //! Which inputs move a sum of lines, and by how much: the tornado, and each input's share of the
 //! variance.
 
-use super::all_in::in_blocks;
 use super::line::Line;
-use super::sums::{At, Sums};
+use super::sums::{At, Scratch, Sums, Want};
 use rayon::prelude::*;
 use serde::Serialize;
-use units::{InputId, Money};
+use units::{DRAW_BLOCK, InputId, Money};
 
 /// What one input does to a sum.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -32,32 +31,41 @@ const CLASSES: usize = 32;
 /// out.
 pub fn drivers(lines: &[Line], seed: u64, draws: u64) -> Vec<Driver> {
     let sums = Sums::new(lines);
-    let blocks = in_blocks(draws, |first, count| {
-        let uniforms = sums.uniforms(seed, first, count);
-        let totals = sums.block(At::Uniform(&uniforms), count).totals();
-        (uniforms, totals)
-    });
-    let totals: Vec<f64> = blocks.iter().flat_map(|(_, t)| t).copied().collect();
-    let inputs: Vec<&InputId> = sums.inputs().collect();
-    let mut drivers: Vec<Driver> = inputs
-        .par_iter()
+    let mut scratch = Scratch::default();
+    let mut at = |at: At| {
+        sums.run(at, Want::All, &mut scratch, |_, _| {});
+        scratch.total[0]
+    };
+    let likely = at(At::Likely);
+    let moving: Vec<(usize, InputId, [f64; 2])> = sums
+        .inputs()
         .enumerate()
         .filter_map(|(input, id)| {
-            let at = |share| {
-                let block = sums.block(At::LikelyBut { input, share }, 1);
-                block.totals().iter().sum::<f64>()
+            let ends = [0.1, 0.9].map(|share| at(At::LikelyBut { input, share }));
+            (ends[0] != ends[1]).then(|| (input, id.clone(), ends))
+        })
+        .collect();
+    let starts: Vec<u64> = (0..draws).step_by(DRAW_BLOCK as usize).collect();
+    let blocks: Vec<Vec<Classes>> = starts
+        .into_par_iter()
+        .map_init(Scratch::default, |scratch, first| {
+            let count = (draws - first).min(DRAW_BLOCK) as usize;
+            sums.draw(seed, first, count, scratch);
+            sums.run(At::Drawn, Want::All, scratch, |_, _| {});
+            let of = |(input, _, _): &(usize, InputId, [f64; 2])| {
+                Classes::of(&scratch.uniforms[*input], &scratch.total, likely)
             };
-            let (at_low, at_high) = (at(0.1), at(0.9));
-            if at_low == at_high {
-                return None;
-            }
-            let uniforms = blocks.iter().flat_map(|(u, _)| &u[input]).copied();
-            Some(Driver {
-                input: (*id).clone(),
-                at_low: Money::amount(at_low),
-                at_high: Money::amount(at_high),
-                variance_share: variance_share(uniforms, &totals),
-            })
+            moving.iter().map(of).collect()
+        })
+        .collect();
+    let mut drivers: Vec<Driver> = moving
+        .into_iter()
+        .enumerate()
+        .map(|(k, (_, input, [at_low, at_high]))| Driver {
+            input,
+            at_low: Money::amount(at_low),
+            at_high: Money::amount(at_high),
+            variance_share: Classes::joined(blocks.iter().map(|b| &b[k])).variance_share(),
         })
         .collect();
     drivers.sort_by(|a, b| {
@@ -68,30 +76,68 @@ pub fn drivers(lines: &[Line], seed: u64, draws: u64) -> Vec<Driver> {
     drivers
 }
 
-/// Share of the variance between classes of the input, less what chance alone would put there
-/// (analysis of variance of one factor with random effects: epsilon squared, Kelley 1935).
-fn variance_share(uniforms: impl Iterator<Item = f64>, totals: &[f64]) -> f64 {
-    let (mut count, mut sum) = ([0.0; CLASSES], [0.0; CLASSES]);
-    let mean = totals.iter().sum::<f64>() / totals.len().max(1) as f64;
-    let mut all = 0.0;
-    for (u, total) in uniforms.zip(totals) {
-        let class = ((u * CLASSES as f64) as usize).min(CLASSES - 1);
-        count[class] += 1.0;
-        sum[class] += total - mean;
-        all += (total - mean).powi(2);
+/// Sums over the draws, by the class of the input's uniform number, less a constant near the mean so
+/// that no digits are lost.
+#[derive(Clone, Copy)]
+struct Classes {
+    count: [f64; CLASSES],
+    sum: [f64; CLASSES],
+    squares: f64,
+}
+
+impl Classes {
+    const NONE: Self = Self {
+        count: [0.0; CLASSES],
+        sum: [0.0; CLASSES],
+        squares: 0.0,
+    };
+
+    fn of(uniforms: &[f64], totals: &[f64], near: f64) -> Self {
+        let mut classes = Self::NONE;
+        for (u, total) in uniforms.iter().zip(totals) {
+            let class = ((u * CLASSES as f64) as usize).min(CLASSES - 1);
+            let off = total - near;
+            classes.count[class] += 1.0;
+            classes.sum[class] += off;
+            classes.squares += off * off;
+        }
+        classes
     }
-    let used = count.iter().filter(|n| **n > 0.0).count();
-    let between: f64 = count
-        .iter()
-        .zip(&sum)
-        .filter(|(n, _)| **n > 0.0)
-        .map(|(n, s)| s * s / n)
-        .sum();
-    if all <= 0.0 || totals.len() <= used {
-        return 0.0;
+
+    /// All blocks together, in their order.
+    fn joined<'a>(blocks: impl Iterator<Item = &'a Self>) -> Self {
+        blocks.fold(Self::NONE, |mut all, block| {
+            for (sum, more) in all.count.iter_mut().zip(&block.count) {
+                *sum += more;
+            }
+            for (sum, more) in all.sum.iter_mut().zip(&block.sum) {
+                *sum += more;
+            }
+            all.squares += block.squares;
+            all
+        })
     }
-    let within = (all - between) / (totals.len() - used) as f64;
-    ((between - (used - 1) as f64 * within) / all).clamp(0.0, 1.0)
+
+    /// Share of the variance between classes of the input, less what chance alone would put there
+    /// (analysis of variance of one factor with random effects: epsilon squared, Kelley 1935).
+    fn variance_share(&self) -> f64 {
+        let n: f64 = self.count.iter().sum();
+        let mean = self.sum.iter().sum::<f64>() / n.max(1.0);
+        let all = self.squares - n * mean * mean;
+        let used = self.count.iter().filter(|n| **n > 0.0).count() as f64;
+        let between: f64 = self
+            .count
+            .iter()
+            .zip(&self.sum)
+            .filter(|(n, _)| **n > 0.0)
+            .map(|(n, s)| (s - n * mean).powi(2) / n)
+            .sum();
+        if all <= 0.0 || n <= used {
+            return 0.0;
+        }
+        let within = (all - between) / (n - used);
+        ((between - (used - 1.0) * within) / all).clamp(0.0, 1.0)
+    }
 }
 
 #[cfg(test)]
@@ -140,8 +186,9 @@ mod tests {
         let totals: Vec<f64> = (0..4096)
             .map(|i| f64::from((i64::from(i) * 2_654_435 % 1009) as i32))
             .collect();
-        let unrelated = (0..4096).map(|i| (f64::from(i) + 0.5) / 4096.0);
-        assert!(variance_share(unrelated, &totals) < 4.0 / 64.0 / 8.0);
-        assert_eq!(variance_share([0.5].into_iter(), &[1.0]), 0.0);
+        let unrelated: Vec<f64> = (0..4096).map(|i| (f64::from(i) + 0.5) / 4096.0).collect();
+        let share = |us: &[f64], totals: &[f64]| Classes::of(us, totals, 500.0).variance_share();
+        assert!(share(&unrelated, &totals) < 4.0 / 64.0 / 8.0);
+        assert_eq!(share(&[0.5], &[1.0]), 0.0);
     }
 }

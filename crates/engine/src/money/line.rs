@@ -85,6 +85,19 @@ impl Line {
             || self.name.starts_with(Self::OPTION)
     }
 
+    /// True for what is written off with the machine beside its price: cost is what a thing costs
+    /// where it stands, tax, freight and installation among it (IRS Publication 551, basis of
+    /// assets; from memory).
+    pub(super) fn is_capital(&self) -> bool {
+        let name = self.name.split(':').next().unwrap_or_default();
+        ["tax", "freight", "rigging"].contains(&name)
+    }
+
+    /// True for what is sold with the machine one day.
+    pub(super) fn keeps_value(&self) -> bool {
+        self.name == Self::PRICE || self.name.starts_with(Self::OPTION)
+    }
+
     /// One word: measured, stated, assumed.
     pub fn origin_word(&self) -> &'static str {
         self.origin().word()
@@ -106,7 +119,7 @@ impl Line {
 }
 
 /// What the draws say of a sum.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
 #[allow(missing_docs, reason = "percentiles by their names")]
 pub struct Percentiles {
     pub p10: Money,

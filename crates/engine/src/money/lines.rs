@@ -3,13 +3,17 @@
 
 use super::default::{self, Band};
 use super::line::{Line, ShareOf};
+use super::stated;
 use super::texts;
-use crate::demand::Holding;
+use super::tooling;
+use crate::demand::{Holding, ToolNeed};
 use crate::entered::Shop;
 use crate::machine::{Condition, MachineClass, Offer, Taper};
 use crate::site::{UsdRate, Work};
 use std::collections::BTreeSet;
 use units::{InputId, Mass, Money, Number, Origin, Spread, Value};
+
+pub use super::stated::NAMES;
 
 /// What the parts together ask to be bought.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -18,6 +22,8 @@ pub struct Demanded {
     pub tools: u32,
     /// Of them tools the shop owns.
     pub owned_tools: u32,
+    /// Each of those it does not; where they are not known a usual cutter stands for each.
+    pub kit: Vec<ToolNeed>,
     /// Setups of all parts.
     pub setups: u32,
     /// Ways of holding they use.
@@ -144,7 +150,7 @@ fn lines(bill: &Bill<'_>, subject: &Subject<'_>) -> Priced {
         default::CONTINGENCY_SOURCE,
         texts::CONTINGENCY,
     ));
-    replace_stated(bill, subject, &mut lines);
+    stated::apply(bill.shop, subject.offer, &mut lines);
     Priced {
         lines,
         price_stated: subject.price_stated,
@@ -189,52 +195,80 @@ fn moving(bill: &Bill<'_>, subject: &Subject<'_>, lines: &mut Vec<Line>) {
         let amount = money(bill, subject, "freight", &[(1.0, freight)]).in_group("moving", 0.6);
         lines.push(Line::fixed("freight", amount, texts::FREIGHT));
     }
-    let amount = money(bill, subject, "rigging", &[(1.0, rigging)]).in_group("moving", 0.6);
-    lines.push(Line::fixed("rigging", amount, texts::RIGGING));
+    // The published sum covers both ends; how it is shared between them is ours.
+    let ends = [
+        ("rigging: loading", 0.4, texts::LOADING),
+        ("rigging: placing", 0.6, texts::RIGGING),
+    ];
+    for (name, share, why) in ends {
+        // Who delivers also loads.
+        if name.ends_with("loading") && subject.offer.is_some_and(|o| o.delivered) {
+            continue;
+        }
+        let amount = money(bill, subject, name, &[(share, rigging)]).in_group("moving", 0.6);
+        lines.push(Line::fixed(name, amount, why));
+    }
 }
 
 fn equipment(bill: &Bill<'_>, subject: &Subject<'_>, lines: &mut Vec<Line>) {
     let has = |name: &str| has(bill, subject, name);
-    let count = f64::from(bill.demanded.tools.max(1));
     if !has("tooling") {
-        let mut parts = Vec::new();
-        if !has("toolholders") && !has("holders") {
-            let owned = own_holders(bill, subject.taper);
-            parts.push(((count - owned).max(0.0), default::holder(subject.taper)));
-            parts.push((1.0, default::TOOL_SUNDRIES));
+        let holders = own_holders(bill, subject.taper);
+        for (name, parts, why) in tooling::kit(bill.demanded, subject.taper, holders, &has) {
+            push_kit(bill, subject, name, &parts, &why, lines);
         }
-        if !has("cutters") {
-            let owned = f64::from(bill.demanded.owned_tools);
-            parts.push(((count - owned).max(0.0), default::CUTTER));
-        }
-        let why = texts::tooling(bill.demanded.tools, bill.demanded.owned_tools);
-        push_kit(bill, subject, "tooling", &parts, &why, lines);
     }
     if !has("workholding") {
-        let mut parts = vec![(
-            f64::from(bill.demanded.setups.max(1)),
-            default::SETUP_FIXTURE,
-        )];
-        if !has("vise") {
-            parts.push((1.0, default::vise(subject.weight)));
-        }
-        if bill.demanded.holdings.contains(&Holding::Chuck) && !has("chuck") {
-            parts.push((1.0, default::CHUCK));
-        }
+        let setups = f64::from(bill.demanded.setups.max(1));
+        let fixtures = (setups, default::setup_fixture(subject.weight));
         push_kit(
             bill,
             subject,
-            "workholding",
-            &parts,
+            "workholding: fixtures",
+            &[fixtures],
             texts::WORKHOLDING,
             lines,
         );
+        if !has("vise") {
+            let vise = (1.0, default::vise(subject.weight));
+            push_kit(
+                bill,
+                subject,
+                "workholding: vise",
+                &[vise],
+                texts::VISE,
+                lines,
+            );
+        }
+        if bill.demanded.holdings.contains(&Holding::Chuck) && !has("chuck") {
+            let chuck = (1.0, default::CHUCK);
+            push_kit(
+                bill,
+                subject,
+                "workholding: chuck",
+                &[chuck],
+                texts::CHUCK,
+                lines,
+            );
+        }
     }
     for (name, band, why) in [
-        ("measuring", default::MEASURING, texts::MEASURING),
-        ("coolant", default::COOLANT, texts::COOLANT),
-        ("software", default::SOFTWARE, texts::SOFTWARE),
-        ("training", default::TRAINING, texts::TRAINING),
+        (
+            "measuring",
+            default::measuring(subject.weight),
+            texts::MEASURING,
+        ),
+        ("coolant", default::coolant(subject.weight), texts::COOLANT),
+        (
+            "software",
+            default::software(subject.weight),
+            texts::SOFTWARE,
+        ),
+        (
+            "training",
+            default::training(subject.weight),
+            texts::TRAINING,
+        ),
     ] {
         if !has(name) {
             // The shop's own and the same whichever machine is bought: one input for all offers.
@@ -272,13 +306,23 @@ fn push_kit(
 }
 
 fn used(bill: &Bill<'_>, subject: &Subject<'_>, lines: &mut Vec<Line>) {
-    let amount = money(bill, subject, "inspection", &[(1.0, default::INSPECTION)]);
+    let amount = money(
+        bill,
+        subject,
+        "inspection",
+        &[(1.0, default::inspection(subject.weight))],
+    );
     lines.push(Line::fixed("inspection", amount, texts::INSPECTION));
+    // What the seller answers for in the first year the shop need not put by.
+    let warranty = subject.offer.and_then(|o| o.terms.warranty_months.as_ref());
+    let own = warranty.map_or(1.0_f64, |m| {
+        f64::max(1.0 - m.likely.to_number() / 12.0, 0.0)
+    });
     lines.push(share(
         subject,
         "repair reserve",
         ShareOf::Price,
-        default::upkeep(subject.age_years, subject.condition),
+        default::upkeep(subject.age_years, subject.condition).map(|s| own * s),
         default::UPKEEP_SOURCE,
         texts::REPAIR,
     ));
@@ -303,27 +347,6 @@ pub fn same_name(a: &str, b: &str) -> bool {
         all.strip_suffix('s').map(str::to_owned).unwrap_or(all)
     }
     plain(a) == plain(b)
-}
-
-fn replace_stated(bill: &Bill<'_>, subject: &Subject<'_>, lines: &mut Vec<Line>) {
-    for cost in &bill.shop.costs {
-        put(lines, &cost.name, &cost.amount, texts::STATED);
-    }
-    for (name, amount) in subject.offer.iter().flat_map(|o| &o.costs) {
-        put(lines, name, amount, texts::STATED_OFFER);
-    }
-}
-
-fn put(lines: &mut Vec<Line>, name: &str, amount: &Value<Money>, why: &str) {
-    // The price is the seller's to state; a cost line cannot take its name.
-    match lines
-        .iter_mut()
-        .find(|l| l.name != Line::PRICE && same_name(&l.name, name))
-    {
-        Some(line) => *line = Line::fixed(line.name.clone(), amount.clone(), why),
-        None if same_name(name, Line::PRICE) => {}
-        None => lines.push(Line::fixed(name, amount.clone(), why)),
-    }
 }
 
 fn share(

@@ -1,19 +1,17 @@
 //! What a year with the machine costs.
 
-use super::default;
+use super::default::{self, Band};
 use super::line::{Amount, Line};
+use super::stated::put;
 use super::texts;
 use crate::cycle::PartTime;
+use crate::demand::Demand;
 use crate::entered::{Part, Shop};
 use crate::ids::PartId;
 use crate::machine::{Machine, MachineClass, Offer};
+use crate::material::{Materials, PIVOT_CHIP};
 use crate::site::UsdRate;
 use units::{InputId, Money, Number, Origin, Quantity, Spread, Value};
-
-/// Idle draw of drives, control, coolant and light, kW. From memory.
-const IDLE_KW: f64 = 0.8;
-/// Share of the rated spindle power drawn over machine hours. From memory.
-const LOAD: f64 = 0.25;
 
 /// A part's money.
 #[derive(Clone, Debug, PartialEq)]
@@ -22,6 +20,8 @@ pub struct PartMoney<'a> {
     pub part: &'a Part,
     /// Its time on the machine; `None` when it cannot be made there.
     pub time: Option<&'a PartTime>,
+    /// What it demands, for its raw stock and the work of cutting it; `None` leaves both out.
+    pub demand: Option<&'a Demand>,
 }
 
 impl PartMoney<'_> {
@@ -46,72 +46,178 @@ pub struct Running<'a> {
     pub price: Option<&'a Line>,
     /// Parts made on it.
     pub parts: &'a [PartMoney<'a>],
+    /// Materials at their best single values.
+    pub materials: &'a Materials,
     /// Share of the parts' yearly hours the shop can give, 1 when all.
     pub capacity: f64,
     /// The year of the study, for ages.
     pub year: i16,
 }
 
-/// Yearly lines. The price itself is not among them; lines that are shares of it are turned into
-/// products of share and price.
+/// True for yearly lines that grow with the pieces made; the others stand whatever is made.
+pub(super) fn follows_pieces(name: &str) -> bool {
+    const FOLLOW: [&str; 8] = [
+        "labour",
+        "labour, unattended",
+        "cutters",
+        "power",
+        "stock",
+        "sawing",
+        "finishing",
+        "downtime",
+    ];
+    FOLLOW.contains(&name.split(':').next().unwrap_or(name))
+}
+
+/// Hours and pieces of a year on the machine, as far as the shop can give them.
+#[derive(Default)]
+struct Year {
+    machine_h: f64,
+    attended_h: f64,
+    cut_h: f64,
+    pieces: f64,
+    /// Work at the cut, kWh.
+    cut_kwh: f64,
+}
+
+impl Year {
+    fn of(r: &Running<'_>) -> Self {
+        let mut year = Self::default();
+        for (p, time) in r.parts.iter().filter_map(|p| Some((p, p.time?))) {
+            year.machine_h += time.per_year.to_h();
+            year.attended_h += time.attended_per_year.to_h();
+            year.cut_h += time.cycle.cut.to_h() * time.started_per_year;
+            year.pieces += time.started_per_year;
+            if let Some(demand) = p.demand {
+                year.cut_kwh += cut_kwh(demand, r.materials) * time.started_per_year;
+            }
+        }
+        for sum in [
+            &mut year.machine_h,
+            &mut year.attended_h,
+            &mut year.cut_h,
+            &mut year.pieces,
+            &mut year.cut_kwh,
+        ] {
+            *sum *= r.capacity;
+        }
+        year
+    }
+}
+
+/// Work of cutting a piece: the volume removed times the specific cutting force at a usual chip, over
+/// the share of the power that reaches the cut.
+fn cut_kwh(demand: &Demand, materials: &Materials) -> f64 {
+    let Some(material) = materials.0.get(&demand.material) else {
+        return 0.0;
+    };
+    let chip = PIVOT_CHIP.to_mm();
+    let kc_mpa = material.kc11.likely.to_mpa() * chip.powf(-material.mc.likely.to_number());
+    // One MPa is one joule a cubic centimetre.
+    kc_mpa * demand.removed.to_cm3() / 3.6e6 / default::CUT_EFFICIENCY
+}
+
+/// Yearly lines of a practised year. The price itself is not among them; lines that are shares of it
+/// are turned into products of share and price.
 pub fn per_year(r: &Running<'_>) -> Vec<Line> {
     let usd = UsdRate::of(r.shop);
-    let made: Vec<(&Part, &PartTime)> = r
-        .parts
-        .iter()
-        .filter_map(|p| Some((p.part, p.time?)))
-        .collect();
-    let machine_h: f64 = r.capacity * made.iter().map(|(_, t)| t.per_year.to_h()).sum::<f64>();
-    let attended_h: f64 = r.capacity * made.iter().map(|(p, t)| attended_h(p, t)).sum::<f64>();
-    let cut_h: f64 = r.capacity
-        * made
-            .iter()
-            .map(|(p, t)| t.cycle.cut.to_h() * p.per_year.likely.to_number())
-            .sum::<f64>();
+    let year = Year::of(r);
     let prefix = format!("offers/{}", r.offer.id);
-    let band = |name: &str, count: f64, band: default::Band, why: &str| {
+    let hour = &r.shop.hour_cost;
+    let band = |name: &str, count: f64, band: Band, why: &str| {
         let [low, likely, high] = band.dollars.map(|d| usd.money(d * count));
         let id = format!("{prefix}/running/{name}");
-        Line::fixed(
-            name,
-            Value::assumed(id, low, likely, high, &usd.source(band.source)),
-            why,
-        )
+        let amount = Value::assumed(id, low, likely, high, &usd.source(band.source));
+        Line::fixed(name, amount, why)
     };
+    // The same whichever machine is bought, so one input for all offers.
+    let shared = |name: &str, ends: [f64; 3], each: &Value<Money>, why: &str| {
+        times(name, assumed(&format!("running/{name}"), ends), each, why)
+    };
+    let own = |name: &str, ends: [f64; 3], each: &Value<Money>, why: &str| {
+        let id = format!("{prefix}/running/{name}");
+        times(name, assumed(&id, ends), each, why)
+    };
+    let weight = r.machine.properties.weight.estimate();
+    let alone_h = (year.machine_h - year.attended_h).max(0.0);
     let spindle_kw = r.machine.properties.spindle_power.estimate();
-    let kwh = machine_h * (IDLE_KW + LOAD * spindle_kw.map_or(2.0, |p| p.to_kw()));
+    let spindle_kw = spindle_kw.map_or(default::SPINDLE_KW, |p| p.to_kw());
+    let idle_kwh = default::IDLE.map(|(kw, share)| (kw + share * spindle_kw) * year.machine_h);
+    let [low, likely, high] = default::KWH.dollars.map(|d| usd.money(d));
+    let source = usd.source(default::KWH.source);
+    let kwh = Value::assumed("running/kwh", low, likely, high, &source);
+    let age = age(r);
+    let lead = match &r.offer.terms.parts_lead_days {
+        Some(days) => {
+            let (low, high) = days.ends();
+            [low, days.likely, high].map(|d| d.to_number())
+        }
+        None => default::parts_lead_days(age, r.offer.condition),
+    };
+    let stops = default::stoppages(age, r.offer.condition);
+    let hours_a_day = year.machine_h / default::DAYS_A_YEAR;
+    let standing = [0, 1, 2].map(|k| stops[k] * lead[k] * hours_a_day);
+    let footprint = r
+        .machine
+        .properties
+        .length
+        .estimate()
+        .zip(r.machine.properties.width.estimate());
+    let footprint_m2 = footprint.map_or(default::FOOTPRINT_M2, |(l, w)| l.to_m() * w.to_m());
     let mut lines = vec![
         times(
             "labour",
-            attended_h,
-            &r.shop.hour_cost,
-            &prefix,
+            measured(&prefix, "labour", year.attended_h),
+            hour,
             texts::LABOUR,
         ),
-        band("cutters", cut_h, default::CUTTERS_PER_HOUR, texts::CUTTERS),
-        band("power", kwh, default::KWH, texts::POWER),
+        own(
+            "labour, unattended",
+            default::WATCHING.map(|s| s * alone_h),
+            hour,
+            texts::UNATTENDED,
+        ),
+        band(
+            "cutters",
+            year.cut_h,
+            default::CUTTERS_PER_HOUR,
+            texts::CUTTERS,
+        ),
+        own(
+            "power",
+            idle_kwh.map(|idle| idle + year.cut_kwh),
+            &kwh,
+            texts::POWER,
+        ),
+        shared(
+            "sawing",
+            default::SAWING_MIN.map(|m| m / 60.0 * year.pieces),
+            hour,
+            texts::SAWING,
+        ),
+        shared(
+            "finishing",
+            default::FINISHING_MIN.map(|m| m / 60.0 * year.pieces),
+            hour,
+            texts::FINISHING,
+        ),
         band("coolant", 1.0, default::COOLANT_YEAR, texts::COOLANT_YEAR),
-        band("software", 1.0, default::SOFTWARE, texts::SOFTWARE_YEAR),
+        band(
+            "software",
+            1.0,
+            default::software(weight),
+            texts::SOFTWARE_YEAR,
+        ),
+        band(
+            "floor",
+            footprint_m2 * default::ROOM_AROUND,
+            default::FLOOR,
+            texts::FLOOR,
+        ),
+        own("downtime", standing, hour, texts::DOWNTIME),
     ];
-    for (part, _) in &made {
-        if let Some(price) = &part.stock_price {
-            lines.push(Line {
-                name: format!("stock: {}", part.name),
-                amount: Amount::Times {
-                    count: scaled(&part.per_year, r.capacity),
-                    each: price.clone(),
-                },
-                why: texts::STOCK.to_owned(),
-            });
-        }
-    }
+    lines.extend(r.parts.iter().filter_map(|p| stock(r, p)));
     if let Some(Amount::Fixed(price)) = r.price.map(|l| &l.amount) {
-        let age = r
-            .offer
-            .properties
-            .year
-            .as_ref()
-            .map(|y| (f64::from(r.year) - y.likely.to_number()).max(0.0));
         for (name, share, source, why) in [
             (
                 "upkeep",
@@ -128,61 +234,119 @@ pub fn per_year(r: &Running<'_>) -> Vec<Line> {
         ] {
             let [low, likely, high] = share.map(Number::of);
             let id = format!("{prefix}/running/{name}");
-            lines.push(Line {
-                name: name.to_owned(),
-                amount: Amount::Times {
-                    count: Value::assumed(id, low, likely, high, source),
-                    each: price.clone(),
-                },
-                why: why.to_owned(),
-            });
+            let count = Value::assumed(id, low, likely, high, source);
+            lines.push(times(name, count, price, why));
         }
+    }
+    for cost in &r.shop.yearly {
+        put(&mut lines, &cost.name, &cost.amount, texts::STATED);
     }
     lines
 }
 
-/// A number and its spread times a factor; the same input.
+/// What the first year costs on top of a practised one.
+pub fn first_year(r: &Running<'_>) -> Vec<Line> {
+    let extra_h: f64 = r
+        .parts
+        .iter()
+        .filter_map(|p| p.time)
+        .map(|t| (t.first_year.to_h() - t.per_year.to_h()).max(0.0))
+        .sum();
+    let prefix = format!("offers/{}", r.offer.id);
+    let count = measured(&prefix, "first year", r.capacity * extra_h);
+    vec![times(
+        "first year",
+        count,
+        &r.shop.hour_cost,
+        texts::FIRST_YEAR,
+    )]
+}
+
+fn age(r: &Running<'_>) -> Option<f64> {
+    let year = r.offer.properties.year.as_ref()?;
+    Some((f64::from(r.year) - year.likely.to_number()).max(0.0))
+}
+
+/// Raw stock of a part: at its stated price, or by weight at the usual price of the material.
+fn stock(r: &Running<'_>, p: &PartMoney<'_>) -> Option<Line> {
+    let time = p.time?;
+    let pieces = p.part.per_year.likely.to_number();
+    let scrap = if pieces > 0.0 {
+        (time.started_per_year / pieces).max(1.0)
+    } else {
+        1.0
+    };
+    let each = match (&p.part.stock_price, p.demand) {
+        (Some(price), _) => price.clone(),
+        (None, Some(demand)) => {
+            let kg = r
+                .materials
+                .0
+                .get(&demand.material)?
+                .stock_price_kg
+                .as_ref()?;
+            multiplied(kg, demand.stock_mass.to_kg())
+        }
+        (None, None) => return None,
+    };
+    let count = multiplied(&p.part.per_year, r.capacity.clamp(0.0, 1.0) * scrap);
+    Some(times(
+        &format!("stock: {}", p.part.name),
+        count,
+        &each,
+        texts::STOCK,
+    ))
+}
+
+/// A number and its spread times a share; the same input.
 pub(super) fn scaled(value: &Value<Number>, k: f64) -> Value<Number> {
-    let k = k.clamp(0.0, 1.0);
+    multiplied(value, k.clamp(0.0, 1.0))
+}
+
+/// A quantity and its spread times a factor of at least nothing; the same input.
+fn multiplied<Q: Quantity>(value: &Value<Q>, k: f64) -> Value<Q> {
+    let by = |q: Q| Q::from_base(q.base() * k);
     let spread = match value.spread {
         Spread::None => Spread::None,
         Spread::Range { low, high } => Spread::Range {
-            low: low * k,
-            high: high * k,
+            low: by(low),
+            high: by(high),
         },
         Spread::LowLikelyHigh { low, likely, high } => Spread::LowLikelyHigh {
-            low: low * k,
-            likely: likely * k,
-            high: high * k,
+            low: by(low),
+            likely: by(likely),
+            high: by(high),
         },
     };
     Value {
-        likely: value.likely * k,
+        likely: by(value.likely),
         spread,
         ..value.clone()
     }
 }
 
-/// Attended hours a year of a part: every piece's attended time and every batch's setting up.
-fn attended_h(part: &Part, time: &PartTime) -> f64 {
-    let pieces = part.per_year.likely.to_number();
-    let batch = part.batch.likely.to_number().max(1.0);
-    time.attended.to_h() * pieces + time.batch_setup.to_h() * (pieces / batch).ceil()
+fn assumed(id: &str, [low, likely, high]: [f64; 3]) -> Value<Number> {
+    let [low, likely, high] = [low, likely, high].map(Number::of);
+    Value::assumed(id, low, likely, high, default::FROM_MEMORY)
 }
 
-fn times(name: &str, hours: f64, each: &Value<Money>, prefix: &str, why: &str) -> Line {
+fn measured(prefix: &str, name: &str, hours: f64) -> Value<Number> {
+    Value {
+        id: InputId(format!("{prefix}/running/{name}")),
+        likely: Number::of(hours),
+        spread: Spread::None,
+        origin: Origin::Measured {
+            from: "the parts' times on this machine".to_owned(),
+        },
+        group: None,
+    }
+}
+
+fn times(name: &str, count: Value<Number>, each: &Value<Money>, why: &str) -> Line {
     Line {
         name: name.to_owned(),
         amount: Amount::Times {
-            count: Value {
-                id: InputId(format!("{prefix}/running/{name}")),
-                likely: Number::from_base(hours),
-                spread: Spread::None,
-                origin: Origin::Measured {
-                    from: "the parts' times on this machine".to_owned(),
-                },
-                group: None,
-            },
+            count,
             each: each.clone(),
         },
         why: why.to_owned(),

@@ -1,6 +1,6 @@
 //! Cost lines made ready to be summed in many draws: every input's stream found once, every line
 //! turned to plain numbers. A block of draws is worked on line by line, so that the loops are over
-//! plain arrays.
+//! plain arrays that stay in the processor's nearer memory.
 
 use super::line::{Amount, Line, ShareOf};
 use std::collections::BTreeMap;
@@ -31,7 +31,7 @@ struct Product(Factor, Option<Factor>);
 
 /// At which values the inputs are taken.
 #[derive(Clone, Copy, Debug)]
-pub(super) enum At<'u> {
+pub(super) enum At {
     /// Each at its best single value.
     Likely,
     /// Each at its best single value, but one at the quantile of a share of its spread.
@@ -41,60 +41,48 @@ pub(super) enum At<'u> {
         /// The share.
         share: f64,
     },
-    /// By uniform numbers, an array per input.
-    Uniform(&'u [Vec<f64>]),
+    /// By the uniform numbers last drawn into the [`Scratch`].
+    Drawn,
+}
+
+/// What of the lines is wanted. In every draw they are `fixed + slope * price`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Want {
+    /// The lines as they are.
+    All,
+    /// What they would be with a machine that costs nothing.
+    WithoutPrice,
+    /// What they grow by for each unit of price.
+    PerPrice,
 }
 
 /// Lines ready to be summed.
 #[derive(Clone, Debug)]
 pub(super) struct Sums {
     inputs: Vec<(InputId, Stream)>,
+    /// Per input: whether it is the same in every draw.
+    certain: Vec<bool>,
     terms: Vec<Term>,
     /// Per line: whether tax is charged on it.
     purchase: Vec<bool>,
 }
 
-/// Every line in some draws as a function of the price: `fixed + slope * price`; the price line
-/// itself has slope 1.
+/// Room to work on a block of draws in, kept from block to block.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Block {
-    /// The price line's own amount.
-    pub price: Vec<f64>,
-    /// Per line, per draw: the part that does not depend on the price.
-    pub fixed: Vec<Vec<f64>>,
-    /// Per line, per draw: money spent for each unit of price.
-    pub slope: Vec<Vec<f64>>,
-}
-
-impl Block {
-    /// Amounts of one line at the price line's own amounts.
-    pub fn line(&self, line: usize) -> impl Iterator<Item = f64> {
-        let parts = self.fixed[line].iter().zip(&self.slope[line]);
-        parts.zip(&self.price).map(|((f, s), p)| f + s * p)
-    }
-
+pub(super) struct Scratch {
+    /// Uniform numbers, an array per input; empty for inputs without spread.
+    pub uniforms: Vec<Vec<f64>>,
+    common: Vec<(Common, Vec<f64>)>,
+    /// First of the draws.
+    pub first: usize,
+    count: usize,
     /// Sum of all lines, draw by draw.
-    pub fn totals(&self) -> Vec<f64> {
-        let mut totals = vec![0.0; self.price.len()];
-        for line in 0..self.fixed.len() {
-            for (total, amount) in totals.iter_mut().zip(self.line(line)) {
-                *total += amount;
-            }
-        }
-        totals
-    }
-
-    /// The sum as a function of the price, draw by draw.
-    pub fn affine(&self) -> Vec<(f64, f64)> {
-        let mut sums = vec![(0.0, 0.0); self.price.len()];
-        for (fixed, slope) in self.fixed.iter().zip(&self.slope) {
-            for ((sum, f), s) in sums.iter_mut().zip(fixed).zip(slope) {
-                sum.0 += f;
-                sum.1 += s;
-            }
-        }
-        sums
-    }
+    pub total: Vec<f64>,
+    price: Vec<f64>,
+    purchase: Vec<f64>,
+    base: Vec<f64>,
+    column: Vec<f64>,
+    second: Vec<f64>,
 }
 
 impl Sums {
@@ -119,6 +107,7 @@ impl Sums {
             })
             .collect();
         Self {
+            certain: inputs.certain,
             inputs: inputs.list,
             terms,
             purchase: lines.iter().map(Line::is_purchase).collect(),
@@ -130,115 +119,182 @@ impl Sums {
         self.inputs.iter().map(|(id, _)| id)
     }
 
-    /// Uniform numbers of draws `first..first + count`, an array per input.
-    pub fn uniforms(&self, seed: u64, first: u64, count: usize) -> Vec<Vec<f64>> {
-        let draws = first..first + count as u64;
-        let mut groups: BTreeMap<Common, Vec<f64>> = BTreeMap::new();
-        let none = vec![0.0; count];
-        self.inputs
-            .iter()
-            .map(|(_, stream)| {
-                let common = match stream.common() {
-                    None => &none,
-                    Some(group) => groups.entry(group).or_insert_with(|| {
-                        draws
-                            .clone()
-                            .map(|index| group.score(seed, index))
-                            .collect()
-                    }),
-                };
-                let draws = draws.clone().zip(common);
-                draws
-                    .map(|(index, common)| stream.uniform_with(seed, index, *common))
-                    .collect()
-            })
-            .collect()
-    }
-
-    /// All lines in `count` draws.
-    pub fn block(&self, at: At<'_>, count: usize) -> Block {
-        let zeros = vec![0.0; count];
-        let mut block = Block {
-            price: zeros.clone(),
-            ..Block::default()
-        };
-        for term in &self.terms {
-            let (fixed, slope) = match term {
-                Term::Price(product) => {
-                    block.price = product.values(at, count);
-                    (zeros.clone(), vec![1.0; count])
-                }
-                Term::Sum(product) => (product.values(at, count), zeros.clone()),
-                Term::Share(ShareOf::Price, share) => (zeros.clone(), share.values(at, count)),
-                // Filled below, once what it is a share of is known.
-                Term::Share(..) => (zeros.clone(), zeros.clone()),
-            };
-            block.fixed.push(fixed);
-            block.slope.push(slope);
+    /// Draws the uniform numbers of `first..first + count`.
+    pub fn draw(&self, seed: u64, first: u64, count: usize, scratch: &mut Scratch) {
+        (scratch.first, scratch.count) = (first as usize, count);
+        scratch.uniforms.resize(self.inputs.len(), Vec::new());
+        for (_, scores) in &mut scratch.common {
+            scores.clear();
         }
-        for of in [ShareOf::Purchase, ShareOf::Everything] {
-            self.fill_shares(of, at, &mut block);
-        }
-        block
-    }
-
-    /// Lines that are shares of other lines: of the purchase first, then of everything, which the
-    /// former belong to.
-    fn fill_shares(&self, of: ShareOf, at: At<'_>, block: &mut Block) {
-        let shares = || {
-            self.terms
-                .iter()
-                .enumerate()
-                .filter_map(|(line, term)| match term {
-                    Term::Share(own, factor) if *own == of => Some((line, factor)),
-                    _ => None,
-                })
-        };
-        if shares().next().is_none() {
-            return;
-        }
-        let counted = |line: &usize| of == ShareOf::Everything || self.purchase[*line];
-        let sum = |columns: &[Vec<f64>]| {
-            let mut sum = vec![0.0; block.price.len()];
-            for line in (0..columns.len()).filter(counted) {
-                for (total, amount) in sum.iter_mut().zip(&columns[line]) {
-                    *total += amount;
-                }
+        for (at, (_, stream)) in self.inputs.iter().enumerate() {
+            if self.certain[at] {
+                continue;
             }
-            sum
-        };
-        let (fixed, slope) = (sum(&block.fixed), sum(&block.slope));
-        for (line, factor) in shares() {
-            let share = factor.values(at, fixed.len());
-            let times = |sum: &[f64]| sum.iter().zip(&share).map(|(s, k)| s * k).collect();
-            (block.fixed[line], block.slope[line]) = (times(&fixed), times(&slope));
+            let common = match stream.common() {
+                None => &[][..],
+                Some(group) => scores(&mut scratch.common, group, seed, first, count),
+            };
+            let uniforms = &mut scratch.uniforms[at];
+            uniforms.resize(count, 0.0);
+            stream.fill(seed, first, common, uniforms);
         }
+    }
+
+    /// Works out all lines, each handed to `each` with its place, and their sum
+    /// ([`Scratch::total`]). As many draws as were last drawn, one where none are asked for.
+    pub fn run(
+        &self,
+        at: At,
+        want: Want,
+        scratch: &mut Scratch,
+        mut each: impl FnMut(usize, &[f64]),
+    ) {
+        let count = if let At::Drawn = at { scratch.count } else { 1 };
+        let Scratch {
+            uniforms,
+            total,
+            price,
+            purchase,
+            base,
+            column,
+            second,
+            ..
+        } = scratch;
+        for sum in [&mut *total, price, purchase] {
+            sum.clear();
+            sum.resize(count, 0.0);
+        }
+        column.resize(count, 0.0);
+        for (line, term) in self.terms.iter().enumerate() {
+            match (term, want) {
+                (Term::Price(product), Want::All) => {
+                    product.fill(at, uniforms, column, second);
+                    price.copy_from_slice(column);
+                }
+                (Term::Price(_), Want::PerPrice) => {
+                    column.fill(1.0);
+                    price.fill(1.0);
+                }
+                (Term::Sum(product), Want::All | Want::WithoutPrice) => {
+                    product.fill(at, uniforms, column, second);
+                }
+                (Term::Price(_), Want::WithoutPrice) | (Term::Sum(_), Want::PerPrice) => {
+                    column.fill(0.0);
+                }
+                (Term::Share(..), _) => continue,
+            }
+            add(total, column);
+            if self.purchase[line] {
+                add(purchase, column);
+            }
+            each(line, column);
+        }
+        // Shares of the price first, then of the purchase, which those belong to, then of everything.
+        for of in [ShareOf::Price, ShareOf::Purchase, ShareOf::Everything] {
+            if of == ShareOf::Everything {
+                base.clone_from(total);
+            }
+            for (line, term) in self.terms.iter().enumerate() {
+                let Term::Share(own, factor) = term else {
+                    continue;
+                };
+                if *own != of {
+                    continue;
+                }
+                factor.fill(at, uniforms, column);
+                times(
+                    column,
+                    match of {
+                        ShareOf::Price => price,
+                        ShareOf::Purchase => purchase,
+                        ShareOf::Everything => base,
+                    },
+                );
+                add(total, column);
+                if of == ShareOf::Price && self.purchase[line] {
+                    add(purchase, column);
+                }
+                each(line, column);
+            }
+        }
+    }
+
+    /// Tenth and ninetieth percentile and mean of a line that rests on one uncertain number, in
+    /// closed form; `None` where several play together.
+    pub fn closed_form(&self, line: usize) -> Option<[f64; 3]> {
+        let (Term::Price(product) | Term::Sum(product)) = &self.terms[line] else {
+            return None;
+        };
+        let (one, by) = match product {
+            Product(one, None) => (one, 1.0),
+            Product(one, Some(k)) if self.certain[k.input] => (one, k.likely),
+            Product(k, Some(one)) if self.certain[k.input] => (one, k.likely),
+            Product(..) => return None,
+        };
+        let likely = Number::from_base(one.likely);
+        let quantile = |u| by * one.spread.quantile(u, likely).base();
+        let (a, b) = (quantile(0.1), quantile(0.9));
+        Some([a.min(b), a.max(b), by * one.spread.mean(likely).base()])
+    }
+}
+
+/// The scores of a group in a block of draws, drawn once.
+fn scores(
+    known: &mut Vec<(Common, Vec<f64>)>,
+    group: Common,
+    seed: u64,
+    first: u64,
+    count: usize,
+) -> &[f64] {
+    let at = known
+        .iter()
+        .position(|(g, _)| *g == group)
+        .unwrap_or_else(|| {
+            known.push((group, Vec::new()));
+            known.len() - 1
+        });
+    let scores = &mut known[at].1;
+    if scores.is_empty() {
+        scores.resize(count, 0.0);
+        group.fill(seed, first, scores);
+    }
+    scores
+}
+
+fn add(sum: &mut [f64], column: &[f64]) {
+    for (total, amount) in sum.iter_mut().zip(column) {
+        *total += amount;
+    }
+}
+
+fn times(column: &mut [f64], by: &[f64]) {
+    for (value, k) in column.iter_mut().zip(by) {
+        *value *= k;
     }
 }
 
 impl Product {
-    fn values(&self, at: At<'_>, count: usize) -> Vec<f64> {
-        let mut values = self.0.values(at, count);
-        if let Some(second) = &self.1 {
-            for (value, times) in values.iter_mut().zip(second.values(at, count)) {
-                *value *= times;
-            }
+    fn fill(&self, at: At, uniforms: &[Vec<f64>], out: &mut [f64], second: &mut Vec<f64>) {
+        self.0.fill(at, uniforms, out);
+        if let Some(factor) = &self.1 {
+            second.resize(out.len(), 0.0);
+            factor.fill(at, uniforms, second);
+            times(out, second);
         }
-        values
     }
 }
 
 impl Factor {
-    fn values(&self, at: At<'_>, count: usize) -> Vec<f64> {
-        let quantile = |u: f64| {
-            self.spread
-                .quantile(u, Number::from_base(self.likely))
-                .base()
-        };
+    fn fill(&self, at: At, uniforms: &[Vec<f64>], out: &mut [f64]) {
         match at {
-            At::LikelyBut { input, share } if input == self.input => vec![quantile(share); count],
-            At::Likely | At::LikelyBut { .. } => vec![self.likely; count],
-            At::Uniform(us) => us[self.input].iter().map(|u| quantile(*u)).collect(),
+            At::LikelyBut { input, share } if input == self.input => {
+                let likely = Number::from_base(self.likely);
+                out.fill(self.spread.quantile(share, likely).base());
+            }
+            At::Likely | At::LikelyBut { .. } => out.fill(self.likely),
+            At::Drawn => self
+                .spread
+                .quantiles(&uniforms[self.input], self.likely, out),
         }
     }
 }
@@ -277,6 +333,7 @@ pub fn uncertain(lines: &[Line]) -> Vec<Uncertain> {
 #[derive(Default)]
 struct Inputs {
     list: Vec<(InputId, Stream)>,
+    certain: Vec<bool>,
     places: BTreeMap<InputId, usize>,
 }
 
@@ -284,8 +341,11 @@ impl Inputs {
     fn factor<Q: Quantity>(&mut self, value: &Value<Q>) -> Factor {
         let input = *self.places.entry(value.id.clone()).or_insert_with(|| {
             self.list.push((value.id.clone(), Stream::of(value)));
+            self.certain.push(true);
             self.list.len() - 1
         });
+        // One input may be used by several lines; all must be without spread.
+        self.certain[input] &= value.spread == Spread::None;
         Factor {
             input,
             likely: value.likely.base(),

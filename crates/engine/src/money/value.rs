@@ -1,131 +1,192 @@
-//! What a purchase brings where parts have an outside price: net present value and payback, draw
-//! by draw. Without any outside price there is nothing to say, and nothing is said.
+//! What the years of a purchase come to: worth, payback, rates of return, break-even, how it is paid.
 
-use super::all_in::{columns, percentiles, series, totals};
-use super::finance::loan::annuity;
-use super::line::{Amount, Line, Percentiles};
-use super::running::{PartMoney, scaled};
-use super::texts;
-use crate::entered::Shop;
+use super::finance::cash_flow::{Irr, irr};
+use super::finance::effective;
+use super::line::Percentiles;
 use serde::Serialize;
+use units::Money;
 
-/// Years and the rate money is discounted at, with the value left at the end.
-#[derive(Clone, Copy, Debug)]
-pub struct Horizon<'a> {
-    /// Shop, for horizon, discount and seed.
-    pub shop: &'a Shop,
-    /// Number of draws.
-    pub draws: u64,
-}
-
-/// Years until the purchase is paid back, undiscounted.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+/// Years until the purchase is paid back, or times of anything else that may never come.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
 pub struct Payback {
-    /// In one draw of ten it takes no longer; `None` for never.
+    /// In one draw of ten it takes no longer; `None` for not within the horizon.
     pub p10: Option<f64>,
     /// In half of them.
     pub p50: Option<f64>,
     /// In nine of ten.
     pub p90: Option<f64>,
-    /// Share of the draws in which it never pays back.
+    /// Share of the draws in which it does not come within the horizon.
     pub never_chance: f64,
 }
 
 /// Value of a purchase over the horizon.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct Worth {
     /// Net present value.
     pub npv: Percentiles,
-    /// Payback.
+    /// Payback, plainly.
     pub payback: Payback,
+    /// Payback with each sum at its worth now.
+    pub discounted: Payback,
     /// Share of the draws with a value above zero.
     pub gain_chance: f64,
+    /// Rates of return a year.
+    pub irr: Rates,
+    /// Pieces that make up for the cost; `None` where no piece has a price.
+    pub break_even: Option<BreakEven>,
     /// Net present value draw by draw.
     #[serde(skip)]
     pub draws: Vec<f64>,
 }
 
-/// What a year of making saves or earns: pieces times outside price, of the parts that have one
-/// and can be made. `capacity` is the share of the parts' yearly hours the shop can give (1 when
-/// all). `None` when none has a price.
-pub fn saved(parts: &[PartMoney<'_>], capacity: f64) -> Option<Vec<Line>> {
-    let lines: Vec<Line> = parts
-        .iter()
-        .filter(|p| p.time.is_some())
-        .filter_map(|p| {
-            Some(Line {
-                name: p.part.name.clone(),
-                amount: Amount::Times {
-                    count: scaled(&p.part.per_year, capacity),
-                    each: p.part.outside_price.clone()?,
-                },
-                why: texts::SAVED.to_owned(),
-            })
+/// Whether there is a rate of return.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum RateKind {
+    /// No rate makes the flows worth nothing.
+    #[default]
+    None,
+    /// One does.
+    One,
+    /// Several do: none of them tells anything, the net present value does.
+    Several,
+    /// Too long a row to look at.
+    Undecided,
+}
+
+/// Internal rates of return a year.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct Rates {
+    /// At the best single values.
+    pub kind: RateKind,
+    /// The rates there, ascending.
+    pub likely: Vec<f64>,
+    /// Of the draws with one rate: in one of ten it is no higher.
+    pub p10: Option<f64>,
+    /// In half of them.
+    pub p50: Option<f64>,
+    /// In nine of ten.
+    pub p90: Option<f64>,
+    /// Share of the draws with none.
+    pub none_chance: f64,
+    /// Share of the draws with several, or too many to tell.
+    pub several_chance: f64,
+}
+
+/// Rates of return of monthly flows, as rates a year. With more than one change of sign the flows are
+/// put together by year first, so that all rates can be looked for.
+pub(super) fn rates_of(months: &[f64]) -> Irr {
+    let mut signs = months.iter().filter(|f| **f != 0.0).map(|f| *f > 0.0);
+    let first = signs.next();
+    let changes = signs
+        .fold((0, first), |(n, before), now| {
+            (n + u32::from(before != Some(now)), Some(now))
         })
-        .collect();
-    (!lines.is_empty()).then_some(lines)
-}
-
-/// Share of the price left after so many years: 15 to 20 % lost in the first year, 8 to 12 % a
-/// year after (lukesappraisals.com, 1 June 2026); mid-values 82.5, 66.8, 54.1, 43.8 % after
-/// 1, 3, 5, 7 years.
-fn left_after(years: f64) -> f64 {
-    if years <= 1.0 {
-        1.0 - 0.175 * years.max(0.0)
-    } else {
-        0.825 * 0.9_f64.powf(years - 1.0)
+        .0;
+    if changes > 1 {
+        let mut years = vec![months[0]];
+        years.extend(months[1..].chunks(12).map(|year| year.iter().sum::<f64>()));
+        return irr(&years);
+    }
+    match irr(months) {
+        Irr::One(month) => Irr::One(effective(12.0 * month, 12.0)),
+        other => other,
     }
 }
 
-/// Present worth of one unit a year, paid at the end of each year, the last part of a year in
-/// proportion.
-fn over_years(rate: f64, years: f64) -> f64 {
-    let whole = years.floor().max(0.0);
-    annuity(rate, whole as u32) + (years - whole) * (1.0 + rate).powf(-years)
-}
-
-/// Net present value and payback draw by draw. A yearly line among the one-off ones (the first
-/// year's insurance and software) is counted once, with the years.
-pub fn worth(one_off: &[Line], running: &[Line], saved: &[Line], horizon: Horizon<'_>) -> Worth {
-    let Horizon { shop, draws } = horizon;
-    let sum = |lines: &[Line]| totals(&columns(lines, shop.seed, draws), draws);
-    let yearly = |line: &&Line| {
-        ["insurance", "software"].contains(&line.name.as_str())
-            && running.iter().any(|r| r.name == line.name)
-    };
-    let once: Vec<Line> = one_off.iter().filter(|l| !yearly(l)).cloned().collect();
-    let (spent, cost, income) = (sum(&once), sum(running), sum(saved));
-    let price = one_off
-        .iter()
-        .position(|l| l.name == Line::PRICE)
-        .map(|at| columns(&one_off[at..=at], shop.seed, draws).swap_remove(0));
-    let years = series(&shop.horizon_years, shop.seed, draws);
-    let rates = series(&shop.discount, shop.seed, draws);
-    let mut npv = Vec::with_capacity(draws as usize);
-    let mut payback = Vec::with_capacity(draws as usize);
-    for i in 0..draws as usize {
-        let net = income[i] - cost[i];
-        let resale = price.as_ref().map_or(0.0, |p| p[i] * left_after(years[i]));
-        npv.push(
-            net * over_years(rates[i], years[i]) + resale * (1.0 + rates[i]).powf(-years[i])
-                - spent[i],
-        );
-        payback.push(if net > 0.0 {
-            spent[i] / net
-        } else {
-            f64::INFINITY
-        });
-    }
-    let gain = npv.iter().filter(|v| **v > 0.0).count() as f64 / draws.max(1) as f64;
-    Worth {
-        npv: percentiles(&npv),
-        payback: payback_of(payback),
-        gain_chance: gain,
-        draws: npv,
+impl Rates {
+    /// From the rates at the best single values and those of draws.
+    pub(super) fn of(likely: Irr, draws: impl Iterator<Item = Irr>) -> Self {
+        let (mut one, mut none, mut several) = (Vec::new(), 0u32, 0u32);
+        for rate in draws {
+            match rate {
+                Irr::One(rate) => one.push(rate),
+                Irr::None => none += 1,
+                Irr::Several(_) | Irr::Undecided => several += 1,
+            }
+        }
+        let all = (one.len() as f64 + f64::from(none) + f64::from(several)).max(1.0);
+        one.sort_by(f64::total_cmp);
+        let at = |share| super::all_in::percentile(&one, share);
+        let (kind, likely) = match likely {
+            Irr::None => (RateKind::None, Vec::new()),
+            Irr::One(rate) => (RateKind::One, vec![rate]),
+            Irr::Several(rates) => (RateKind::Several, rates),
+            Irr::Undecided => (RateKind::Undecided, Vec::new()),
+        };
+        Self {
+            kind,
+            likely,
+            p10: at(0.1),
+            p50: at(0.5),
+            p90: at(0.9),
+            none_chance: f64::from(none) / all,
+            several_chance: f64::from(several) / all,
+        }
     }
 }
 
-fn payback_of(mut years: Vec<f64>) -> Payback {
+/// How much must be made for the purchase to be worth nothing more and nothing less.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct BreakEven {
+    /// Times the pieces entered.
+    pub share: Payback,
+    /// Pieces a year of those with a price, in the mix entered.
+    pub pieces_per_year: [Option<f64>; 3],
+}
+
+impl BreakEven {
+    pub(super) fn of(share: Payback, pieces: f64) -> Self {
+        Self {
+            pieces_per_year: [share.p10, share.p50, share.p90].map(|s| s.map(|s| s * pieces)),
+            share,
+        }
+    }
+}
+
+/// Money in and out since the order, at the end of a year.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct CashYear {
+    /// Years since delivery.
+    pub year: f64,
+    /// True once the machine is sold and what is owed on it paid.
+    pub sold: bool,
+    /// In one draw of ten it is no more.
+    pub low: Money,
+    /// In half of them.
+    pub likely: Money,
+    /// In nine of ten.
+    pub high: Money,
+}
+
+/// How a purchase is paid and what goes out over the years.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Financing {
+    /// cash, loan, lease.
+    pub way: &'static str,
+    /// Number of payments to a lender or lessor.
+    pub payments: u32,
+    /// From the shop's own money up to the first good part.
+    pub own_money: Percentiles,
+    /// From a lender or lessor.
+    pub borrowed: Option<Percentiles>,
+    /// To them, a month.
+    pub payment_a_month: Option<Percentiles>,
+    /// To them in all, less what they lent.
+    pub charges: Option<Percentiles>,
+    /// For the machine at the end of the horizon.
+    pub resale: Percentiles,
+    /// Worth now of all that goes out over the horizon, less the resale; before tax.
+    pub cost: Percentiles,
+    /// True where nothing comes in, so that there is cost alone to tell.
+    pub cost_alone: bool,
+    /// How income tax was counted, in words.
+    pub written_off: Option<String>,
+    /// Cash over time.
+    pub cash: Vec<CashYear>,
+}
+
+pub(super) fn payback_of(mut years: Vec<f64>) -> Payback {
     years.sort_by(f64::total_cmp);
     let count = years.len();
     // Order statistics, not interpolation: between a number and never there is nothing.
@@ -147,27 +208,31 @@ mod tests {
     use super::*;
 
     #[test]
-    fn resale_follows_the_published_mid_values() {
-        // lukesappraisals.com mid-values: 82.5, 66.8, 54.1, 43.8 % after 1, 3, 5, 7 years.
-        for (years, left) in [(1.0, 0.825), (3.0, 0.668), (5.0, 0.541), (7.0, 0.438)] {
-            assert!((left_after(years) - left).abs() <= 5e-4, "{years}");
-        }
-        assert_eq!(left_after(0.0), 1.0);
-    }
-
-    #[test]
-    fn a_part_of_a_year_counts_in_proportion() {
-        // Half a year after four, without interest; and at 10 % half a unit after 4.5 years on top of
-        // the four whole ones' 3.1699 (capital recovery of 4 years at 10 %: 0.31547, tables of
-        // engineering economy).
-        assert!((over_years(0.0, 4.5) - 4.5).abs() < 1e-12);
-        let half = 0.5 * 1.1_f64.powf(-4.5);
-        assert!((over_years(0.10, 4.5) - half - 1.0 / 0.31547).abs() < 1e-4);
-    }
-
-    #[test]
     fn payback_beyond_all_draws_is_never() {
         let p = payback_of(vec![2.0, f64::INFINITY, 3.0, f64::INFINITY]);
         assert_eq!((p.p10, p.p90, p.never_chance), (Some(3.0), None, 0.5));
+    }
+
+    #[test]
+    fn monthly_rates_become_yearly_ones() {
+        // 1 % a month is 12.6825 % a year (tables of engineering economy).
+        let mut row = vec![0.0; 25];
+        (row[0], row[24]) = (-1000.0, 1000.0 * 1.01_f64.powi(24));
+        let Irr::One(rate) = rates_of(&row) else {
+            panic!("one")
+        };
+        assert!((rate - 0.126_825).abs() < 1e-6);
+        // -1,000, 2,300, -1,320 year by year: 10 and 20 %, both told.
+        let mut row = vec![0.0; 25];
+        (row[0], row[12], row[24]) = (-1000.0, 2300.0, -1320.0);
+        let Irr::Several(rates) = rates_of(&row) else {
+            panic!("several")
+        };
+        assert!((rates[0] - 0.10).abs() < 1e-9 && (rates[1] - 0.20).abs() < 1e-9);
+        let all = Rates::of(Irr::None, [Irr::One(0.2), Irr::None].into_iter());
+        assert_eq!(
+            (all.kind, all.p50, all.none_chance),
+            (RateKind::None, Some(0.2), 0.5)
+        );
     }
 }

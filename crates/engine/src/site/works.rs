@@ -11,6 +11,18 @@ use crate::machine::Machine;
 use serde::Serialize;
 use units::Power;
 
+/// Names of the works there can be.
+pub const WORKS: [&str; 8] = [
+    "converter",
+    "transformer",
+    "circuit",
+    "supply upgrade",
+    "slab pad",
+    "floor engineer",
+    "compressor",
+    "air dryer",
+];
+
 /// Somebody whose leave is needed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 pub struct Permission {

@@ -1,7 +1,7 @@
 //! Classes of machines for buyers who have no offers yet: what share of the work a usual machine of
 //! each class meets, in how many clampings and hours.
 
-use crate::cutting::{Limits, Materials};
+use crate::cutting::{LimitsBand, Materials};
 use crate::cycle::{Habits, PartTime, time_within};
 use crate::demand::Demand;
 use crate::fit::{Fit, Practice, Verdict, fit_within};
@@ -61,11 +61,11 @@ pub fn class_picture(
             .or_else(|| machine.taper_default.clone()),
         ..machine.clone()
     };
-    let limits = Limits::of(&machine);
-    let limits = limits.as_ref();
+    let band = LimitsBand::of(&machine);
+    let limits = band.likely.as_ref();
     let fits: Vec<Fit> = demands
         .iter()
-        .map(|d| fit_within(d, &machine, limits, materials, practice))
+        .map(|d| fit_within(d, &machine, &band, materials, practice))
         .collect();
     let made = |f: &Fit| matches!(f.verdict, Verdict::Fits | Verdict::FitsWithMoreClampings);
     let times: Vec<PartTime> = demands

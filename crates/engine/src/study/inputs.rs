@@ -30,6 +30,8 @@ pub struct Settings {
     pub year: i16,
     /// Number of draws.
     pub draws: u64,
+    /// Above so many pairs of part and offer they are summarised by offer.
+    pub large_pairs: usize,
     /// How parts are held and tools stand out.
     pub practice: Practice,
     /// Habits times rest on.
@@ -45,6 +47,7 @@ impl Settings {
         Self {
             year,
             draws: 10 * units::DRAW_BLOCK,
+            large_pairs: super::LARGE_PAIRS,
             practice: Practice::default(),
             habits: Habits::default(),
             uptime: Uptime::default(),

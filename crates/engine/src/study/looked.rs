@@ -2,9 +2,9 @@
 
 use super::Context;
 use super::memo::Fitted;
-use crate::cutting::Limits;
+use crate::cutting::LimitsBand;
 use crate::cycle;
-use crate::fit::{Fit, Verdict, fit_within};
+use crate::fit::{Fit, Verdict, fit_within, gathered};
 use crate::ids::OfferId;
 use crate::machine::{Known, Machine, MachineClass, Offer};
 use crate::resolve;
@@ -38,6 +38,16 @@ impl Looked<'_> {
 
     pub(super) fn fits(&self) -> &[Fit] {
         &self.fitted.fits
+    }
+
+    /// Keeps of its fits only what decides ([`gathered`]), and no times.
+    pub(super) fn gather(&mut self) {
+        self.fitted = Arc::new(Fitted {
+            fits: gathered(self.fitted.fits.clone()),
+            times: Vec::new(),
+            hours_by_kind: self.fitted.hours_by_kind.clone(),
+            changer: self.fitted.changer,
+        });
     }
 
     /// Hours a year of a part on it; `None` where it does not fit.
@@ -102,15 +112,14 @@ fn fitted(context: &Context<'_>, machine: &Machine) -> Fitted {
         settings,
         materials,
         demands,
-        slim,
         ..
     } = *context;
     let (practice, habits) = (&settings.practice, &settings.habits);
-    let limits = Limits::of(machine);
-    let limits = limits.as_ref();
-    let mut fits: Vec<Fit> = demands
+    let band = LimitsBand::of(machine);
+    let limits = band.likely.as_ref();
+    let fits: Vec<Fit> = demands
         .iter()
-        .map(|d| fit_within(d, machine, limits, materials, practice))
+        .map(|d| fit_within(d, machine, &band, materials, practice))
         .collect();
     let times: Vec<_> = demands
         .iter()
@@ -129,9 +138,6 @@ fn fitted(context: &Context<'_>, machine: &Machine) -> Fitted {
         habits,
     );
     let hours_by_kind = cycle::hours_by_kind(times.iter().flatten());
-    if slim {
-        fits.iter_mut().for_each(Fit::slim);
-    }
     Fitted {
         fits,
         times,

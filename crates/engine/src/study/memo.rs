@@ -6,17 +6,24 @@ use crate::cycle::{Changer, PartTime};
 use crate::demand::Demand;
 use crate::entered::{Plan, Shop};
 use crate::fit::Fit;
-use crate::machine::{Machine, MachineClass};
+use crate::machine::{Condition, Machine, MachineClass, SaleTerms};
 use crate::material::Materials;
-use crate::money::{AllIn, Ceiling, Driver, Line, PriceRoom, Worth, draw, drivers, highest_price};
+use crate::money::{
+    AllIn, Ceiling, Driver, Financing, Line, PriceRoom, Worth, draw, drivers, highest_price,
+};
 use crate::site::{PlanAnswers, Work};
 use crate::specification::{ClassPicture, Requirement};
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 use units::{Money, Value};
 
 /// Pairs of key and answer, those of the last run and of the present one.
 #[derive(Debug)]
-pub(super) struct Shelf<K, V>(Mutex<Vec<Entry<K, V>>>);
+pub(super) struct Shelf<K, V> {
+    entries: Mutex<Vec<Entry<K, V>>>,
+    /// Nothing is kept.
+    closed: AtomicBool,
+}
 
 #[derive(Debug)]
 struct Entry<K, V> {
@@ -28,13 +35,19 @@ struct Entry<K, V> {
 
 impl<K, V> Default for Shelf<K, V> {
     fn default() -> Self {
-        Self(Mutex::default())
+        Self {
+            entries: Mutex::default(),
+            closed: AtomicBool::new(false),
+        }
     }
 }
 
 impl<K: PartialEq + Clone, V> Shelf<K, V> {
     /// The answer for a key, made if it is not there.
     pub(super) fn get(&self, key: &K, make: impl FnOnce() -> V) -> Arc<V> {
+        if self.closed.load(Ordering::Relaxed) {
+            return Arc::new(make());
+        }
         if let Some(answer) = self.find(key) {
             return answer;
         }
@@ -45,14 +58,14 @@ impl<K: PartialEq + Clone, V> Shelf<K, V> {
     }
 
     fn find(&self, key: &K) -> Option<Arc<V>> {
-        let mut entries = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut entries = self.entries.lock().unwrap_or_else(PoisonError::into_inner);
         let entry = entries.iter_mut().find(|e| e.key == *key)?;
         entry.used = true;
         Some(entry.answer.clone())
     }
 
     fn put(&self, key: K, answer: Arc<V>) {
-        let mut entries = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut entries = self.entries.lock().unwrap_or_else(PoisonError::into_inner);
         entries.push(Entry {
             key,
             answer,
@@ -60,9 +73,16 @@ impl<K: PartialEq + Clone, V> Shelf<K, V> {
         });
     }
 
+    fn open(&self, open: bool) {
+        self.closed.store(!open, Ordering::Relaxed);
+        if !open {
+            self.clear();
+        }
+    }
+
     /// Forgets what the last run did not ask for.
     fn turn(&self) {
-        let mut entries = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut entries = self.entries.lock().unwrap_or_else(PoisonError::into_inner);
         entries.retain(|e| e.used);
         for entry in entries.iter_mut() {
             entry.used = false;
@@ -70,7 +90,7 @@ impl<K: PartialEq + Clone, V> Shelf<K, V> {
     }
 
     fn clear(&self) {
-        let mut entries = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut entries = self.entries.lock().unwrap_or_else(PoisonError::into_inner);
         entries.clear();
     }
 }
@@ -91,13 +111,25 @@ pub(super) struct Ground {
     pub materials: Materials,
     pub practice: crate::fit::Practice,
     pub habits: crate::cycle::Habits,
-    pub slim: bool,
 }
 
 /// Lines drawn against a budget with a seed, so many times.
 type DrawKey = (Vec<Line>, Value<Money>, u64, u64);
 /// Lines of a purchase, its years and what it brings, in a shop.
-type WorthKey = (Vec<Line>, Vec<Line>, Vec<Line>, Shop, u64);
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct YearsKey {
+    pub one_off: Vec<Line>,
+    pub running: Vec<Line>,
+    pub first_year: Vec<Line>,
+    pub income: Option<Vec<Line>>,
+    pub offer: String,
+    pub terms: SaleTerms,
+    pub condition: Condition,
+    pub pieces: f64,
+    pub shop: Shop,
+    pub draws: u64,
+}
+
 /// Lines whose room for a price is asked, with budget, chance, seed, draws.
 type RoomKey = (Vec<Line>, Value<Money>, f64, u64, u64);
 /// Shop, works of each class, year, draws; what the parts ask is part of the ground.
@@ -112,7 +144,7 @@ pub struct Memo {
     pub(super) classes: Shelf<MachineClass, ClassPicture>,
     pub(super) ceilings: Shelf<CeilingKey, Vec<Ceiling>>,
     draws: Shelf<DrawKey, AllIn>,
-    pub(super) worths: Shelf<WorthKey, Worth>,
+    pub(super) years: Shelf<YearsKey, (Financing, Option<Worth>)>,
     drivers: Shelf<(Vec<Line>, u64, u64), Vec<Driver>>,
     rooms: Shelf<RoomKey, PriceRoom>,
     plan: Mutex<Option<(Plan, PlanAnswers)>>,
@@ -133,9 +165,19 @@ impl Memo {
         self.classes.turn();
         self.ceilings.turn();
         self.draws.turn();
-        self.worths.turn();
+        self.years.turn();
         self.drivers.turn();
         self.rooms.turn();
+    }
+
+    /// Keeps what purchases come to, or nothing of them: with very many pairs it would be most of the
+    /// memory.
+    pub(super) fn open(&self, open: bool) {
+        self.fits.open(open);
+        self.draws.open(open);
+        self.years.open(open);
+        self.drivers.open(open);
+        self.rooms.open(open);
     }
 
     /// Lines drawn against a budget.

@@ -3,12 +3,13 @@
 use super::Context;
 use super::paying::WorthPaying;
 use super::priced::{self, Variant};
-use crate::cycle::{self, Batches, Changer, Load, PartTime};
-use crate::fit::Fit;
-use crate::ids::OfferId;
+use crate::cycle::{self, Batches, Bound, Changer, Load, PartTime};
+use crate::fit::{Capability, Fit, Verdict, gathered};
+use crate::ids::{OfferId, PartId};
 use crate::machine::{Field, Machine};
-use crate::money::{AllIn, Driver, PriceRoom, Uncertain, Worth, uncertain};
+use crate::money::{AllIn, Driver, Financing, PriceRoom, Uncertain, Worth, uncertain};
 use crate::site::SiteAnswer;
+use std::collections::BTreeMap;
 use units::{Money, Time, Value};
 
 /// Everything found out about an offer with a set of options.
@@ -22,12 +23,15 @@ pub struct OfferAnswer {
     pub options: Vec<String>,
     /// Plain machine of the likely draw.
     pub machine: Machine,
-    /// One fit per part, in the order of the parts.
+    /// One fit per part, in the order of the parts; in a very large study one for all parts of which
+    /// it says the same ([`gathered`]).
     pub fits: Vec<Fit>,
     /// Per part: counted as made here.
     pub made: Vec<bool>,
-    /// Times, in the same order; `None` where the part does not fit.
+    /// Times, in the same order; `None` where the part does not fit. None at all in a very large study.
     pub times: Vec<Option<PartTime>>,
+    /// All parts on it, counted.
+    pub counts: Counts,
     /// The room with it.
     pub site: SiteAnswer,
     /// All-in cost.
@@ -38,7 +42,11 @@ pub struct OfferAnswer {
     pub uncertain: Vec<Uncertain>,
     /// Yearly cost.
     pub running: AllIn,
-    /// Value, where parts made have outside prices.
+    /// What the first year costs on top.
+    pub first_year: AllIn,
+    /// How it is paid, and what goes out over the years.
+    pub financing: Financing,
+    /// Value, where parts made have outside prices or the machine brings other income.
     pub worth: Option<Worth>,
     /// What the budget leaves for its price.
     pub highest_price: PriceRoom,
@@ -56,6 +64,98 @@ pub struct OfferAnswer {
     pub changer: Changer,
     /// Properties nobody stated.
     pub missing: Vec<Field>,
+}
+
+/// All parts on one offer, counted.
+#[derive(Clone, Debug, Default, PartialEq, serde::Serialize)]
+pub struct Counts {
+    /// Parts that fit.
+    pub fits: usize,
+    /// With more clampings.
+    pub fits_with_more_clampings: usize,
+    /// Open until something is asked.
+    pub cannot_say: usize,
+    /// That do not fit.
+    pub does_not_fit: usize,
+    /// Clampings of one piece of every part.
+    pub clampings: u64,
+    /// Parts whose time is a lower bound.
+    pub lower_bounds: usize,
+    /// What rules parts out, the commonest first.
+    pub short: Vec<Short>,
+}
+
+/// One reason for which parts do not fit.
+#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+pub struct Short {
+    /// Which capability.
+    pub capability: Capability,
+    /// Parts it rules out.
+    pub parts: usize,
+    /// The part that is short of most.
+    pub worst: PartId,
+    /// By so much, in the capability's base unit.
+    pub short_by: f64,
+    /// Its cheapest mend.
+    pub mend: String,
+}
+
+impl Counts {
+    fn of(fits: &[Fit], times: &[Option<PartTime>]) -> Self {
+        let count = |verdict| fits.iter().filter(|f| f.verdict == verdict).count();
+        let mut short: BTreeMap<Capability, Short> = BTreeMap::new();
+        for fit in fits {
+            for limit in fit.limits.iter().filter(|l| l.rules_out) {
+                let new = Short {
+                    capability: limit.capability,
+                    parts: 1,
+                    worst: fit.part.clone(),
+                    short_by: limit.short_by,
+                    mend: limit.mend.clone(),
+                };
+                match short.get_mut(&limit.capability) {
+                    None => {
+                        short.insert(limit.capability, new);
+                    }
+                    Some(old) => {
+                        let parts = old.parts + 1;
+                        if new.short_by > old.short_by {
+                            *old = new;
+                        }
+                        old.parts = parts;
+                    }
+                }
+            }
+        }
+        let mut short: Vec<Short> = short.into_values().collect();
+        short.sort_by_key(|s| std::cmp::Reverse(s.parts));
+        let bounds = times.iter().flatten();
+        Self {
+            fits: count(Verdict::Fits),
+            fits_with_more_clampings: count(Verdict::FitsWithMoreClampings),
+            cannot_say: count(Verdict::CannotSay),
+            does_not_fit: count(Verdict::DoesNotFit),
+            clampings: fits.iter().map(|f| u64::from(f.clampings)).sum(),
+            lower_bounds: bounds.filter(|t| t.bound == Bound::LowerBound).count(),
+            short,
+        }
+    }
+}
+
+/// Lines of the yearly cost that a very large study keeps of each offer.
+const MOST_LINES: usize = 40;
+
+impl OfferAnswer {
+    /// Keeps of its pairs only what later stages read.
+    pub(super) fn gather(&mut self) {
+        self.fits = gathered(std::mem::take(&mut self.fits));
+        self.times = Vec::new();
+        // A line a part, of which only the largest are looked at.
+        let lines = &mut self.running.lines;
+        lines.sort_by(|a, b| b.mean.total_cmp(&a.mean));
+        lines.truncate(MOST_LINES);
+        lines.shrink_to_fit();
+    }
 }
 
 /// A purchase in full.
@@ -84,7 +184,20 @@ pub(super) fn answer(context: &Context<'_>, variant: &Variant<'_>) -> OfferAnswe
         .all(|(made, time)| *made || time.is_none());
     let parts = priced::part_money(context, looked, made);
     let capacity = priced::capacity(context, hours_per_year);
-    let running = priced::yearly(context, looked, priced::price(priced), &parts, capacity);
+    let [running, first_year] =
+        priced::yearly(context, looked, priced::price(priced), &parts, capacity);
+    // Yearly sums are compared with nothing, draw by draw.
+    let a_year = |lines| AllIn {
+        totals: Vec::new(),
+        budgets: Vec::new(),
+        ..AllIn::clone(
+            &context
+                .memo
+                .draw(lines, &nothing(&shop.budget), shop.seed, settings),
+        )
+    };
+    let years = priced::over_its_years(context, looked, priced, made);
+    let (financing, worth) = (years.0.clone(), years.1.clone());
     OfferAnswer {
         offer: looked.id().clone(),
         name: looked.offer.name.clone(),
@@ -95,20 +208,15 @@ pub(super) fn answer(context: &Context<'_>, variant: &Variant<'_>) -> OfferAnswe
             .filter(|f| !looked.machine.properties.is_stated(*f))
             .collect(),
         machine: looked.machine.clone(),
+        counts: Counts::of(&looked.fitted.fits, &times),
         fits: looked.fitted.fits.clone(),
         made: made.clone(),
         site: looked.site.clone(),
         all_in: AllIn::clone(all_in),
-        running: AllIn::clone(&context.memo.draw(
-            &running,
-            &nothing(&shop.budget),
-            shop.seed,
-            settings,
-        )),
-        worth: variant
-            .worth
-            .clone()
-            .or_else(|| priced::worth(context, looked, priced, made)),
+        running: a_year(&running),
+        first_year: a_year(&first_year),
+        financing,
+        worth,
         drivers: context
             .memo
             .drivers(&priced.lines, shop.seed, settings.draws)

@@ -2,11 +2,13 @@
 
 use super::Context;
 use super::looked::Looked;
+use super::memo::YearsKey;
 use crate::demand::{Demand, OwnTools};
 use crate::fit::{Verdict, distinct_tools};
 use crate::money::lines::{Bill, Demanded, Priced, of_offer};
 use crate::money::{
-    AllIn, Horizon, Line, PartMoney, Running, Worth, per_year, saved, worth as worth_of,
+    AllIn, Financing, Line, OverYears, PartMoney, Running, Worth, first_year, over_years, per_year,
+    saved,
 };
 use std::sync::Arc;
 use units::{Money, Time};
@@ -19,6 +21,8 @@ pub(super) struct Variant<'a> {
     pub made: Vec<bool>,
     pub priced: Priced,
     pub all_in: Arc<AllIn>,
+    /// Hours a year of what is made on it.
+    pub hours: Time,
     /// Where parts have outside prices and the aim is value.
     pub worth: Option<Worth>,
     /// Hours a year the needs ask for beyond those there are; `None` when they suffice or do not
@@ -36,7 +40,11 @@ pub fn demanded<'d>(demands: impl IntoIterator<Item = &'d Demand>, own: &OwnTool
         for tool in distinct_tools(demand) {
             if !tools.contains(&tool) {
                 tools.push(tool);
-                all.owned_tools += u32::from(own.serves_all(demand, &tool));
+                if own.serves_all(demand, &tool) {
+                    all.owned_tools += 1;
+                } else {
+                    all.kit.push(tool);
+                }
             }
         }
         all.setups += demand.setups.len() as u32;
@@ -84,32 +92,36 @@ pub(super) fn part_money<'p>(
         .parts
         .iter()
         .zip(&looked.fitted.times)
+        .zip(context.demands)
         .zip(made)
-        .map(|((part, time), made)| PartMoney {
+        .map(|(((part, time), demand), made)| PartMoney {
             part,
             time: time.as_ref().filter(|_| *made),
+            demand: Some(demand),
         })
         .collect()
 }
 
-/// Yearly lines.
+/// Yearly lines, and what the first year costs on top.
 pub(super) fn yearly(
     context: &Context<'_>,
     looked: &Looked<'_>,
     price: Option<&Line>,
     parts: &[PartMoney<'_>],
     capacity: f64,
-) -> Vec<Line> {
-    per_year(&Running {
+) -> [Vec<Line>; 2] {
+    let year = Running {
         shop: context.inputs.shop,
         offer: &looked.offer,
         class: looked.class,
         machine: &looked.machine,
         price,
         parts,
+        materials: context.inputs.materials,
         capacity,
         year: context.settings.year,
-    })
+    };
+    [per_year(&year), first_year(&year)]
 }
 
 /// Hours a year of the parts made.
@@ -130,23 +142,69 @@ pub(super) fn capacity(context: &Context<'_>, asked: Time) -> f64 {
     }
 }
 
-/// Value of a purchase and of what is made on it; `None` when no part made has an outside price.
+/// Pieces a year that have an outside price and are made.
+fn priced_pieces(parts: &[PartMoney<'_>], capacity: f64) -> f64 {
+    let priced = parts
+        .iter()
+        .filter(|p| p.time.is_some() && p.part.outside_price.is_some());
+    capacity
+        * priced
+            .map(|p| p.part.per_year.likely.to_number())
+            .sum::<f64>()
+}
+
+/// A purchase and what is made on it over its years: how it is paid, and its value, where a part made
+/// has an outside price or the machine brings other income.
+pub(super) fn over_its_years(
+    context: &Context<'_>,
+    looked: &Looked<'_>,
+    priced: &Priced,
+    made: &[bool],
+) -> Arc<(Financing, Option<Worth>)> {
+    let parts = part_money(context, looked, made);
+    let capacity = capacity(context, hours(looked, made));
+    let [running, first_year] = yearly(context, looked, price(priced), &parts, capacity);
+    let key = YearsKey {
+        one_off: priced.lines.clone(),
+        running,
+        first_year,
+        income: saved(&parts, capacity),
+        offer: looked.id().0.clone(),
+        terms: looked.offer.terms.clone(),
+        condition: looked.offer.condition,
+        pieces: priced_pieces(&parts, capacity),
+        shop: context.inputs.shop.clone(),
+        draws: context.settings.draws,
+    };
+    context.memo.years.get(&key, || over_years(&key.read()))
+}
+
+/// Its value alone.
 pub(super) fn worth(
     context: &Context<'_>,
     looked: &Looked<'_>,
     priced: &Priced,
     made: &[bool],
 ) -> Option<Worth> {
-    let parts = part_money(context, looked, made);
-    let capacity = capacity(context, hours(looked, made));
-    let income = saved(&parts, capacity)?;
-    let running = yearly(context, looked, price(priced), &parts, capacity);
-    let (shop, draws) = (context.inputs.shop, context.settings.draws);
-    let key = (priced.lines.clone(), running, income, shop.clone(), draws);
-    let found = context.memo.worths.get(&key, || {
-        worth_of(&key.0, &key.1, &key.2, Horizon { shop, draws })
-    });
-    Some(Worth::clone(&found))
+    over_its_years(context, looked, priced, made).1.clone()
+}
+
+impl YearsKey {
+    /// As the years are computed from it.
+    pub(super) fn read(&self) -> OverYears<'_> {
+        OverYears {
+            shop: &self.shop,
+            offer: &self.offer,
+            terms: &self.terms,
+            condition: self.condition,
+            one_off: &self.one_off,
+            running: &self.running,
+            first_year: &self.first_year,
+            income: self.income.as_deref(),
+            pieces: self.pieces,
+            draws: self.draws,
+        }
+    }
 }
 
 pub(super) fn price(priced: &Priced) -> Option<&Line> {
@@ -172,6 +230,7 @@ pub(super) fn variant<'a>(
         })
         .and_then(|room| room.price);
     Variant {
+        hours: hours(&looked, &made),
         looked,
         made,
         priced,

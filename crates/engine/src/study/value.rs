@@ -8,12 +8,13 @@
 
 use super::Context;
 use super::looked::Looked;
+use super::memo::YearsKey;
 use super::priced::{self, Variant};
 use crate::choice::purchase::{Bought, Common, MachineChoice, Making, PartNeeds, Purchase, search};
 use crate::demand::{Holding, ToolNeed};
 use crate::fit::{Verdict, distinct_tools};
 use crate::money::lines::Demanded;
-use crate::money::{Amount, Horizon, Line, ShareOf, draw, saved, worth};
+use crate::money::{Amount, Line, ShareOf, draw, over_years, saved};
 use rayon::prelude::*;
 use std::collections::BTreeSet;
 use units::{DRAW_BLOCK, Money, Quantity, Time, Value};
@@ -170,13 +171,25 @@ fn joint(context: &Context<'_>, variants: &[Variant<'_>], bought: &Bought) -> Jo
         one.lines.retain(|l| !seen.contains(l));
         seen.extend(one.lines.iter().filter(|l| is_common(l)).cloned());
         let parts = priced::part_money(context, looked, &made);
-        let mut running = priced::yearly(context, looked, priced::price(&one), &parts, 1.0);
+        let [mut running, first_year] =
+            priced::yearly(context, looked, priced::price(&one), &parts, 1.0);
         if !answer.budgets.is_empty() {
             // One programmer, one seat.
             running.retain(|l| l.name != "software");
         }
-        let income = saved(&parts, 1.0).unwrap_or_default();
-        let own = worth(&one.lines, &running, &income, Horizon { shop, draws });
+        let years = YearsKey {
+            one_off: one.lines.clone(),
+            running,
+            first_year,
+            income: Some(saved(&parts, 1.0).unwrap_or_default()),
+            offer: looked.id().0.clone(),
+            terms: looked.offer.terms.clone(),
+            condition: looked.offer.condition,
+            pieces: 0.0,
+            shop: shop.clone(),
+            draws,
+        };
+        let own = over_years(&years.read()).1.unwrap_or_default();
         let cost = draw(&one.lines, &shop.budget, shop.seed, draws);
         add(&mut answer.npv, &own.draws);
         add(&mut answer.totals, &cost.totals);
@@ -205,8 +218,6 @@ struct Model {
     /// Setups of all parts, and how they are held.
     setups: u32,
     holdings: BTreeSet<Holding>,
-    /// Present worth of one unit a year over the horizon.
-    per_yearly: f64,
     /// What a year of each part brings, where it has a price.
     income: Vec<f64>,
     budget: Vec<f64>,
@@ -241,8 +252,6 @@ impl Model {
                 needs.tools.push(chuck);
             }
         }
-        let unit = Value::stated("unit", Money::amount(1.0), units::Place::default());
-        let unit = [Line::fixed("unit", unit, "")];
         let income = context
             .inputs
             .parts
@@ -257,10 +266,18 @@ impl Model {
             tools,
             setups: demands().map(|s| s.len() as u32).sum(),
             holdings: demands().flatten().map(|s| s.holding).collect(),
-            per_yearly: npv(context, &[], &[], &unit),
             income,
             budget: draw(&[], &shop.budget, shop.seed, DRAWS).budgets,
         }
+    }
+
+    /// The tools the shop does not own, but for one.
+    fn bought(&self, but: Option<usize>) -> Vec<ToolNeed> {
+        let tools = self.tools.iter().enumerate();
+        tools
+            .filter(|(at, (_, owned))| !owned && Some(*at) != but)
+            .map(|(_, (tool, _))| *tool)
+            .collect()
     }
 
     /// What all parts together ask for.
@@ -268,6 +285,7 @@ impl Model {
         Demanded {
             tools: self.tools.len() as u32,
             owned_tools: self.tools.iter().filter(|(_, owned)| *owned).count() as u32,
+            kit: self.bought(None),
             setups: self.setups,
             holdings: self.holdings.clone(),
         }
@@ -296,11 +314,11 @@ impl Model {
         let shop = context.inputs.shop;
         let mut one = priced::one_off(context, looked, &Demanded::default());
         let parts = priced::part_money(context, looked, &vec![false; self.parts.len()]);
-        let mut running = priced::yearly(context, looked, priced::price(&one), &parts, 1.0);
+        let [mut running, _] = priced::yearly(context, looked, priced::price(&one), &parts, 1.0);
         one.lines.retain(is_common);
         running.retain(|l| l.name == "software");
         Common {
-            cost: -npv(context, &one.lines, &running, &[]),
+            cost: -npv(context, looked, &one.lines, [&running, &[]], &[]),
             spent: draw(&one.lines, &shop.budget, shop.seed, DRAWS)
                 .percentiles
                 .mean
@@ -334,10 +352,12 @@ impl Model {
         let mut tools: Vec<f64> = self
             .tools
             .iter()
-            .map(|(_, owned)| {
+            .enumerate()
+            .map(|(at, (_, owned))| {
                 saved(&Demanded {
                     tools: all.tools.saturating_sub(1),
                     owned_tools: all.owned_tools - u32::from(*owned),
+                    kit: self.bought(Some(at)),
                     ..all.clone()
                 })
             })
@@ -350,8 +370,12 @@ impl Model {
             priced::yearly(context, looked, price, &parts, 1.0)
         };
         let none = vec![false; self.parts.len()];
-        let idle_lines = of_parts(&none);
-        let idle = yearly_mean(&idle_lines);
+        let [idle_lines, idle_first] = of_parts(&none);
+        let (idle, first_idle) = (yearly_mean(&idle_lines), yearly_mean(&idle_first));
+        let unit = Value::stated("unit", Money::amount(1.0), units::Place::default());
+        let unit = [Line::fixed("unit", unit, "")];
+        // What a unit earned a year is worth over the horizon, from the day the machine stands.
+        let per_yearly = npv(context, looked, &[], [&[], &[]], &unit);
         let makes = (0..self.parts.len())
             .map(|part| {
                 // What nobody can say is made only where it is asked about anyway.
@@ -366,18 +390,26 @@ impl Model {
                 let hours = looked.hours(part)?;
                 let mut only = none.clone();
                 only[part] = true;
-                let cost = yearly_mean(&of_parts(&only)) - idle;
+                let [lines, first] = of_parts(&only);
+                let cost = yearly_mean(&lines) - idle;
                 Some(Making {
-                    worth: self.per_yearly * (self.income[part] - cost),
+                    worth: per_yearly * (self.income[part] - cost),
                     hours: hours.to_h(),
-                    once: context.demands[part].setups.len() as f64 * setup,
+                    once: context.demands[part].setups.len() as f64 * setup
+                        + (yearly_mean(&first) - first_idle),
                 })
             })
             .collect();
         let spent = draw(&full.lines, &shop.budget, shop.seed, DRAWS).totals;
         MachineChoice {
             offer: looked.number,
-            cost: -npv(context, &full.lines, &idle_lines, &[]) - held,
+            cost: -npv(
+                context,
+                looked,
+                &full.lines,
+                [&idle_lines, &idle_first],
+                &[],
+            ) - held,
             spent: spent.iter().map(|s| s - held).collect(),
             tools,
             makes,
@@ -401,16 +433,31 @@ fn kit_mean(lines: &[Line]) -> f64 {
     (1.0 + shares) * yearly_mean(lines)
 }
 
-/// Mean net present value.
-fn npv(context: &Context<'_>, one_off: &[Line], running: &[Line], income: &[Line]) -> f64 {
-    let horizon = Horizon {
-        shop: context.inputs.shop,
-        draws: DRAWS,
+/// Mean net present value of lines on a purchase, beside what it brings whatever is made.
+fn npv(
+    context: &Context<'_>,
+    looked: &Looked<'_>,
+    one_off: &[Line],
+    [running, first_year]: [&[Line]; 2],
+    income: &[Line],
+) -> f64 {
+    let of = |one_off: &[Line], running: &[Line], first_year: &[Line], income: &[Line]| {
+        let years = YearsKey {
+            one_off: one_off.to_vec(),
+            running: running.to_vec(),
+            first_year: first_year.to_vec(),
+            income: Some(income.to_vec()),
+            offer: looked.id().0.clone(),
+            terms: looked.offer.terms.clone(),
+            condition: looked.offer.condition,
+            pieces: 0.0,
+            shop: context.inputs.shop.clone(),
+            draws: DRAWS,
+        };
+        let worth = over_years(&years.read()).1;
+        worth.map_or(0.0, |w| w.npv.mean.to_amount())
     };
-    worth(one_off, running, income, horizon)
-        .npv
-        .mean
-        .to_amount()
+    of(one_off, running, first_year, income) - of(&[], &[], &[], &[])
 }
 
 /// Mean of lines that are no share of others.

@@ -69,4 +69,27 @@ for _ in range(20):
             "value": float(np.percentile(numbers, 100 * share)),
         }
     )
+# Rows whose flows change sign often: every real rate above -100 % by the eigenvalues of the companion
+# matrix, kept where the roots lie well apart, so that both sides can tell them.
+out["several"] = []
+while len(out["several"]) < 40:
+    flows = [round(float(v), 2) for v in rng.uniform(-1e4, 1e4, int(rng.integers(3, 9)))]
+    roots = np.roots(flows[::-1])
+    x = np.sort([r.real for r in roots if abs(r.imag) < 1e-9 and r.real > 0])
+    near_axis = [r for r in roots if 1e-9 <= abs(r.imag) < 1e-2 and r.real > 0]
+    if near_axis or len(x) < 2 or np.min(np.diff(x)) < 0.02 or x[0] < 0.02 or x[-1] > 50:
+        continue
+    out["several"].append({"flows": flows, "rates": sorted(float(1 / r - 1) for r in x)})
+# Two inputs of one group: Spearman's rank correlation of normal scores with correlation r is
+# 6 / pi asin(r / 2); checked here against a large sample.
+out["ranks"] = []
+for strength in [0.0, 0.2, 0.5, 0.7, 0.95]:
+    z = rng.multivariate_normal([0, 0], [[1, strength], [strength, 1]], 400_000)
+    out["ranks"].append(
+        {
+            "strength": strength,
+            "spearman": float(stats.spearmanr(z[:, 0], z[:, 1]).statistic),
+            "error": float(1 / np.sqrt(len(z))),
+        }
+    )
 print(json.dumps(out))

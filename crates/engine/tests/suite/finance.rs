@@ -72,6 +72,27 @@ fn an_investment_of_a_textbook() {
 }
 
 #[test]
+fn a_rate_between_two_present_values() {
+    // ACCA item (mycancerinsurance.com/acca/837714): -60,000; what comes is worth 64,600 at 10 % and 58,200
+    // at 15 %, so the rate lies between: 13.59 % interpolated. Two flows that are worth just that.
+    let a = [
+        [1.0 / 1.1, 1.21_f64.recip()],
+        [1.0 / 1.15, 1.3225_f64.recip()],
+    ];
+    let det = a[0][0] * a[1][1] - a[0][1] * a[1][0];
+    let first = (64_600.0 * a[1][1] - 58_200.0 * a[0][1]) / det;
+    let second = (a[0][0] * 58_200.0 - a[1][0] * 64_600.0) / det;
+    let flows = [-60_000.0, first, second];
+    near(npv(0.10, &flows), 4600.0, 1e-6);
+    near(npv(0.15, &flows), -1800.0, 1e-6);
+    let Irr::One(rate) = irr(&flows) else {
+        panic!("one")
+    };
+    assert!((0.10..0.15).contains(&rate));
+    near(100.0 * rate, 13.59, 0.1);
+}
+
+#[test]
 fn rates_of_return_that_are_none_or_several() {
     assert_eq!(irr(&[100.0, 50.0, 20.0]), Irr::None);
     assert_eq!(irr(&[]), Irr::None);
@@ -178,6 +199,16 @@ fn an_hour_of_a_machine() {
     let hour = hour_rate(20_500.0 - 2500.0, 18_000.0, &rows, 0.0);
     near(hour * 1800.0, 13_191.0, 1e-6);
     near(hour, 7.33, 0.005);
+    // studyx.ai 107051664: 11,500, scrap 1,500, 20,000 h; 80 + 100 + 150 + 290 = 620 a month of 160 h: 3.875
+    // an hour beside the loss of value of 0.50.
+    let month = [80.0, 100.0, 150.0, 290.0].map(|cost| (cost, 160.0));
+    near(hour_rate(0.0, 1.0, &month, 0.0) * 160.0, 620.0, 1e-9);
+    near(hour_rate(0.0, 1.0, &month, 0.0), 3.875, 1e-9);
+    near(
+        hour_rate(11_500.0 - 1500.0, 20_000.0, &month, 0.0),
+        4.375,
+        1e-9,
+    );
     // studyx.ai: 19,200, scrap 1,200, 10,000 h; repairs 150/166, standing 50/166, 5 x 0.19: printed 4.95, its parts
     // sum to 3.95.
     let hour = hour_rate(

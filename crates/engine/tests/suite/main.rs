@@ -3,6 +3,7 @@
 mod choice;
 mod finance;
 mod money;
+mod own_tools;
 mod physics;
 mod purchase;
 mod recorded;

@@ -10,3 +10,4 @@ mod laws;
 mod published;
 mod specification;
 mod times;
+mod uncut;

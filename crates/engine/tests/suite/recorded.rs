@@ -4,7 +4,7 @@ use engine::money::finance::cash_flow::{Irr, irr, npv};
 use engine::money::finance::loan::{Lease, balance, payment};
 use engine::money::percentile;
 use serde_json::Value as Json;
-use units::{Number, Quantity, Spread};
+use units::{DRAW_BLOCK, Number, Quantity, Spread, Stream, Value};
 
 fn numbers(json: &Json) -> Vec<f64> {
     let list = json.as_array().unwrap();
@@ -97,5 +97,54 @@ fn triangles_and_percentiles_agree_with_the_recorded_libraries() {
         sorted.sort_by(f64::total_cmp);
         let found = percentile(&sorted, case["share"].as_f64().unwrap()).unwrap();
         near(found, case["value"].as_f64().unwrap());
+    }
+}
+
+#[test]
+fn several_rates_of_return_are_all_found() {
+    let recorded = recorded();
+    let cases = recorded["several"].as_array().unwrap();
+    assert!(cases.len() >= 40);
+    for case in cases {
+        let flows = numbers(&case["flows"]);
+        let theirs = numbers(&case["rates"]);
+        let Irr::Several(ours) = irr(&flows) else {
+            panic!("{flows:?}: {theirs:?}")
+        };
+        assert_eq!(ours.len(), theirs.len(), "{flows:?}");
+        for (own, recorded) in ours.iter().zip(&theirs) {
+            assert!(
+                (own - recorded).abs() <= 1e-6 * (1.0 + recorded.abs()),
+                "{flows:?}"
+            );
+        }
+    }
+}
+
+#[test]
+fn ranks_of_a_group_go_together_as_recorded() {
+    let recorded = recorded();
+    for case in recorded["ranks"].as_array().unwrap() {
+        let strength = case["strength"].as_f64().unwrap();
+        let [a, b] = ["a", "b"].map(|id| {
+            let [low, likely, high] = [0.0, 20.0, 100.0].map(Number::of);
+            Value::assumed(id, low, likely, high, "test").in_group("g", strength)
+        });
+        // Ranks do not see the triangles: those of the uniform numbers count.
+        let draws = 32 * DRAW_BLOCK;
+        let ranks = |value: &Value<Number>| -> Vec<f64> {
+            let stream = Stream::of(value);
+            (0..draws).map(|i| stream.uniform(9, i) - 0.5).collect()
+        };
+        let (x, y) = (ranks(&a), ranks(&b));
+        let found = 12.0 * x.iter().zip(&y).map(|(x, y)| x * y).sum::<f64>() / draws as f64;
+        let error = 4.0 * (case["error"].as_f64().unwrap() + 1.0 / (draws as f64).sqrt());
+        assert!(
+            (found - case["spearman"].as_f64().unwrap()).abs() < error,
+            "{strength}: {found}"
+        );
+        // And in closed form.
+        let closed = 6.0 / std::f64::consts::PI * (0.5 * strength).asin();
+        assert!((found - closed).abs() < 4.0 / (draws as f64).sqrt());
     }
 }

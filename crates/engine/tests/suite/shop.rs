@@ -38,6 +38,10 @@ pub fn shop(budget: f64) -> Shop {
         horizon_years: number("shop/horizon", 5.0),
         discount: number("shop/discount", 0.06),
         costs: Vec::new(),
+        yearly: Vec::new(),
+        finance: engine::entered::Finance::default(),
+        income_tax: None,
+        paid: Vec::new(),
         owned: Vec::new(),
         tools: Default::default(),
         rates: Vec::new(),
@@ -90,13 +94,26 @@ pub fn offer(price: Option<f64>) -> Offer {
         delivered: false,
         includes: Vec::new(),
         closes: None,
+        terms: engine::machine::SaleTerms::default(),
     }
 }
 
-/// Amount of a fixed line at its likely value.
+/// Amount of a fixed line at its likely value, of all lines together where the name stands before a
+/// colon.
 pub fn likely(lines: &[Line], name: &str) -> Option<f64> {
-    match &lines.iter().find(|l| l.name == name)?.amount {
-        Amount::Fixed(v) => Some(v.likely.to_amount()),
-        _ => None,
-    }
+    let own = |l: &&Line| {
+        l.name == name
+            || l.name
+                .split_once(": ")
+                .is_some_and(|(head, _)| head == name)
+    };
+    let amounts: Vec<f64> = lines
+        .iter()
+        .filter(own)
+        .filter_map(|line| match &line.amount {
+            Amount::Fixed(v) => Some(v.likely.to_amount()),
+            _ => None,
+        })
+        .collect();
+    (!amounts.is_empty()).then(|| amounts.iter().sum())
 }

@@ -1,13 +1,18 @@
 //! Running cost and value.
 
 use crate::shop::{band, class, number, offer, shop, stated};
+use engine::cutting::Materials;
 use engine::cycle::{Bound, PartTime, TimeParts};
-use engine::entered::{Part, Shape};
+use engine::entered::{Loan, Part, Shape, Shop, Way};
 use engine::ids::{MaterialId, OfferId, PartId};
-use engine::machine::{Machine, Properties};
-use engine::money::{Horizon, Line, PartMoney, Running, draw, per_year, saved, worth};
+use engine::machine::{Condition, Machine, PartOf, Properties, SaleTerms};
+use engine::money::finance::loan::rate_of;
+use engine::money::{
+    Financing, Line, OverYears, PartMoney, RateKind, Running, Worth, draw, over_years, per_year,
+    saved,
+};
 use proptest::prelude::*;
-use units::{Length, Place, Time, Value};
+use units::{Length, Money, Place, Time, Value};
 
 fn part(outside: Option<f64>) -> Part {
     Part {
@@ -41,11 +46,11 @@ fn time() -> PartTime {
         preparation: Time::h(4.0),
         batch_setup: Time::h(1.0),
         first_part: Time::h(6.0),
-        per_year: Time::h(60.0),
-        first_year: Time::h(70.0),
-        attended_per_year: Time::h(24.0),
-        started_per_year: 80.0,
-        batches_per_year: 4.0,
+        per_year: Time::h(80.0),
+        first_year: Time::h(90.0),
+        attended_per_year: Time::h(60.0),
+        started_per_year: 200.0,
+        batches_per_year: 10.0,
         tool_changes_per_year: 800.0,
         per_loading: vec![1],
         bound: Bound::Estimate,
@@ -76,7 +81,9 @@ fn running(outside: Option<f64>, capacity: f64) -> Vec<Line> {
         parts: &[PartMoney {
             part: &part,
             time: Some(&time),
+            demand: None,
         }],
+        materials: &Materials::default(),
         capacity,
         year: 2026,
     })
@@ -107,7 +114,8 @@ fn without_an_outside_price_there_is_no_value() {
         saved(
             &[PartMoney {
                 part: &plain,
-                time: Some(&time)
+                time: Some(&time),
+                demand: None,
             }],
             1.0
         )
@@ -117,7 +125,8 @@ fn without_an_outside_price_there_is_no_value() {
         saved(
             &[PartMoney {
                 part: &priced,
-                time: None
+                time: None,
+                demand: None,
             }],
             1.0
         )
@@ -127,7 +136,8 @@ fn without_an_outside_price_there_is_no_value() {
         saved(
             &[PartMoney {
                 part: &priced,
-                time: Some(&time)
+                time: Some(&time),
+                demand: None,
             }],
             1.0
         )
@@ -135,41 +145,154 @@ fn without_an_outside_price_there_is_no_value() {
     );
 }
 
+/// A purchase over its years in a shop, of lines without other inputs.
+fn over(
+    shop: &Shop,
+    once: &[Line],
+    running: &[Line],
+    income: Option<&[Line]>,
+) -> (Financing, Option<Worth>) {
+    over_years(&OverYears {
+        shop,
+        offer: "new",
+        terms: &SaleTerms {
+            resale: Some(stated("offers/new/resale", 0.0)),
+            ..SaleTerms::default()
+        },
+        condition: Condition::New,
+        one_off: once,
+        running,
+        first_year: &[],
+        income,
+        pieces: 100.0,
+        draws: 60,
+    })
+}
+
+fn line(name: &str, amount: f64) -> Line {
+    Line::fixed(name, stated(name, amount), "")
+}
+
 #[test]
 fn a_certain_purchase_has_the_closed_form_value() {
-    // 9,000 once, 2,000 a year net of nothing, 5 years at 6 %: -9,000 + 2,000 (1 - 1.06^-5) / 0.06.
+    // 9,000 once, 2,000 a year in twelve parts, 5 years at 6 % a year compounded: the monthly rate is
+    // 1.06^(1/12) - 1 and the present value 2,000 / 12 (1 - 1.06^-5) / that, less 9,000.
     let shop = shop(30e3);
-    let once = [Line::fixed("kit", stated("kit", 9000.0), "")];
-    let income = [Line::fixed("income", stated("income", 2000.0), "")];
-    let found = worth(
-        &once,
-        &[],
-        &income,
-        Horizon {
-            shop: &shop,
-            draws: 20,
-        },
-    );
-    let closed = -9000.0 + 2000.0 * (1.0 - 1.06_f64.powi(-5)) / 0.06;
+    let month = 1.06_f64.powf(1.0 / 12.0) - 1.0;
+    let closed = -9000.0 + 2000.0 / 12.0 * (1.0 - 1.06_f64.powi(-5)) / month;
+    let income = [line("income", 2000.0)];
+    let (financing, worth) = over(&shop, &[line("kit", 9000.0)], &[], Some(&income));
+    let found = worth.unwrap();
     assert!((found.npv.p50.to_amount() - closed).abs() < 1e-8);
-    assert_eq!(
-        (found.payback.p50, found.payback.never_chance),
-        (Some(4.5), 0.0)
-    );
-    assert_eq!(found.gain_chance, 0.0);
-    // With a machine of 9,000 its resale after five years comes back: 82.5 % x 0.9^4.
-    let machine = [Line::fixed(Line::PRICE, stated("price", 9000.0), "")];
-    let found = worth(
-        &machine,
-        &[],
-        &income,
-        Horizon {
+    assert!((found.payback.p50.unwrap() - 4.5).abs() < 1e-9 && found.payback.never_chance == 0.0);
+    // Discounted it does not come back in five years, as the value says.
+    assert_eq!((found.discounted.p50, found.gain_chance), (None, 0.0));
+    // The rate at which 9,000 is worth 60 payments of 166.67.
+    let rate = rate_of(9000.0, 2000.0 / 12.0, 60).unwrap();
+    assert_eq!(found.irr.kind, RateKind::One);
+    assert!((found.irr.likely[0] - ((1.0 + rate).powi(12) - 1.0)).abs() < 1e-9);
+    // Break-even: what 9,000 spread over the months at that rate is of the income.
+    let share = 9000.0 * month / (1.0 - 1.06_f64.powi(-5)) / (2000.0 / 12.0);
+    let even = found.break_even.unwrap();
+    assert!((even.share.p50.unwrap() - share).abs() < 1e-9);
+    assert!((even.pieces_per_year[1].unwrap() - 100.0 * share).abs() < 1e-7);
+    assert!(!financing.cost_alone && (financing.cost.p50.to_amount() - 9000.0).abs() < 1e-8);
+    let cash: Vec<f64> = financing
+        .cash
+        .iter()
+        .map(|y| y.likely.to_amount())
+        .collect();
+    for (found, by_hand) in cash
+        .iter()
+        .zip([-9000.0, -7000.0, -5000.0, -3000.0, -1000.0, 1000.0, 1000.0])
+    {
+        assert!((found - by_hand).abs() < 1e-8, "{cash:?}");
+    }
+    assert_eq!(cash.len(), 7);
+}
+
+#[test]
+fn a_machine_is_sold_at_the_end_along_the_stated_path() {
+    let shop = shop(30e3);
+    let of = |condition, terms: &SaleTerms| {
+        let (financing, _) = over_years(&OverYears {
             shop: &shop,
-            draws: 20,
-        },
+            offer: "x",
+            terms,
+            condition,
+            one_off: &[line(Line::PRICE, 9000.0)],
+            running: &[],
+            first_year: &[],
+            income: None,
+            pieces: 0.0,
+            draws: 2048,
+        });
+        financing.resale
+    };
+    let path = SaleTerms::default();
+    // 82.5 % x 0.9^4 of the price at the middles; the spread's mean lies near.
+    let new = of(Condition::New, &path);
+    assert!((new.p50.to_amount() / (9000.0 * 0.825 * 0.9_f64.powi(4)) - 1.0).abs() < 0.01);
+    assert!(new.p10 < new.p50 && new.p50 < new.p90);
+    assert!(of(Condition::Used, &path).p50 > new.p50);
+    let said = SaleTerms {
+        resale: Some(stated("offers/x/resale", 4000.0)),
+        ..SaleTerms::default()
+    };
+    assert_eq!(of(Condition::New, &said).p50.to_amount(), 4000.0);
+}
+
+#[test]
+fn without_income_there_is_cost_alone() {
+    let shop = shop(30e3);
+    let (financing, worth) = over(
+        &shop,
+        &[line("kit", 9000.0)],
+        &[line("upkeep", 600.0)],
+        None,
     );
-    let resale = 9000.0 * 0.825 * 0.9_f64.powi(4) * 1.06_f64.powi(-5);
-    assert!((found.npv.p50.to_amount() - closed - resale).abs() < 1e-8);
+    assert!(worth.is_none() && financing.cost_alone);
+    let month = 1.06_f64.powf(1.0 / 12.0) - 1.0;
+    let closed = 9000.0 + 50.0 * (1.0 - 1.06_f64.powi(-5)) / month;
+    assert!((financing.cost.p50.to_amount() - closed).abs() < 1e-8);
+    // Other income makes a value, but no pieces to break even on.
+    let mut earning = shop.clone();
+    earning.finance.income_per_year = Some(stated("shop/income", 3000.0));
+    let (_, worth) = over(
+        &earning,
+        &[line("kit", 9000.0)],
+        &[line("upkeep", 600.0)],
+        None,
+    );
+    let worth = worth.unwrap();
+    assert!(worth.break_even.is_none() && worth.npv.p50 > Money::ZERO);
+}
+
+/// A shop that borrows its machine.
+fn borrowing(rate: f64, months: u32) -> Shop {
+    let mut shop = shop(30e3);
+    shop.finance.way = Way::Loan(Loan {
+        rate: number("shop/finance/rate", rate),
+        months,
+        down: Some(PartOf::Share(number("shop/finance/down", 0.2))),
+    });
+    shop
+}
+
+#[test]
+fn a_loan_is_told_in_figures() {
+    // Park, Fundamentals of Engineering Economics 4e, 3.8: 16,000 at 10.2 % nominal in 36 payments of
+    // 517.78; here 20,000 with a fifth paid down.
+    let shop = borrowing(0.102, 36);
+    let income = [line("income", 9000.0)];
+    let once = [line(Line::PRICE, 20_000.0), line("kit", 3000.0)];
+    let (financing, _) = over(&shop, &once, &[], Some(&income));
+    let of = |p: Option<engine::money::Percentiles>| p.unwrap().p50.to_amount();
+    assert!((of(financing.borrowed) - 16_000.0).abs() < 1e-9);
+    assert!((of(financing.payment_a_month) - 517.78).abs() < 0.005);
+    assert!((of(financing.charges) - (36.0 * 517.78 - 16_000.0)).abs() < 0.2);
+    assert!((financing.own_money.p50.to_amount() - 7000.0).abs() < 1e-9);
+    assert_eq!((financing.way, financing.payments), ("loan", 36));
 }
 
 proptest! {
@@ -183,17 +306,36 @@ proptest! {
         let mut shop = shop(30e3);
         shop.seed = seed;
         let of = |once: f64, yearly: f64| {
-            worth(
-                &[Line::fixed("kit", band("kit", [0.8 * once, once, 1.5 * once]), "")],
-                &[Line::fixed("labour", band("labour", [0.5 * yearly, yearly, 2.0 * yearly]), "")],
-                &[Line::fixed("income", stated("income", income), "")],
-                Horizon { shop: &shop, draws: 100 },
-            )
+            let kit = Line::fixed("kit", band("kit", [0.8 * once, once, 1.5 * once]), "");
+            let labour = band("labour", [0.5 * yearly, yearly, 2.0 * yearly]);
+            let labour = Line::fixed("labour", labour, "");
+            over(&shop, &[kit], &[labour], Some(&[line("income", income)])).1.unwrap()
         };
         let (base, dear, costly) = (of(once, yearly), of(once + more, yearly), of(once, yearly + more));
         for worse in [dear, costly] {
             prop_assert!(worse.npv.p10 <= base.npv.p10 && worse.npv.p90 <= base.npv.p90);
             prop_assert!(worse.payback.never_chance >= base.payback.never_chance);
+            let even = |w: &Worth| w.break_even.map_or(0.0, |b| b.share.p50.unwrap_or(f64::INFINITY));
+            prop_assert!(even(&worse) >= even(&base) * (1.0 - 1e-9));
         }
+    }
+
+    #[test]
+    fn a_dearer_loan_never_lowers_the_cost(
+        price in 1e3..60e3f64, rate in 0.0..0.2f64, more in 0.0..0.1f64, months in 1u32..120,
+    ) {
+        let once = [line(Line::PRICE, price)];
+        let cost = |rate| over(&borrowing(rate, months), &once, &[], None).0;
+        let (cheap, dear) = (cost(rate), cost(rate + more));
+        let slack = 1e-9 * price;
+        prop_assert!(dear.cost.p50.to_amount() >= cheap.cost.p50.to_amount() - slack);
+        prop_assert!(dear.charges.unwrap().p50.to_amount() >= cheap.charges.unwrap().p50.to_amount() - slack);
+        // For nothing, and money worth the same at any time, a loan is cash.
+        let mut free = borrowing(0.0, months);
+        free.discount = number("shop/discount", 0.0);
+        let mut paid = shop(30e3);
+        paid.discount = number("shop/discount", 0.0);
+        let (free, paid) = (over(&free, &once, &[], None).0, over(&paid, &once, &[], None).0);
+        prop_assert!((free.cost.p50.to_amount() - paid.cost.p50.to_amount()).abs() < slack);
     }
 }

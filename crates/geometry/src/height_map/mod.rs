@@ -88,12 +88,8 @@ impl HeightMap {
             lowest: low.z,
             highest: high.z,
         };
-        map.triangles = facing::that_may_top(&all, mesh.of_bodies(), setup_from_part.determinant());
+        map.triangles = facing::that_may_top(mesh, all, setup_from_part.determinant());
         map.fill();
-        if facing::shows(&map, &all) {
-            map.triangles = all;
-            map.fill();
-        }
         map.build_pyramid();
         Some(map)
     }

@@ -21,6 +21,7 @@ pub mod direction;
 pub mod drilled;
 pub mod exempt;
 pub mod finish;
+mod hole_tasks;
 pub mod prism;
 pub mod rows;
 pub mod sample;

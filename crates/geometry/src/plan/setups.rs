@@ -4,6 +4,7 @@ use super::assign::{self, List, Point, finishing, sensible, shortest_list};
 use super::clamp::{Clamp, Groups, Held, groups, hold_all};
 use super::direction::setup_rotation;
 use super::exempt::Exempt;
+use super::hole_tasks;
 use super::stock_left::{StockLeft, Swept};
 use super::tasks::{self, Made, PlannedTask};
 use super::tools::{self, Cutter, CutterKind, MOST_CUTTERS};
@@ -110,7 +111,7 @@ pub struct Plan {
 }
 
 /// Changes whenever a plan of the same part may come out otherwise.
-pub const ALGORITHM: u32 = 3;
+pub const ALGORITHM: u32 = 5;
 
 /// Plans a part.
 pub fn plan(shape: &Shape<'_>, options: &Options, watch: Watch<'_>) -> Result<Plan, Cancelled> {
@@ -421,7 +422,7 @@ impl Maker<'_> {
             for s in &made {
                 steps_open[*s] = false;
             }
-            tasks.extend(tasks::of_steps(self, view, &made));
+            tasks.extend(hole_tasks::of_steps(self, view, &made));
             tasks.extend(tasks::broken_edges(self, view, samples, &mut edges_open));
             tasks::sort(&mut tasks);
             let area: f64 = tasks.iter().map(|t| t.must_mm2).sum();
@@ -462,6 +463,7 @@ impl Maker<'_> {
             .collect();
         let toward = |c: &usize| self.found.candidates[*c].toward;
         let all: Vec<DVec3> = self.found.chosen.directions.iter().map(toward).collect();
+        let is_mark = |face: u32| self.found.exempt[face as usize] == Exempt::Mark;
         let depth_to_diameter = setups
             .iter()
             .flat_map(|s| &s.tasks)
@@ -495,7 +497,7 @@ impl Maker<'_> {
             cutters_left_out: 0,
             sharp_inside_corners: sharp_inside_corners(self.shape.solid, &all)
                 .iter()
-                .filter(|c| !c.engraved)
+                .filter(|c| !c.engraved && !c.faces.iter().any(|f| is_mark(*f)))
                 .count(),
             inside_radius_mm: smallest_inside_radius(&inside_corners(
                 self.shape.solid,
@@ -552,8 +554,18 @@ impl Maker<'_> {
     ) {
         let m = view.setup_from_part;
         let top = view.z[1];
-        let sliced = left.take(|p| (m * p).z >= top);
-        tasks::add_face(tasks, sliced, extent_mm, self.options.allowance_mm);
+        let allowance = self.options.allowance_mm;
+        let mut sliced = left.take(|p| (m * p).z >= top);
+        // Cells thicker than the allowance show nothing of it. Along an axis of the box the slice is
+        // a plate.
+        let axes = self.shape.smallest_box.part_from_box;
+        let along_box = (axes.transpose() * view.toward).abs().max_element() > 1.0 - 1e-6;
+        // Without a point of the top to make here, an earlier setup took it as a wall.
+        let faced = tasks.iter().any(|t| t.kind == tasks::PlannedKind::Face);
+        if faced && along_box && left.step_along_mm(view.toward) > allowance {
+            sliced = extent_mm[0] * extent_mm[1] * allowance;
+        }
+        tasks::add_face(tasks, sliced, extent_mm, allowance);
         for (n, &c) in list.cutters.iter().enumerate() {
             let cutter = &self.cutters[c];
             // As deep as it is long, and no deeper than under the part.

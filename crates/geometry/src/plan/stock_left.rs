@@ -136,6 +136,12 @@ impl StockLeft {
         self.left.iter().filter(|l| **l).count() as f64 * self.cell_mm3
     }
 
+    /// Height of a cell along a direction of the part frame, mm.
+    pub fn step_along_mm(&self, toward: DVec3) -> f64 {
+        let own = self.part_from_stock.transpose() * toward;
+        (own * self.step).length()
+    }
+
     /// Side of a cell, mm: the mean of all three.
     pub fn step_mm(&self) -> f64 {
         self.step.element_sum() / 3.0

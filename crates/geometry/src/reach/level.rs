@@ -8,6 +8,9 @@ use glam::{DVec2, DVec3, Vec3Swizzles};
 /// tool's width by less than the gouge tolerance would take tens of thousands, for nothing.
 const MAX_SQUARES: usize = 2000;
 
+/// Widths of the part (its longer side as it lies) from which a flat bottom is wide.
+const WIDE: f64 = 0.25;
+
 /// A place on the level of `point`, within `flat` of it, where the tool stands free.
 ///
 /// Backs away from the nearest material first, which nearly always succeeds where anything does.
@@ -22,8 +25,32 @@ pub(super) fn level_tip(
     gouge: f64,
 ) -> Option<DVec3> {
     back_away(map, tool, flat, point, gouge)
-        .or_else(|| halve(map, tool, flat, point, gouge))
+        .or_else(|| {
+            let stopped = |slim: ToolShape| {
+                let flat = flat - (tool.radius_mm() - slim.radius_mm());
+                level_tip(map, &slim, flat, point, gouge).is_none()
+            };
+            if slimmer(map, tool, flat).is_some_and(stopped) {
+                return None;
+            }
+            halve(map, tool, flat, point, gouge)
+        })
         .map(|axis| axis.extend(point.z))
+}
+
+/// A tool of the same corner to ask first where `tool` is much wider than the part: where it finds
+/// no place, one that holds it finds none either. Squares that tell nothing lie along the tool's
+/// rim, so their number grows with its radius against what they must tell apart; a part read in
+/// too small a unit would otherwise take a minute and more.
+fn slimmer(map: &HeightMap, tool: &ToolShape, flat: f64) -> Option<ToolShape> {
+    /// How much smaller the flat bottom of the next tool asked is.
+    const LESS: f64 = 4.0;
+    let (_, width, height) = map.extent();
+    let part = width.max(height) as f64 * map.step_mm();
+    let less = flat - flat / LESS;
+    (flat > WIDE * part)
+        .then(|| ToolShape::new(tool.radius_mm() - less, tool.corner_mm()).ok())
+        .flatten()
 }
 
 fn back_away(

@@ -10,6 +10,8 @@ mod laws;
 mod leftover;
 mod measures;
 mod plan;
+mod plan_asked;
+mod plan_held;
 mod reach_cases;
 mod read_files;
 mod shapes;

@@ -15,7 +15,7 @@ use glam::{DMat4, DVec3, dvec3};
 use std::f64::consts::{FRAC_PI_3, FRAC_PI_4, TAU};
 use units::Watch;
 
-fn options() -> Options {
+pub fn options() -> Options {
     Options {
         samples: 2500,
         ..Options::default()
@@ -33,23 +33,23 @@ fn found(model: &Model, options: &Options) -> Directions {
     directions(&Shape::of(model, &features), options, Watch::NOBODY).unwrap()
 }
 
-fn chosen(found: &Directions) -> Vec<DVec3> {
+pub fn chosen(found: &Directions) -> Vec<DVec3> {
     let toward = |c: &usize| found.candidates[*c].toward;
     found.chosen.directions.iter().map(toward).collect()
 }
 
-fn same_set(a: &[DVec3], b: &[DVec3]) -> bool {
+pub fn same_set(a: &[DVec3], b: &[DVec3]) -> bool {
     let within =
         |a: &[DVec3], b: &[DVec3]| a.iter().all(|d| b.iter().any(|e| d.distance(*e) < 0.02));
     a.len() == b.len() && within(a, b) && within(b, a)
 }
 
-fn planned(model: &Model) -> Plan {
+pub fn planned(model: &Model) -> Plan {
     let features = of(model);
     plan(&Shape::of(model, &features), &options(), Watch::NOBODY).unwrap()
 }
 
-fn as_model(mesh: &Mesh) -> Model {
+pub fn as_model(mesh: &Mesh) -> Model {
     let stl = crate::shapes::binary_stl(mesh, b"part");
     load(&stl, "part.stl", Some(LengthUnit::Millimetre)).unwrap()
 }
@@ -174,12 +174,17 @@ fn soup(triangles: &[[DVec3; 3]]) -> Mesh {
     mesh.welded_within(1e-9)
 }
 
-const SIDE: f64 = 60.0;
-const DIAMETER: f64 = 10.0;
-const DEPTH: f64 = 15.0;
+pub const SIDE: f64 = 60.0;
+pub const DIAMETER: f64 = 10.0;
+pub const DEPTH: f64 = 15.0;
 
 /// A cube about the origin with a blind hole in the middle of each named side.
-fn drilled_cube(drilled: &[DVec3]) -> Mesh {
+pub fn drilled_cube(drilled: &[DVec3]) -> Mesh {
+    bored_cube(drilled, DIAMETER)
+}
+
+/// The same with holes of another diameter, mm.
+pub fn bored_cube(drilled: &[DVec3], diameter: f64) -> Mesh {
     let mut out = Vec::new();
     for (n, u) in [(X, Y), (-X, -Y), (Y, Z), (-Y, -Z), (Z, X), (-Z, -X)] {
         let h = SIDE / 2.0;
@@ -189,7 +194,7 @@ fn drilled_cube(drilled: &[DVec3]) -> Mesh {
             n * h,
             u * h,
             n.cross(u) * h,
-            DIAMETER / 2.0,
+            diameter / 2.0,
             depth,
         );
     }

@@ -373,14 +373,25 @@ fn skins_open_inward_crossed_or_mirrored_hold_the_tool_as_all_their_triangles_do
     ];
     let mut random = Random(77);
     let fine = skins.clone().map(|(name, mesh)| (name, finely(&mesh)));
-    for (name, mesh) in skins.into_iter().chain(fine) {
+    // The piece turned inside out shows between corners only: posts stand over those.
+    let mut hidden = crossed_prism();
+    for y in [-1.0, 9.0] {
+        hidden.append(&block(dvec3(-1.0, y, -1.0), dvec3(1.0, y + 2.0, 6.0)));
+    }
+    hidden.append(&finely(&block(
+        dvec3(30.0, 0.0, 0.0),
+        dvec3(36.0, 6.0, 6.0),
+    )));
+    let hidden = [("crossed between corners", hidden)];
+    for (name, mesh) in skins.into_iter().chain(fine).chain(hidden) {
         let turned = DMat3::from_quat(random.rotation());
         let mirror = DMat3::from_diagonal(dvec3(1.0, 1.0, -1.0));
         for turn in [DMat3::IDENTITY, turned, mirror, mirror * turned] {
             let map = HeightMap::new(&mesh, &turn, random.between(0.5, 3.0)).unwrap();
             let [low, high] = turned_bounds(&mesh, &turn);
             for tool in tools() {
-                for _ in 0..8 {
+                let places = if name.contains("between") { 24 } else { 8 };
+                for _ in 0..places {
                     let axis = dvec2(random.between(low.x, high.x), random.between(low.y, high.y));
                     let want = mesh
                         .iter_corners()

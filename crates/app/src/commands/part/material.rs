@@ -18,6 +18,10 @@ pub struct Chosen {
 /// Reads it; what is not known is an error that lists what is.
 pub fn choose(text: &str) -> Result<Chosen> {
     let materials = folder::materials(None).map_err(|problems| anyhow!("{problems}"))?;
+    // A letter means its group, even where a material is called so too.
+    if let Some(whole) = group(text, &materials) {
+        return Ok(whole);
+    }
     if let Some(material) = materials.find(text) {
         return Ok(Chosen {
             said: text.to_owned(),
@@ -27,7 +31,7 @@ pub fn choose(text: &str) -> Result<Chosen> {
             one: Some(material.clone()),
         });
     }
-    group(text, &materials).ok_or_else(|| unknown(text, &materials))
+    Err(unknown(text, &materials))
 }
 
 /// A letter of ISO 513, with or without the number of a narrower group.

@@ -81,22 +81,48 @@ fn single_root(p: &[f64]) -> Vec<f64> {
     bisect(p, 0.0, bound(p)).into_iter().collect()
 }
 
-/// Halves a bracket whose ends differ in sign until it holds no number in between.
+/// The flows as a polynomial in x, and its slope.
+fn with_slope(p: &[f64], x: f64) -> (f64, f64) {
+    p.iter().rev().fold((0.0, 0.0), |(value, slope), c| {
+        (value * x + c, slope * x + value)
+    })
+}
+
+/// Narrows a bracket whose ends differ in sign until it holds no number in between: Newton's steps
+/// as long as they stay inside it, halving otherwise.
 fn bisect(p: &[f64], mut low: f64, mut high: f64) -> Option<f64> {
     let rising = at(p, low) < at(p, high);
     if at(p, low).signum() == at(p, high).signum() {
         return None;
     }
-    for _ in 0..2000 {
+    // Most rates lie near nothing, where x is one.
+    let mut x = if low < 1.0 && 1.0 < high {
+        1.0
+    } else {
+        0.5 * (low + high)
+    };
+    // Near a root of even order Newton creeps: after so many steps only halving goes on.
+    const NEWTON: u32 = 60;
+    for round in 0..2000 {
+        let (value, slope) = with_slope(p, x);
+        if value == 0.0 {
+            return Some(x);
+        }
+        if (value < 0.0) == rising {
+            low = x;
+        } else {
+            high = x;
+        }
+        let step = x - value / slope;
         let middle = 0.5 * (low + high);
         if middle <= low || middle >= high {
             break;
         }
-        if (at(p, middle) < 0.0) == rising {
-            low = middle;
-        } else {
-            high = middle;
+        let newton = round < NEWTON && step > low && step < high;
+        if newton && (step - x).abs() <= 2.0 * f64::EPSILON * x.abs() {
+            return Some(step);
         }
+        x = if newton { step } else { middle };
     }
     Some(0.5 * (low + high))
 }
@@ -147,8 +173,10 @@ fn touches(p: &[f64], x: f64) -> bool {
 pub fn payback(rate: f64, flows: &[f64]) -> Option<f64> {
     let mut sum = 0.0;
     let mut back = None;
+    let mut one = 1.0;
     for (period, flow) in flows.iter().enumerate() {
-        let worth = flow / (1.0 + rate).powf(period as f64);
+        let worth = flow * one;
+        one /= 1.0 + rate;
         let before = sum;
         sum += worth;
         if sum < 0.0 {

@@ -1,22 +1,9 @@
 //! Depreciation: schedules by formula, and tax tables as they stood on a date. A tax adviser decides
 //! which of them applies.
 
+pub use crate::entered::TaxTable;
 use jiff::civil::{Date, date};
 use serde::Serialize;
-
-/// A tax table, named by country, life and convention.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum TaxTable {
-    /// United States, MACRS, 5-year property, half-year convention.
-    UsMacrs5HalfYear,
-    /// United States, MACRS, 7-year property, half-year convention.
-    UsMacrs7HalfYear,
-    /// United States, MACRS, 7-year property, mid-quarter convention, first quarter.
-    UsMacrs7FirstQuarter,
-    /// Likewise, last quarter.
-    UsMacrs7LastQuarter,
-}
 
 impl TaxTable {
     /// Per cent of the cost, year by year: IRS Publication 946, tables A-1 to A-5 (data copies

@@ -91,6 +91,7 @@ impl Case {
             },
             gain_chance: if npv > 0.0 { 1.0 } else { 0.0 },
             draws: vec![npv; 200],
+            ..Worth::default()
         });
         self
     }
@@ -155,6 +156,7 @@ pub fn fit(offer: &OfferId, part: &str, verdict: Verdict) -> Fit {
         setups_on: Vec::new(),
         hand_changes: 0,
         tools: 5,
+        stands_for: Vec::new(),
     }
 }
 

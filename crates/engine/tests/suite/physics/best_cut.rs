@@ -116,8 +116,8 @@ fn a_large_drill_wants_torque_more_than_power() {
         spindle_torque: stated(Torque::nm(80.0)),
         ..mill_of(3.0)
     };
-    let one = best_cut(&drill(20.0, 30.0), &steel(), &on(geared)).expect("drills");
-    let many = best_cut(&drill(20.0, 30.0), &steel(), &on(direct)).expect("drills");
+    let one = best_cut(&drill(20.0, 70.0), &steel(), &on(geared)).expect("drills");
+    let many = best_cut(&drill(20.0, 70.0), &steel(), &on(direct)).expect("drills");
     assert_eq!((one.way, one.binding), (Way::AsAsked, Binding::Tool));
     assert_eq!(many.binding, Binding::Torque);
     assert!(many.time > one.time && many.torque < one.torque);
@@ -194,10 +194,16 @@ fn each_limit_can_be_the_one_that_binds() {
     assert_eq!(bind(&rough, torque), Ok(Binding::Torque));
     let thrust = with(&|p| p.axis_thrust = stated(Force::n(60.0)));
     assert_eq!(bind(&rough, thrust.clone()), Ok(Binding::Thrust));
-    // Sixty newtons push no 16 mm drill, whatever the steps; 1500 do at a lesser feed.
-    assert_eq!(bind(&drill(16.0, 20.0), thrust), Err(Binding::Thrust));
+    // Sixty newtons push no 16 mm drill, whatever the steps, and so deep it is not milled; 1500 do at
+    // a lesser feed.
+    assert_eq!(
+        bind(&drill(16.0, 60.0), thrust.clone()),
+        Err(Binding::Thrust)
+    );
+    let shallow = best_cut(&drill(16.0, 20.0), &steel(), &on(thrust)).expect("milled");
+    assert_eq!(shallow.way, Way::HoleMilled);
     let pushing = with(&|p| p.axis_thrust = stated(Force::n(1500.0)));
-    assert_eq!(bind(&drill(16.0, 20.0), pushing), Ok(Binding::Thrust));
+    assert_eq!(bind(&drill(16.0, 60.0), pushing), Ok(Binding::Thrust));
     assert_eq!(bind(&long, ample()), Ok(Binding::Deflection));
     let light = with(&|p| p.weight = stated(Mass::kg(60.0)));
     assert_eq!(bind(&rough, light), Ok(Binding::Stiffness));
@@ -210,11 +216,11 @@ fn each_limit_can_be_the_one_that_binds() {
         p.spindle_rpm_max = stated(Rpm::rpm(24_000.0));
     });
     assert_eq!(bind(&rough, router.clone()), Err(Binding::SlowestSpeed));
-    assert_eq!(bind(&drill(16.0, 20.0), router), Err(Binding::SlowestSpeed));
+    assert_eq!(bind(&drill(16.0, 60.0), router), Err(Binding::SlowestSpeed));
     // A nose that slips holds a large drill back.
     let mut slipping = on(ample());
     slipping.taper = Some("TTS".parse().expect("a taper"));
-    let held = best_cut(&drill(24.0, 20.0), &steel(), &slipping).expect("in steps");
+    let held = best_cut(&drill(24.0, 80.0), &steel(), &slipping).expect("in steps");
     assert_eq!(held.binding, Binding::Grip);
 }
 
@@ -362,9 +368,9 @@ fn gears_belts_and_duty() {
         (cut.rpm, cut.binding),
         (Rpm::rpm(800.0), Binding::SlowestSpeed)
     );
-    // Half as fast again would ruin it.
-    limits.spindle = Spindle::of_ranges(&[step(200.0, 50.0), step(1300.0, 8.0)]).expect("sound");
-    let cut = best_cut_within(&drill(10.0, 20.0), &steel(), &limits).expect("a cut");
+    // Carbide stands more, but not five times as much.
+    limits.spindle = Spindle::of_ranges(&[step(200.0, 50.0), step(4000.0, 8.0)]).expect("sound");
+    let cut = best_cut_within(&drill(10.0, 40.0), &steel(), &limits).expect("a cut");
     assert_eq!(
         (cut.rpm, cut.binding),
         (Rpm::rpm(200.0), Binding::SpindleSpeed)

@@ -123,6 +123,7 @@ pub fn offer(properties: EnteredProperties) -> Offer {
         delivered: false,
         includes: vec![],
         closes: None,
+        terms: engine::machine::SaleTerms::default(),
     }
 }
 

@@ -144,10 +144,23 @@ fn a_tolerance_is_asked_about_only_where_some_machine_could_fail_and_some_pass()
             .iter()
             .any(|a| a.about == Asked::Property(Field::positioning_accuracy))
     };
-    // Ordinary: every machine holds it.
-    assert_eq!(with(0.12, None).verdict, Verdict::Fits);
+    // Coarse: every machine holds it, unless it says itself that it does not.
+    assert_eq!(with(0.32, None).verdict, Verdict::Fits);
+    assert_eq!(with(0.32, Some(0.155)).verdict, Verdict::Fits);
+    let worse = with(0.32, Some(0.165));
+    assert_eq!(worse.verdict, Verdict::DoesNotFit);
+    assert!((limit(&worse, Capability::Accuracy).short_by - 0.005).abs() < 1e-12);
+    // What repeats no better than the need positions no better either.
+    let mut part = strip([200.0, 100.0, 20.0]);
+    part.tolerance = Some(mm(0.05));
+    for (repeats, verdict) in [(0.02, Verdict::CannotSay), (0.03, Verdict::DoesNotFit)] {
+        let mut mill = mill();
+        mill.positioning_accuracy = None;
+        mill.repeatability = stated(mm(repeats));
+        assert_eq!(on(&of(&part), mill).verdict, verdict, "{repeats}");
+    }
     // Fine: depends on the machine.
-    for tolerance in [0.09, 0.05, 0.02, 0.012] {
+    for tolerance in [0.28, 0.12, 0.09, 0.05, 0.02, 0.012] {
         let open = with(tolerance, None);
         assert!(
             open.verdict == Verdict::CannotSay && asks(&open),
@@ -369,4 +382,42 @@ fn heavy_work_must_pass_the_machines_door() {
     assert_eq!(open.verdict, Verdict::CannotSay);
     assert_eq!(open.ask[0].about, Asked::Property(Field::door_width));
     assert_eq!(open.ask[0].flips_at, 350.0);
+}
+
+#[test]
+fn slots_too_few_or_too_far_apart_ask_for_a_sub_plate() {
+    let with = |holding: Holding, count: Option<f64>, spacing: Option<f64>| {
+        let mut part = strip([120.0, 40.0, 20.0]);
+        part.holding = Some(holding);
+        let mut mill = mill();
+        mill.slot_count = count.and_then(|n| stated(Number::of(n)));
+        mill.slot_spacing = spacing.and_then(|s| stated(mm(s)));
+        on(&of(&part), mill)
+    };
+    let slots = |f: &Fit| {
+        f.limits
+            .iter()
+            .find(|l| l.capability == Capability::Slots)
+            .map(|l| (l.short_by, l.mend.clone()))
+    };
+    // Clamps of 50 mm reach stand in slots up to 140 mm apart on both sides of 40 mm.
+    assert_eq!(slots(&with(Holding::Plate, Some(3.0), Some(63.0))), None);
+    assert_eq!(slots(&with(Holding::Plate, None, None)), None);
+    let (by, mend) = slots(&with(Holding::Plate, Some(3.0), Some(160.0))).expect("too far");
+    assert!(
+        (by - 20.0).abs() < 1e-9 && mend.contains("sub-plate"),
+        "{by} {mend}"
+    );
+    let (by, mend) = slots(&with(Holding::Plate, Some(1.0), None)).expect("too few");
+    assert!(
+        (by - 40.0).abs() < 1e-9 && mend.contains("too few"),
+        "{by} {mend}"
+    );
+    // One slot holds a vise at both ends; a chuck wants two; without slots neither.
+    assert_eq!(slots(&with(Holding::Vise, Some(1.0), Some(160.0))), None);
+    assert!(slots(&with(Holding::Chuck, Some(1.0), None)).is_some());
+    assert!(slots(&with(Holding::Vise, Some(0.0), None)).is_some());
+    // None of it says no.
+    let none = with(Holding::Plate, Some(0.0), None);
+    assert_eq!(none.verdict, Verdict::Fits);
 }

@@ -7,7 +7,7 @@ use engine::fit::{Capability, Practice, Verdict, fit};
 use engine::ids::PartId;
 use engine::machine::{ClassProperties, EnteredProperties, MachineClass};
 use engine::specification::{class_picture, specify};
-use units::{Draw, Length, Mass, Value};
+use units::{Draw, Length, Mass, Power, Value};
 
 fn part(id: &str, size: [f64; 3]) -> engine::demand::Demand {
     let mut part = block(size.map(inch));
@@ -39,6 +39,13 @@ fn class(x: f64, y: f64) -> MachineClass {
                 Mass::kg(50.0),
                 Mass::kg(200.0),
                 Mass::kg(300.0),
+                "test",
+            )),
+            spindle_power: Some(Value::assumed(
+                "p",
+                Power::kw(2.0),
+                Power::kw(4.0),
+                Power::kw(6.0),
                 "test",
             )),
             ..ClassProperties::default()
@@ -141,6 +148,7 @@ fn the_need_is_where_the_verdict_turns() {
             nose_to_table_min: stated(mm(10.0)),
             nose_to_table_max: stated(mm(need(Capability::NoseHigh).comfort)),
             table_load: stated(Mass::kg(need(Capability::TableLoad).comfort)),
+            spindle_power: stated(Power::kw(2.0)),
             ..EnteredProperties::default()
         };
         change(&mut properties);
@@ -160,8 +168,14 @@ fn the_need_is_where_the_verdict_turns() {
     for (below, expected) in [(false, true), (true, false)] {
         let off = if below { -hair } else { hair };
         let yes = |v: Verdict| v <= Verdict::FitsWithMoreClampings;
+        // X is the longer axis of any mill, so Y is taken as short as it may be too.
         let x = need(Capability::TravelX).need + off;
-        assert_eq!(yes(worst(&|p| p.travel_x = stated(mm(x)))), expected);
+        let shortest = need(Capability::TravelY).need + hair;
+        let both = |p: &mut EnteredProperties| {
+            p.travel_x = stated(mm(x));
+            p.travel_y = stated(mm(shortest));
+        };
+        assert_eq!(yes(worst(&both)), expected);
         let y = need(Capability::TravelY).need + off;
         assert_eq!(yes(worst(&|p| p.travel_y = stated(mm(y)))), expected);
         let high = need(Capability::NoseHigh).need + off;

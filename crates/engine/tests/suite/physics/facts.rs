@@ -29,6 +29,8 @@ fn bench_mill() -> EnteredProperties {
         nose_to_table_min: stated(inch(0.0)),
         nose_to_table_max: stated(inch(18.0)),
         table_load: stated(Mass::kg(200.0)),
+        spindle_power: stated(Power::hp(2.0)),
+        spindle_rpm_max: stated(Rpm::rpm(6000.0)),
         ..Default::default()
     }
 }
@@ -70,41 +72,100 @@ fn a_plate_wider_than_y_fits_with_a_second_clamping() {
 }
 
 #[test]
-fn short_along_both_axes_is_a_no_with_the_reason() {
-    let mut plate = block([inch(24.0), inch(12.0), inch(1.0)]);
-    plate.features = vec![feature(Side::Top, 8, holes(6.0, 20.0, None, None))];
-    let answer = fit(
-        &of(&plate),
-        &machine(bench_mill()),
-        &materials(),
-        &practice(),
+fn short_along_both_axes_it_is_shifted_and_turned_round() {
+    let plate = |size: [f64; 2], tolerance: Option<f64>| {
+        let mut plate = block([inch(size[0]), inch(size[1]), inch(1.0)]);
+        plate.features = vec![feature(Side::Top, 8, holes(6.0, 20.0, None, None))];
+        plate.tolerance = tolerance.map(mm);
+        plate
+    };
+    let on = |part: &PlainPart, accuracy: f64| {
+        let mill = machine(EnteredProperties {
+            positioning_accuracy: stated(mm(accuracy)),
+            ..bench_mill()
+        });
+        fit(&of(part), &mill, &materials(), &practice())
+    };
+    // 24 x 12 in on 18 x 8: two along X, and those again for the far half.
+    let answer = on(&plate([24.0, 12.0], None), 0.01);
+    assert_eq!(answer.verdict, Verdict::FitsWithMoreClampings);
+    assert_eq!(answer.setups_on[0].along, [2, 2]);
+    assert_eq!(answer.setups_on[0].clampings, 4);
+    // Three clampings more than one, of four minutes and four to find the datum.
+    let costs = |c| limit(&answer, c).costs.expect("costs").to_minutes();
+    assert!((costs(Capability::TravelX) - 8.0).abs() < 1e-9);
+    assert!((costs(Capability::TravelY) - 16.0).abs() < 1e-9);
+    // Two clampings found anew: 0.02 mm each, so 28.3 um of the 30 that half the tolerance is.
+    let left = (0.03f64.powi(2) - 2.0 * 0.02f64.powi(2)).sqrt();
+    let fine = plate([24.0, 12.0], Some(0.06));
+    assert_eq!(
+        on(&fine, left - 1e-4).verdict,
+        Verdict::FitsWithMoreClampings
     );
-    assert_eq!(answer.verdict, Verdict::DoesNotFit);
-    let no = answer
-        .limits
-        .iter()
-        .find(|l| l.rules_out)
-        .expect("a reason");
+    let lost = on(&fine, left + 1e-4);
+    assert_eq!(lost.verdict, Verdict::DoesNotFit);
+    assert!(
+        limit(&lost, Capability::Accuracy)
+            .mend
+            .contains("one clamping")
+    );
+    // A column at half the depth and the lap passes the halves; nearer it does not.
+    for (throat, verdict) in [
+        (9.0, Verdict::FitsWithMoreClampings),
+        (7.9, Verdict::FitsWithMoreClampings),
+    ] {
+        let mill = machine(EnteredProperties {
+            throat: stated(inch(throat)),
+            ..bench_mill()
+        });
+        let part = plate([24.0, 12.0], None);
+        assert_eq!(
+            fit(&of(&part), &mill, &materials(), &practice()).verdict,
+            verdict
+        );
+    }
+    let deep = plate([24.0, 15.0], None);
+    let at_column = |throat: f64| {
+        let mill = machine(EnteredProperties {
+            throat: stated(inch(throat)),
+            ..bench_mill()
+        });
+        fit(&of(&deep), &mill, &materials(), &practice()).verdict
+    };
+    // Half of 15 in and 10 mm is 7.7 in; Y travels 8, so whatever is stated the table passes.
+    assert_eq!(at_column(5.0), Verdict::FitsWithMoreClampings);
+}
+
+#[test]
+fn beyond_every_clamping_along_both_axes_is_a_no_with_the_reason() {
+    let mut plate = block([inch(60.0), inch(20.0), inch(1.0)]);
+    plate.features = vec![feature(Side::Top, 8, holes(6.0, 20.0, None, None))];
+    let no = |plate: &PlainPart| {
+        let answer = fit(
+            &of(plate),
+            &machine(bench_mill()),
+            &materials(),
+            &practice(),
+        );
+        assert_eq!(answer.verdict, Verdict::DoesNotFit);
+        answer
+            .limits
+            .iter()
+            .find(|l| l.rules_out)
+            .expect("a reason")
+            .clone()
+    };
     // Two minutes a hole on a drill press.
-    assert!(no.mend.contains("drill press"), "{}", no.mend);
-    assert_eq!(no.costs, Some(Time::minutes(16.0)));
+    let holes = no(&plate);
+    assert!(holes.mend.contains("drill press"), "{}", holes.mend);
+    assert_eq!(holes.costs, Some(Time::minutes(16.0)));
     let pocket = FeatureKind::Pocket {
         size: [mm(100.0), mm(50.0), mm(10.0)],
         corner_radius: mm(5.0),
     };
     plate.features.push(feature(Side::Top, 1, pocket));
-    let answer = fit(
-        &of(&plate),
-        &machine(bench_mill()),
-        &materials(),
-        &practice(),
-    );
-    let no = answer
-        .limits
-        .iter()
-        .find(|l| l.rules_out)
-        .expect("a reason");
-    assert!(no.mend.contains("both axes"), "{}", no.mend);
+    let all = no(&plate);
+    assert!(all.mend.contains("even 3 clampings"), "{}", all.mend);
 }
 
 #[test]

@@ -137,3 +137,17 @@ fn t2_18_t2_19_t2_20_drill_points() {
     let z = mm(40.0) + point_length(mm(30.0), Angle::deg(118.0));
     printed(z.to_mm(), 49.01, 2);
 }
+
+#[test]
+fn t2_07_the_metric_constants_of_the_handbook() {
+    // Machinery's Handbook 31st ed. p.1152, SI form: M = 0.000025 Kd Ff FM A W and Pc = M N / 9550:
+    // 1 / 0.000025 is the 40 000 of the inch form, and 9550 a rounded 9549.3.
+    printed(1.0 / 0.000025, 40_000.0, 6);
+    let torque = units::Torque::nm(1.0);
+    printed(1.0 / torque.power_at(Rpm::rpm(1.0)).to_kw(), 9549.3, 1);
+    // A given load doubles with Kd, whatever the units.
+    let of = |kd: f64| by_handbook(mm(22.225), mm(0.2032), &HandbookDrill::usual(kd));
+    let (one, two) = (of(24_000.0), of(48_000.0));
+    printed(two.torque / one.torque, 2.0, 9);
+    printed(two.thrust / one.thrust, 2.0, 9);
+}

@@ -5,8 +5,9 @@ use engine::cutting::{
     CARBIDE, FLUTED_SHARE, Lobes, Mode, Step, acceleration, bar_stiffness, best_speed,
     end_mill_deflection, engaged_angles, screw_speed, screw_thrust, tip_deflection, turning_floor,
 };
+use engine::cycle::move_time;
 use std::f64::consts::TAU;
-use units::{Angle, Force, Length, Mass, Rpm, Stress, Torque};
+use units::{Acceleration, Angle, Force, Length, Mass, Rpm, Speed, Stress, Torque};
 
 fn mm(x: f64) -> Length {
     Length::mm(x)
@@ -281,4 +282,25 @@ fn t6_01_t6_02_t6_04_t6_05_axis_drives() {
     for (lbf, n) in [(2550.0, 11_343.0), (3085.0, 13_723.0), (4100.0, 18_238.0)] {
         printed(Force::lbf(lbf).to_n(), n, 0);
     }
+}
+
+#[test]
+fn t6_07_unequal_rates_are_those_of_their_harmonic_mean() {
+    // tech-champion.com velocity profile page: 100 m, 2 m/s2 up and 4 m/s2 down, no top speed: peak
+    // 16.33 m/s, 12.25 s (ours). t = sqrt(2 D (1/a + 1/b)).
+    let mean = Acceleration::m_s2(2.0 / (1.0 / 2.0 + 1.0 / 4.0));
+    let time = move_time(Length::m(100.0), Speed::m_s(1.0e6), mean);
+    printed(time.to_s(), 12.247, 3);
+    printed(0.5 * time.to_s() * mean.to_m_s2(), 16.33, 2);
+}
+
+#[test]
+fn t6_08_weight_for_the_room_a_light_mill_works_in() {
+    // Maker's buyer guide, engineering page (small CNC mill): 18 x 9.5 x 16.25 in, 1130 lb: 2779 in3,
+    // 0.41 lb/in3.
+    let inch = |x: f64| Length::inch(x);
+    let room = inch(18.0) * inch(9.5) * inch(16.25);
+    let inch3 = inch(1.0) * inch(1.0) * inch(1.0);
+    printed(room / inch3, 2779.0, 0);
+    printed(Mass::lb(1130.0).to_lb() / (room / inch3), 0.41, 2);
 }

@@ -245,3 +245,39 @@ fn t1_38_six_methods_for_one_cut_span_two_to_one() {
     let high = all.iter().map(|a| a.0.to_kw()).fold(0.0, f64::max);
     assert!(high / low > 1.9, "the spread is kept: {low} to {high}");
 }
+
+#[test]
+fn t1_35_a_shop_rule_is_on_the_motors_side() {
+    // K&H Sales formulas page, kandhsalesinc.com/Formulas.html: in3/min for each motor horsepower: mild
+    // steel 1, 4140 0.5, aluminium 3 to 5, iron 0.8, 303 0.7, 304 0.4, 17-4 0.6; so hp per in3/min:
+    for (rule, unit) in [
+        (1.0, 1.0),
+        (0.5, 2.0),
+        (3.0, 0.33),
+        (5.0, 0.2),
+        (0.8, 1.25),
+        (0.7, 1.43),
+        (0.4, 2.5),
+    ] {
+        let factors = HandbookFactors {
+            unit_power: 1.0 / rule,
+            feed: 1.0,
+            wear: 1.0,
+            efficiency: 1.0,
+        };
+        printed(factors.unit_power, unit, 2);
+        printed(
+            handbook_removal(Power::hp(1.0), &factors).to_inch3_min(),
+            rule,
+            1,
+        );
+        let back = handbook_power(RemovalRate::inch3_min(rule), &factors)[1];
+        printed(back.to_hp(), 1.0, 9);
+    }
+    // It is cautious: for mild steel, twice and more what the usual formula takes with its efficiency.
+    let usual = milling_power(
+        RemovalRate::inch3_min(1.0),
+        kienzle(Stress::mpa(1350.0), 0.21, mm(0.1)),
+    );
+    assert!((usual / EFFICIENCY).to_hp() < 1.3);
+}

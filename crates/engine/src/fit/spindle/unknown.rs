@@ -1,0 +1,182 @@
+//! Which unstated numbers of a spindle or an axis decide whether a part can be cut, and where.
+
+use super::super::tally::Tally;
+use crate::cutting::{Binding, Material, best_cut_within, surely};
+use crate::demand::Task;
+use crate::machine::{Field, Known, Machine, Properties, Taper};
+use units::{Force, Length, Power, Quantity, Rpm, Torque};
+
+/// Numbers that are asked for, in this order.
+const ASKED: [Field; 7] = [
+    Field::spindle_power,
+    Field::spindle_torque,
+    Field::spindle_torque_rpm,
+    Field::spindle_rpm_min,
+    Field::axis_thrust,
+    Field::rigid_tapping_rpm,
+    Field::spindle_rpm_max,
+];
+
+/// A taper that passes whatever there is; and holders that reach no farther than any usual one's, so
+/// that a question about their length stays the harder one.
+const LARGEST_TAPER: &str = "CAT50";
+const LONGEST_HOLDERS: Length = Length::mm(200.0);
+
+/// What keeps a task from being surely cut.
+enum Missing {
+    Field(Field),
+    Taper,
+    /// Everything is stated.
+    Nothing,
+}
+
+/// Asks for what keeps tasks from being surely cut.
+pub(super) fn ask(tasks: &[&Task], material: &Material, machine: &Machine, tally: &mut Tally) {
+    let mut told = Told {
+        stated: machine.properties.only_stated(),
+        taper: machine.taper.clone(),
+        material,
+    };
+    // What is missing is granted in plenty, one number after another, until every task is cut.
+    let mut asked = Vec::new();
+    while let Some(missing) = tasks.iter().find_map(|task| told.missing(task)) {
+        match missing {
+            Missing::Field(field) => {
+                told.grant(field);
+                asked.push(field);
+            }
+            Missing::Taper => {
+                told.taper = LARGEST_TAPER.parse().ok();
+                tally.ask_taper(LONGEST_HOLDERS);
+            }
+            Missing::Nothing => break,
+        }
+    }
+    let p = &machine.properties;
+    for field in asked {
+        let mut one = told.clone();
+        let flips_at = one.flips(field, tasks);
+        match field {
+            Field::spindle_power => ask_one(tally, field, p.spindle_power, flips_at),
+            Field::spindle_torque => ask_one(tally, field, p.spindle_torque, flips_at),
+            Field::spindle_torque_rpm => ask_one(tally, field, p.spindle_torque_rpm, flips_at),
+            Field::spindle_rpm_min => ask_one(tally, field, p.spindle_rpm_min, flips_at),
+            Field::axis_thrust => ask_one(tally, field, p.axis_thrust, flips_at),
+            Field::spindle_rpm_max => ask_one(tally, field, p.spindle_rpm_max, flips_at),
+            _ => ask_one(tally, field, p.rigid_tapping_rpm, flips_at),
+        }
+    }
+}
+
+fn ask_one<Q: Quantity>(tally: &mut Tally, field: Field, known: Known<Q>, flips_at: f64) {
+    tally.ask(field, known, Q::from_base(flips_at), is_at_least(field));
+}
+
+fn is_at_least(field: Field) -> bool {
+    field != Field::spindle_rpm_min
+}
+
+/// Stated numbers, and those granted beside them.
+#[derive(Clone)]
+struct Told<'a> {
+    stated: Properties,
+    taper: Option<Taper>,
+    material: &'a Material,
+}
+
+impl Told<'_> {
+    /// What a task runs into, when it is surely cut with nothing that is stated.
+    fn missing(&self, task: &Task) -> Option<Missing> {
+        let p = &self.stated;
+        let binding = match surely(p, self.taper.as_ref()) {
+            None => Binding::Power,
+            Some(limits) => match best_cut_within(task, self.material, &limits) {
+                Err(refusal) if !refusal.is_mended() => refusal.binding,
+                _ => return None,
+            },
+        };
+        let wanted: &[Field] = match binding {
+            Binding::SlowestSpeed => &[Field::spindle_rpm_min],
+            Binding::Thrust => &[Field::axis_thrust],
+            Binding::SpindleSpeed => &[Field::rigid_tapping_rpm],
+            _ => &ASKED[..3],
+        };
+        if binding == Binding::Grip && self.taper.is_none() {
+            return Some(Missing::Taper);
+        }
+        // Another number may be behind it: a thread is milled where it is not tapped.
+        let unstated = |f: &&Field| !p.is_stated(**f);
+        let first = wanted.iter().find(unstated);
+        Some(match first.or_else(|| ASKED.iter().find(unstated)) {
+            Some(field) => Missing::Field(*field),
+            None if self.taper.is_none() => Missing::Taper,
+            None => Missing::Nothing,
+        })
+    }
+
+    /// States a number, in its base unit.
+    fn tell(&mut self, field: Field, base: f64) {
+        let p = &mut self.stated;
+        match field {
+            Field::spindle_power => p.spindle_power = Known::Yes(Power::from_base(base)),
+            Field::spindle_torque => {
+                let torque = Torque::from_base(base);
+                p.spindle_torque = Known::Yes(torque);
+                // Up to the speed at which it is all the power there is.
+                if p.spindle_torque_rpm.stated().is_none() {
+                    let power = p.spindle_power.stated().or(p.spindle_power_peak.stated());
+                    let knee = power.map(|p| p.to_w() / torque.to_nm() / std::f64::consts::TAU);
+                    p.spindle_torque_rpm = knee.map_or(Known::No, |k| Known::Yes(Rpm::rps(k)));
+                }
+            }
+            Field::spindle_torque_rpm => p.spindle_torque_rpm = Known::Yes(Rpm::from_base(base)),
+            Field::spindle_rpm_min => p.spindle_rpm_min = Known::Yes(Rpm::from_base(base)),
+            Field::axis_thrust => p.axis_thrust = Known::Yes(Force::from_base(base)),
+            Field::spindle_rpm_max => p.spindle_rpm_max = Known::Yes(Rpm::from_base(base)),
+            Field::rigid_tapping_rpm => p.rigid_tapping_rpm = Known::Yes(Rpm::from_base(base)),
+            _ => {}
+        }
+    }
+
+    fn grant(&mut self, field: Field) {
+        let plenty = ends(field)[if is_at_least(field) { 1 } else { 0 }];
+        self.tell(field, plenty);
+    }
+
+    /// The value from which on every task is cut, all else as granted: found by halving.
+    fn flips(&mut self, field: Field, tasks: &[&Task]) -> f64 {
+        // A base speed told beside an earlier torque is not a statement of its own.
+        let before = self.stated.clone();
+        let [mut low, mut high] = ends(field).map(f64::ln);
+        let at_least = is_at_least(field);
+        for _ in 0..HALVINGS {
+            let middle = 0.5 * (low + high);
+            self.stated = before.clone();
+            if field == Field::spindle_torque {
+                self.stated.spindle_torque_rpm = Known::No;
+            }
+            self.tell(field, middle.exp());
+            let does = tasks.iter().all(|task| self.missing(task).is_none());
+            if does == at_least {
+                high = middle;
+            } else {
+                low = middle;
+            }
+        }
+        (if at_least { high } else { low }).exp()
+    }
+}
+
+/// To a millionth of the span of any of them.
+const HALVINGS: u32 = 34;
+
+/// Least and most that is looked at, in base units: 1 W to 1 GW, 1 N mm to 1 MN m, a turn in an hour
+/// to a million a minute, 1 N to 1 GN.
+fn ends(field: Field) -> [f64; 2] {
+    match field {
+        Field::spindle_power => [1.0e-3, 1.0e6],
+        Field::spindle_torque => [1.0e-3, 1.0e6],
+        Field::axis_thrust => [1.0, 1.0e9],
+        _ => [1.0e-2, 1.0e6],
+    }
+}

@@ -1,0 +1,128 @@
+//! Finance, tax, yearly costs, sale terms and the ledger as people write them.
+
+use crate::shop_on_disk::Files;
+use engine::entered::{LeasePrice, TaxTable, Way, WritingOff};
+use engine::machine::PartOf;
+use units::Money;
+
+fn share(part: &Option<PartOf>) -> f64 {
+    match part {
+        Some(PartOf::Share(v)) => v.likely.to_number(),
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn a_loan_and_its_tax() {
+    let mut files = Files::sound();
+    files.add(
+        "shop.toml",
+        "\n[finance]\nway = \"loan\"\nrate = \"7 % | 7.5 % | 9 %\"\nterm = \"5 years\"\ndown = \"20 %\"\nincome = \"$3,000\"\n\
+         \n[income_tax]\nrate = \"24 %\"\nwrite_off = \"us 7-year\"\nat_once = \"40 %\"\non = \"2026-11-02\"\nlosses = \"offset\"\n\
+         \n[yearly]\nfloor = \"$0\"\n",
+    );
+    files.add(
+        "offers/mill.toml",
+        "deposit = \"$2,000\"\ndelivery = \"2 to 4 months\"\nwarranty = \"1 year\"\nparts_lead = \"2 weeks\"\nresale = \"$6,000\"\n",
+    );
+    let study = files.read().unwrap_or_else(|problems| panic!("{problems}"));
+    let Way::Loan(loan) = &study.shop.finance.way else {
+        panic!("a loan")
+    };
+    assert_eq!((loan.months, share(&loan.down)), (60, 0.2));
+    assert_eq!(loan.rate.likely.to_number(), 0.075);
+    assert_eq!(loan.rate.id.0, "shop/finance/rate");
+    let tax = study.shop.income_tax.as_ref().expect("tax");
+    assert_eq!(
+        tax.writing_off,
+        WritingOff::Table(TaxTable::UsMacrs7HalfYear)
+    );
+    assert!(tax.losses_offset && tax.at_once.likely.to_number() == 0.4);
+    assert_eq!(study.shop.yearly[0].name, "floor");
+    let terms = &study.offers[0].terms;
+    let number =
+        |v: &Option<units::Value<units::Number>>| v.as_ref().map_or(0.0, |v| v.likely.to_number());
+    assert_eq!(number(&terms.delivery_months), 3.0);
+    assert_eq!(number(&terms.warranty_months), 12.0);
+    assert!((number(&terms.parts_lead_days) - 14.0).abs() < 1e-9);
+    assert!(matches!(&terms.deposit, Some(PartOf::Amount(v)) if v.likely == Money::amount(2000.0)));
+}
+
+#[test]
+fn a_lease_by_its_payment() {
+    let mut files = Files::sound();
+    files.add(
+        "shop.toml",
+        "\n[finance]\nway = \"lease\"\npayment = \"$480\"\nterm = \"48 months\"\nresidual = \"10 %\"\n",
+    );
+    let study = files.read().unwrap_or_else(|problems| panic!("{problems}"));
+    let Way::Lease(lease) = &study.shop.finance.way else {
+        panic!("a lease")
+    };
+    assert_eq!(lease.months, 48);
+    assert!(matches!(&lease.price, LeasePrice::Payment(v) if v.likely == Money::amount(480.0)));
+}
+
+#[test]
+fn what_is_wrong_with_finance_is_told_at_its_line() {
+    let mut files = Files::sound();
+    files.add(
+        "shop.toml",
+        "\n[finance]\nway = \"loan\"\nterm = \"5\"\npayment = \"$480\"\n\
+         \n[income_tax]\nrate = \"124 %\"\nwrite_off = \"declining\"\non = \"lately\"\n",
+    );
+    files.add("offers/mill.toml", "delivery = 12\n");
+    insta::assert_snapshot!(files.told());
+}
+
+#[test]
+fn payments_are_read_with_their_currency_and_offer() {
+    let mut files = Files::sound();
+    files.add(
+        "shop.toml",
+        "\n[rates]\nEUR = { rate = 1.1, on = \"2026-11-02\" }\n",
+    );
+    files.put(
+        "ledger.csv",
+        "date,line,amount,currency,offer,what\n\
+         2026-11-03,inspection,100,EUR,mill,a day trip\n\
+         2026-11-04,tooling,\"$1,250.50\",,,\"holders, collets\"\n\
+         2026-11-05,tooling,-50,,general,one sent back\n",
+    );
+    let study = files.read().unwrap_or_else(|problems| panic!("{problems}"));
+    let paid: Vec<(&str, f64, Option<&str>, u32)> = study
+        .shop
+        .paid
+        .iter()
+        .map(|p| {
+            (
+                p.line.as_str(),
+                p.amount.to_amount(),
+                p.offer.as_ref().map(|o| o.0.as_str()),
+                p.place.line,
+            )
+        })
+        .collect();
+    let near = |a: f64, b: f64| (a - b).abs() < 1e-9;
+    assert_eq!(paid.len(), 3);
+    assert!(paid[0].0 == "inspection" && near(paid[0].1, 110.0) && paid[0].2 == Some("mill"));
+    assert!(near(paid[1].1, 1250.5) && paid[1].2.is_none() && paid[1].3 == 3);
+    assert!(near(paid[2].1, -50.0) && paid[2].2.is_none());
+}
+
+#[test]
+fn what_is_wrong_with_a_ledger_is_told_at_its_line() {
+    let mut files = Files::sound();
+    files.put(
+        "ledger.csv",
+        "date,line,amount,currency,offer,note\n\
+         2026-11-33,inspection,100,,mill,\n\
+         2026-11-04,toolin,ten,,,\n\
+         2026-11-05,,30 to 40,,,\n\
+         2026-11-06,freight,30,EUR,,\n\
+         2026-11-07,freight,30,,mil,\n",
+    );
+    insta::assert_snapshot!(files.told());
+    files.put("ledger.csv", "when,line\n");
+    insta::assert_snapshot!(files.told());
+}
