@@ -7,10 +7,11 @@ mod plan;
 mod shop;
 
 pub use crate::demand::{Feature, FeatureKind, ModelFacts, Shape, Side};
+pub use crate::machine::{Dismantling, Removal, Trailer};
 pub use facts::{Cracks, EnteredFacts, Facts, FloorKind, ForEachFact, WiringRules, Words};
 pub use part::Part;
 pub use plan::{
-    Block, Carrier, CarrierKind, ChipSide, Clearances, Dismantling, Door, FloorArea, KeepClear,
-    Overhead, Plan, Ramp, Removal, Spot, Swing, Trailer, Truck, Wall, WayFloor,
+    Block, Carrier, CarrierKind, ChipSide, Clearances, Door, FloorArea, KeepClear, Overhead, Plan,
+    Ramp, Spot, Swing, Truck, Wall, WayFloor,
 };
 pub use shop::{Aim, CostLine, Shop, Site};

@@ -2,9 +2,11 @@
 //! in `fit`.
 
 mod field;
+mod moving;
 mod taper;
 
 pub use field::{ClassProperties, EnteredProperties, Field, ForEachEntered, Known, Properties};
+pub use moving::{Dismantling, Removal, Trailer};
 pub use taper::Taper;
 
 use crate::ids::{ClassId, OfferId};
@@ -73,6 +75,10 @@ pub struct Offer {
     pub delivered: bool,
     /// What the seller includes ("vise", "toolholders").
     pub includes: Vec<String>,
+    /// What comes off this machine for the way in.
+    pub dismantling: Vec<Dismantling>,
+    /// What is known of this seller's end.
+    pub removal: Removal,
 }
 
 /// A class of machines: its sourced ranges and prices.

@@ -124,7 +124,8 @@ pub fn run(
                 .iter()
                 .map(|(offer, class)| resolve::machine(offer, class, Draw::Likely))
                 .collect();
-            PlanAnswers::of(plan, machines.iter(), watch)?
+            let off = bought.iter().map(|(offer, _)| offer.dismantling.as_slice());
+            PlanAnswers::of(plan, machines.iter().zip(off), watch)?
         }
         None => PlanAnswers::default(),
     };
@@ -217,7 +218,11 @@ fn ceilings(inputs: &Inputs<'_>, settings: &Settings, demanded: &Demanded) -> Ve
         .iter()
         .map(|class| {
             let machine = resolve::class_machine(class, Draw::Likely);
-            crate::site::check(&machine, &room, usd).works
+            let removal = &inputs.site.removal;
+            let checks = crate::site::removal::before_the_truck(&machine, removal, false);
+            let mut works = crate::site::check(&machine, &room, usd).works;
+            works.extend(crate::site::works::moving(&checks, &machine, usd));
+            works
         })
         .collect();
     let classes: Vec<_> = inputs

@@ -13,6 +13,7 @@ mod evening;
 mod facts;
 mod features;
 mod model;
+mod moving;
 mod offers;
 mod parts;
 mod plan;

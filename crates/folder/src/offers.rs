@@ -1,6 +1,7 @@
 //! `offers/*.toml`: one machine at one price from one seller a file.
 
 use crate::document::{Node, shortened};
+use crate::moving;
 use crate::properties;
 use crate::quantity::Least;
 use crate::rates::Rates;
@@ -9,7 +10,7 @@ use crate::shop::{cost_lines, share};
 use crate::suggest::nearest;
 use crate::texts;
 use engine::ids::{ClassId, OfferId};
-use engine::machine::{Condition, MachineClass, Offer, SaleOption, Taper};
+use engine::machine::{Condition, Dismantling, MachineClass, Offer, SaleOption, Taper};
 use units::{Money, Number, Value};
 
 /// An offer, named after its file.
@@ -47,6 +48,15 @@ pub(crate) fn read(
     let premium: Option<Value<Number>> = share(&section, "premium");
     let delivered = section.flag("delivered").unwrap_or(false);
     let includes = section.texts("includes");
+    let dismantling = section
+        .sections("dismantling")
+        .into_iter()
+        .filter_map(|s| dismantling(s, rates))
+        .collect();
+    let removal = section
+        .section("removal")
+        .map(moving::removal)
+        .unwrap_or_default();
     // The seller and his words are the buyer's memory, not numbers.
     for key in ["seller", "location", "serial", "notes"] {
         section.text(key);
@@ -67,7 +77,21 @@ pub(crate) fn read(
         premium_share: premium.map_or(0.0, |v| v.likely.to_number()),
         delivered,
         includes,
+        dismantling,
+        removal,
     })
+}
+
+/// A part that comes off this machine.
+fn dismantling(s: Section<'_>, rates: &Rates) -> Option<Dismantling> {
+    s.require("name", "name = \"enclosure off\"");
+    let name = s.text("name");
+    if s.has("door") {
+        s.wrong("door", texts::door_of_an_offer());
+    }
+    let read = moving::dismantling(&s, name.unwrap_or_default(), rates);
+    s.finish();
+    read.filter(|d| !d.name.is_empty() && d.door.is_none())
 }
 
 /// Reads the key `taper`.

@@ -210,10 +210,14 @@ fn walls(
     }
 }
 
-fn rectangle(load: &Load, pose: Pose) -> [DVec2; 4] {
+fn sides(load: &Load) -> [f64; 2] {
+    [load.length.to_mm(), load.width.to_mm()]
+}
+
+fn rectangle(load: &Load, [length, width]: [f64; 2], pose: Pose) -> [DVec2; 4] {
     let turn = DVec2::from_angle(pose.heading_rad);
     load.carrier
-        .body(load.length.to_mm(), load.width.to_mm())
+        .body(length, width)
         .footprint
         .corners()
         .map(|c| pose.at + turn.rotate(c))
@@ -239,8 +243,13 @@ fn way(
         let off = DVec2::new(0.0, -4.0) / sheet.scale;
         names.push((truck.at + off, texts::TRUCK.to_owned(), false));
     }
-    let poses: Vec<Pose> = answer.way.iter().map(|p| pose(*p)).collect();
-    let radius = 0.5 * DVec2::new(load.length.to_mm(), load.width.to_mm()).length();
+    // Where it comes in only with something off or aside, the way it takes then.
+    let (told, size) = match answer.with_works() {
+        Some(help) => (&help.way, help.load_mm),
+        None => (&answer.way, sides(load)),
+    };
+    let poses: Vec<Pose> = told.iter().map(|p| pose(*p)).collect();
+    let radius = 0.5 * DVec2::from(size).length();
     let mut shown = Vec::new();
     for pair in poses.windows(2) {
         let move_mm = pair[0].at.distance(pair[1].at)
@@ -253,7 +262,7 @@ fn way(
         outline(
             scene,
             sheet,
-            &rectangle(load, *pose),
+            &rectangle(load, size, *pose),
             Stroke::Thin,
             Fill::Spare,
         );
@@ -262,7 +271,7 @@ fn way(
         outline(
             scene,
             sheet,
-            &rectangle(load, *last),
+            &rectangle(load, size, *last),
             Stroke::Outline,
             Fill::Part,
         );
@@ -324,7 +333,7 @@ fn sticking(
         outline(
             scene,
             sheet,
-            &rectangle(load, pose(sticks.pose)),
+            &rectangle(load, sides(load), pose(sticks.pose)),
             Stroke::Short,
             Fill::Missing,
         );

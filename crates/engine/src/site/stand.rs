@@ -2,7 +2,7 @@
 //! the room round it as service, operator and electrician want.
 
 use super::route::{
-    Body, Burden, Lattice, Pose, Segment, Solids, contains, edges, half_planes, solids,
+    Body, Bound, Burden, Lattice, Pose, Segment, Solids, contains, edges, half_planes, solids,
 };
 use super::texts;
 use crate::entered::{ChipSide, Clearances, Plan};
@@ -16,9 +16,12 @@ const FRONT_MM: f64 = 1000.0;
 const SIDE_MM: f64 = 600.0;
 /// Above, to take a spindle or a cover off. Common practice, no source.
 const ABOVE_MM: f64 = 300.0;
-/// Where chips leave: a cart or a conveyor's end drawn out and wheeled away. Common practice, no
-/// source.
-const CHIPS_MM: f64 = 900.0;
+/// Where chips leave: a pan drawn out and a shovel, a cart or a conveyor's end wheeled away, a conveyor
+/// pulled out whole. Common practice, no source.
+const CHIPS_MM: [f64; 3] = [400.0, 900.0, 1800.0];
+/// Above, for the spindle, where nobody stated it: one that comes out downward wants the room for a
+/// cover only. Common practice, no source.
+const SPINDLE_MM: f64 = 100.0;
 /// Positions looked at along each side of a spot, and times the best is looked at more closely.
 const ACROSS: usize = 24;
 const CLOSER: usize = 5;
@@ -101,8 +104,21 @@ pub struct Place {
     pub above_wanted_mm: f64,
     /// Height stated above it to lift the spindle or its motor out.
     pub spindle_wanted_mm: Option<f64>,
+    /// What must be asked, since at this place it would matter.
+    pub ask: Vec<PlaceAsk>,
     /// Remarks.
     pub remarks: Vec<String>,
+}
+
+/// A question about the machine that its place turns on.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PlaceAsk {
+    /// Which clearance ("chip_side").
+    pub what: &'static str,
+    /// The question.
+    pub question: String,
+    /// Room there is: what is asked for must be no more.
+    pub there_mm: f64,
 }
 
 struct Side {
@@ -252,7 +268,55 @@ pub fn stand(plan: &Plan, machine: &Footprint, watch: Watch<'_>) -> Result<Place
         }
     }
     place.remarks = texts::standing_remarks(&place);
+    ask_open(machine, pose, &around, &mut place);
     Ok(place)
+}
+
+/// What nobody stated of chips and spindle is asked where the least that is usual is not there; where
+/// only the usual is short, a remark says so.
+fn ask_open(machine: &Footprint, pose: Pose, around: &Solids, place: &mut Place) {
+    let (length, width) = (machine.length.to_mm(), machine.width.to_mm());
+    if machine.clearances.chip_side.is_none() {
+        let [least, usual, most] = CHIPS_MM;
+        let tightest = [
+            ("left side", (-1.0, 0.0)),
+            ("right side", (1.0, 0.0)),
+            ("back", (0.0, 1.0)),
+        ]
+        .map(|(name, out)| {
+            let side = Side {
+                name,
+                out: out.into(),
+                depth_mm: machine.clearances.chips.map_or(most, Length::to_mm),
+                least_width_mm: 0.0,
+                assumed: true,
+            };
+            (name, depth_there(&side, pose, length, width, around))
+        })
+        .into_iter()
+        .min_by(|a, b| a.1.total_cmp(&b.1));
+        let least = machine.clearances.chips.map_or(least, Length::to_mm);
+        if let Some((side, there_mm)) = tightest {
+            if there_mm < least {
+                place.ask.push(PlaceAsk {
+                    what: "chip_side",
+                    question: texts::ask_chip_side(side, there_mm),
+                    there_mm,
+                });
+            } else if there_mm < usual {
+                place.remarks.push(texts::chips_tight(side, there_mm));
+            }
+        }
+    }
+    if machine.clearances.spindle.is_none()
+        && let Some(above) = place.above_mm.filter(|above| *above < SPINDLE_MM)
+    {
+        place.ask.push(PlaceAsk {
+            what: "spindle",
+            question: texts::ask_spindle(above),
+            there_mm: above,
+        });
+    }
 }
 
 fn sides(machine: &Footprint) -> Vec<Side> {
@@ -290,7 +354,7 @@ fn sides(machine: &Footprint) -> Vec<Side> {
             ChipSide::Left => (-1.0, 0.0),
             ChipSide::Right => (1.0, 0.0),
         };
-        sides.push(side("chips", out, c.chips, CHIPS_MM));
+        sides.push(side("chips", out, c.chips, CHIPS_MM[1]));
     }
     sides
 }
@@ -402,8 +466,9 @@ fn possible(
         let cell_mm = PROOF_MM.max((max - min).max_element() / 400.0);
         let turns = (body.period() * body.radius() / cell_mm).ceil().max(4.0) as usize;
         let lattice = Lattice::new(min, max, body.period(), cell_mm, turns.min(2000));
-        let (_, sure) = lattice.blocked(body, body, forbidden, watch)?;
-        let (_, some) = lattice.inside(&body.footprint, &half_planes(&spot.outline));
+        let sure = lattice.blocked(body, forbidden, Bound::Inner, watch)?;
+        let mut some = vec![0; sure.len()];
+        lattice.may_lie_in(&body.footprint, &half_planes(&spot.outline), &mut some);
         if some.iter().zip(&sure).any(|(s, b)| s & !b != 0) {
             return Ok(true);
         }

@@ -17,7 +17,7 @@ use crate::money::{
 use crate::resolve;
 use crate::site::electrical::settled;
 use crate::site::removal::before_the_truck;
-use crate::site::{PlanAnswers, Room, SiteAnswer, UsdRate, check};
+use crate::site::{PlanAnswers, Room, SiteAnswer, UsdRate, check, works};
 use units::{Draw, Money, Spread, Time, Value};
 
 /// What every offer shares.
@@ -165,8 +165,12 @@ pub(super) fn answer(context: &Context<'_>, offer: &Offer, class: &MachineClass)
         on_supply.properties.supply_volts = Known::Yes(volts);
     }
     let mut site = check(&on_supply, &room, UsdRate::of(shop));
-    on_plan.apply(&machine, &mut site);
-    site.before_the_truck = before_the_truck(&machine, &inputs.site.removal);
+    let usd = UsdRate::of(shop);
+    on_plan.apply(&machine, &offer.dismantling, usd, &mut site);
+    let removal = offer.removal.or(&inputs.site.removal);
+    site.before_the_truck = before_the_truck(&machine, &removal, offer.delivered);
+    let moving = works::moving(&site.before_the_truck, &machine, usd);
+    site.works.extend(moving);
     let bill = Bill {
         shop,
         demanded,

@@ -87,6 +87,8 @@ pub fn offer(price: Option<f64>) -> Offer {
         premium_share: 0.0,
         delivered: false,
         includes: Vec::new(),
+        dismantling: Vec::new(),
+        removal: engine::entered::Removal::default(),
     }
 }
 

@@ -122,6 +122,8 @@ pub fn offer(properties: EnteredProperties) -> Offer {
         premium_share: 0.0,
         delivered: false,
         includes: vec![],
+        dismantling: Vec::new(),
+        removal: engine::entered::Removal::default(),
     }
 }
 
