@@ -101,8 +101,8 @@ impl<'a> Case<'a> {
         }
     }
 
-    /// Decides; a way that the carrier can drive without going back and forth is preferred, and where
-    /// it is stated not to, only such a way is a yes.
+    /// Decides. Where the carrier is stated not to go back and forth, a way that it drives without is
+    /// looked for in place of one it does not; one that may shunt follows any way.
     pub fn decide(
         &self,
         burden: &Burden,
@@ -122,7 +122,8 @@ impl<'a> Case<'a> {
             return Ok(carried);
         };
         carried.shunts_at = self.shunts_at(way);
-        if !carried.shunts_at.is_empty()
+        if self.load.carrier.shunts == Some(false)
+            && !carried.shunts_at.is_empty()
             && let Some(drive) = self.drive()
             && let Some(way) = driven(&floor, &body, &drive, effort.fineness, watch)?
         {

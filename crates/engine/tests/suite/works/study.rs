@@ -119,7 +119,7 @@ fn a_foot_load_that_decides_is_asked_with_its_flip() {
     assert!(has(&over, "slab pad"));
     // The shortfall is what makes it a yes.
     let short = over.reasons.iter().find(|r| r.what == "floor").unwrap();
-    let mut thicker = room.clone();
+    let mut thicker = room;
     thicker.facts.slab_thickness = Some(Length::mm(150.0 + short.short_by + 0.1));
     let mut told = heavy.clone();
     told.properties.foot_load = Known::Yes(Mass::kg(flip * 1.001));
