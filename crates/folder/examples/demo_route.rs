@@ -43,7 +43,8 @@ fn main() {
         let mut least = Duration::MAX;
         for _ in 0..RUNS {
             let start = Instant::now();
-            let Ok(answer) = way_in(&plan, &load, &ComesOff::default(), &effort, Watch::NOBODY) else {
+            let Ok(answer) = way_in(&plan, &load, &ComesOff::default(), &effort, Watch::NOBODY)
+            else {
                 return;
             };
             least = least.min(start.elapsed());

@@ -44,14 +44,14 @@ pub(crate) fn dismantling(s: &Section<'_>, name: String, rates: &Rates) -> Optio
     Some(read)
 }
 
-/// A currency sign or code, or nothing but a number: a slip in it must not pass for words.
+/// A currency sign, a code in capitals beside a number, or nothing but a number: a slip in it must not
+/// pass for words.
 fn looks_like_money(text: &str) -> bool {
+    let digits = text.chars().any(|c| c.is_ascii_digit());
     let sign = text.chars().any(|c| "$\u{20ac}\u{a3}\u{a5}".contains(c));
-    let code = text
-        .split_whitespace()
-        .any(|w| w.parse::<units::Currency>().is_ok());
-    let bare = text.chars().any(|c| c.is_ascii_digit()) && !text.chars().any(char::is_alphabetic);
-    sign || code || bare
+    let code = |w: &str| w.len() == 3 && w.chars().all(|c| c.is_ascii_uppercase());
+    let coded = text.split_whitespace().any(code);
+    sign || (digits && (coded || !text.chars().any(char::is_alphabetic)))
 }
 
 /// The seller's end and the road.
