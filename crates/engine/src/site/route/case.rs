@@ -63,7 +63,6 @@ impl<'a> Case<'a> {
             length: self.load.length.max(self.load.width),
             wary,
             hard_floor: numbers.hard_floor,
-            ..Burden::default()
         }
     }
 

@@ -235,7 +235,7 @@ impl Search<'_> {
             if grown.room(pose, &self.floor.things).0 <= 0.0 {
                 continue;
             }
-            if let Some(rest) = self.guide.from_pose(pose) {
+            if let Some(rest) = self.guide.rest_at(pose) {
                 open.push(Reverse((whole(GREED * rest), states.len())));
                 states.push(state);
             }
@@ -275,7 +275,7 @@ impl Search<'_> {
                 if closed.contains(&key(&next)) {
                     continue;
                 }
-                let Some(rest) = self.guide.from_pose(self.pose(&next)) else {
+                let Some(rest) = self.guide.rest_at(self.pose(&next)) else {
                     continue;
                 };
                 let mut before = pose;

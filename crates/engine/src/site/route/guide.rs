@@ -83,7 +83,7 @@ impl Guide {
     }
 
     /// To go from a box of this lattice.
-    pub fn from_box(&self, [i, j, k]: [usize; 3]) -> Option<f64> {
+    pub fn rest_at_box(&self, [i, j, k]: [usize; 3]) -> Option<f64> {
         let [nx, ny, nk] = self.lattice.count;
         let inside = i < nx && j < ny && k < nk;
         let rest = inside.then(|| self.rest_mm[(k * ny + j) * nx + i])?;
@@ -91,9 +91,9 @@ impl Guide {
     }
 
     /// To go from a pose.
-    pub fn from_pose(&self, pose: Pose) -> Option<f64> {
+    pub fn rest_at(&self, pose: Pose) -> Option<f64> {
         let [i, j] = self.lattice.column_row(pose.at)?;
-        self.from_box([i, j, self.lattice.layer(pose.heading_rad)])
+        self.rest_at_box([i, j, self.lattice.layer(pose.heading_rad)])
     }
 }
 
@@ -111,9 +111,9 @@ mod tests {
         blocked[word] |= bit;
         let guide = Guide::new(lattice, &blocked, &[[4, 0, 0]], &[], 0.0, Watch::NOBODY);
         let guide = guide.expect("runs");
-        assert_eq!(guide.from_box([3, 0, 0]), Some(10.0));
-        assert_eq!(guide.from_box([1, 0, 0]), Some(50.0));
-        assert_eq!(guide.from_box([2, 0, 0]), None);
-        assert_eq!(guide.from_box([5, 0, 0]), None);
+        assert_eq!(guide.rest_at_box([3, 0, 0]), Some(10.0));
+        assert_eq!(guide.rest_at_box([1, 0, 0]), Some(50.0));
+        assert_eq!(guide.rest_at_box([2, 0, 0]), None);
+        assert_eq!(guide.rest_at_box([5, 0, 0]), None);
     }
 }

@@ -78,7 +78,7 @@ pub fn search(
     // The coarse box of a free box is never surely blocked; should rounding say so, it comes last.
     let rest = |Node(level, cell): Node| {
         let coarse = cell.map(|n| (n >> level) as usize);
-        guide.from_box(coarse).map_or(u64::MAX / 4, whole)
+        guide.rest_at_box(coarse).map_or(u64::MAX / 4, whole)
     };
     let mut open: BinaryHeap<Open> = BinaryHeap::new();
     let mut best = Best::default();
