@@ -39,6 +39,11 @@ impl Note {
             text: text.into(),
         }
     }
+
+    /// True for what keeps an answer from standing.
+    pub fn is_problem(&self) -> bool {
+        self.level == "problem"
+    }
 }
 
 impl From<&Problem> for Note {

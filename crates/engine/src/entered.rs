@@ -10,11 +10,12 @@ mod shop;
 pub use crate::demand::{
     Feature, FeatureKind, ModelFacts, OwnHolder, OwnTool, OwnTools, Shape, Side,
 };
+pub use crate::machine::{Dismantling, Removal, Trailer};
 pub use facts::{Cracks, EnteredFacts, Facts, FloorKind, ForEachFact, WiringRules, Words};
 pub use finance::{Finance, IncomeTax, LeasePrice, LeaseTerms, Loan, TaxTable, Way, WritingOff};
 pub use part::Part;
 pub use plan::{
-    Block, Carrier, CarrierKind, ChipSide, Clearances, Dismantling, Door, FloorArea, KeepClear,
-    Overhead, Plan, Ramp, Removal, Spot, Swing, Trailer, Truck, Wall, WayFloor,
+    Block, Carrier, CarrierKind, ChipSide, Clearances, Door, FloorArea, KeepClear, Overhead, Plan,
+    Ramp, Spot, Swing, Truck, Wall, WayFloor,
 };
 pub use shop::{Aim, CostLine, Paid, Shop, Site};

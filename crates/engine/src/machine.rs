@@ -2,9 +2,11 @@
 //! in `fit`.
 
 mod field;
+mod moving;
 mod taper;
 
 pub use field::{ClassProperties, EnteredProperties, Field, ForEachEntered, Known, Properties};
+pub use moving::{Dismantling, Removal, Trailer};
 pub use taper::Taper;
 
 use crate::ids::{ClassId, OfferId};
@@ -101,6 +103,10 @@ pub struct Offer {
     pub closes: Option<jiff::civil::Date>,
     /// The seller's terms.
     pub terms: SaleTerms,
+    /// What comes off this machine for the way in.
+    pub dismantling: Vec<Dismantling>,
+    /// What is known of this seller's end.
+    pub removal: Removal,
 }
 
 /// A class of machines: its sourced ranges and prices.

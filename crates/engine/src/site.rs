@@ -17,7 +17,7 @@ pub mod stand;
 mod standing;
 mod texts;
 mod usd;
-mod works;
+pub mod works;
 
 pub use answer::{SiteAnswer, SiteAsk, SiteLimit, SiteVerdict, Work};
 pub use electrical::Electrical;
@@ -33,6 +33,11 @@ use crate::machine::Machine;
 pub const ELECTRICAL_CAUTION: &str = texts::ELECTRICAL_CAUTION;
 /// What every result of the floor screen says.
 pub const FLOOR_CAUTION: &str = texts::FLOOR_CAUTION;
+
+/// What is taken for concrete whose strength nobody stated.
+pub const ASSUMED_STRENGTH: &str = texts::ASSUMED_STRENGTH;
+/// What is taken for ground nobody stated.
+pub const ASSUMED_SUBGRADE: &str = texts::ASSUMED_SUBGRADE;
 
 /// Screens one machine against the room. Numbers nobody stated make the answer "cannot say";
 /// class defaults serve only to price the likely works.

@@ -186,7 +186,9 @@ pub fn run_telling(
                 .iter()
                 .map(|l| resolve::machine(&l.offer, l.class, Draw::Likely))
                 .collect();
-            let answers = PlanAnswers::of(plan, machines.iter(), &memo.plan(plan), watch)?;
+            let off = to_look.iter().map(|l| l.offer.dismantling.as_slice());
+            let machines = machines.iter().zip(off);
+            let answers = PlanAnswers::of(plan, machines, &memo.plan(plan), watch)?;
             memo.keep_plan(plan, &answers);
             answers
         }
@@ -497,7 +499,11 @@ fn ceilings(
         .iter()
         .map(|class| {
             let machine = resolve::class_machine(class, Draw::Likely);
-            crate::site::check(&machine, &room, usd).works
+            let removal = &inputs.site.removal;
+            let checks = crate::site::removal::before_the_truck(&machine, removal, false);
+            let mut works = crate::site::check(&machine, &room, usd).works;
+            works.extend(crate::site::works::moving(&checks, &machine, usd));
+            works
         })
         .collect();
     let classes: Vec<_> = inputs

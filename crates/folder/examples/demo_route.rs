@@ -3,7 +3,7 @@
 //! `docs/benchmarks/site.md`.
 #![allow(clippy::print_stdout, reason = "a measurement is printed")]
 
-use engine::site::route::{Effort, Load, way_in};
+use engine::site::route::{ComesOff, Effort, Load, way_in};
 use std::time::{Duration, Instant};
 use units::{Length, Watch};
 
@@ -43,7 +43,8 @@ fn main() {
         let mut least = Duration::MAX;
         for _ in 0..RUNS {
             let start = Instant::now();
-            let Ok(answer) = way_in(&plan, &load, &[], &effort, Watch::NOBODY) else {
+            let Ok(answer) = way_in(&plan, &load, &ComesOff::default(), &effort, Watch::NOBODY)
+            else {
                 return;
             };
             least = least.min(start.elapsed());

@@ -16,6 +16,7 @@ mod finance;
 mod hole_work;
 mod ledger;
 mod model;
+mod moving;
 mod offers;
 mod own_tools;
 mod parts;

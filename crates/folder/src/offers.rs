@@ -2,6 +2,7 @@
 
 use crate::document::{Node, shortened};
 use crate::finance;
+use crate::moving;
 use crate::properties;
 use crate::quantity::Least;
 use crate::rates::Rates;
@@ -10,7 +11,7 @@ use crate::shop::{cost_lines, share};
 use crate::suggest::nearest;
 use crate::texts;
 use engine::ids::{ClassId, OfferId};
-use engine::machine::{Condition, MachineClass, Offer, SaleOption, Taper};
+use engine::machine::{Condition, Dismantling, MachineClass, Offer, SaleOption, Taper};
 use units::{Money, Number, Value};
 
 /// An offer, named after its file.
@@ -50,6 +51,15 @@ pub(crate) fn read(
     let delivered = section.flag("delivered").unwrap_or(false);
     let includes = section.texts("includes");
     let closes = section.with("closes", crate::shop::date);
+    let dismantling = section
+        .sections("dismantling")
+        .into_iter()
+        .filter_map(|s| dismantling(s, rates))
+        .collect();
+    let removal = section
+        .section("removal")
+        .map(moving::removal)
+        .unwrap_or_default();
     // The seller and his words are the buyer's memory, not numbers.
     for key in ["seller", "location", "serial", "notes"] {
         section.text(key);
@@ -72,7 +82,21 @@ pub(crate) fn read(
         includes,
         closes,
         terms,
+        dismantling,
+        removal,
     })
+}
+
+/// A part that comes off this machine.
+fn dismantling(s: Section<'_>, rates: &Rates) -> Option<Dismantling> {
+    s.require("name", "name = \"enclosure off\"");
+    let name = s.text("name");
+    if s.has("door") {
+        s.wrong("door", texts::door_of_an_offer());
+    }
+    let read = moving::dismantling(&s, name.unwrap_or_default(), rates);
+    s.finish();
+    read.filter(|d| !d.name.is_empty() && d.door.is_none())
 }
 
 /// Reads the key `taper`.

@@ -1,18 +1,22 @@
 //! The floor plan in `site.toml`: points as pairs of lengths, areas as outlines or as rectangles
 //! between two corners.
 
-use crate::document::{Located, Node};
-use crate::dxf;
-use crate::quantity::{self, Least};
+mod drawing;
+mod points;
+
+use crate::document::Node;
+use crate::moving;
+use crate::quantity::Least;
+use crate::rates::Rates;
 use crate::section::Section;
-use crate::source::{Source, Unread};
-use crate::texts::{self, Wrong};
+use crate::source::Source;
+use crate::texts;
 use engine::entered::{
-    Block, Carrier, CarrierKind, ChipSide, Clearances, Dismantling, Door, FloorArea, KeepClear,
-    Overhead, Plan, Ramp, Spot, Swing, Truck, Wall, WayFloor,
+    Block, Carrier, CarrierKind, ChipSide, Clearances, Door, FloorArea, KeepClear, Overhead, Plan,
+    Ramp, Spot, Swing, Truck, Wall, WayFloor,
 };
-use engine::site::route::{doubled_area, is_convex};
-use glam::DVec2;
+use engine::site::route::is_convex;
+use points::Points;
 use units::{Length, Parse};
 
 /// Farthest a point may be from the plan's origin, in millimetres: a kilometre.
@@ -23,7 +27,7 @@ const LEAST_AREA_MM2: f64 = 1.0;
 pub(crate) const MOST_THINGS: usize = 20_000;
 
 /// Reads the plan.
-pub(crate) fn read(section: Section<'_>, source: &Source) -> Plan {
+pub(crate) fn read(section: Section<'_>, source: &Source, rates: &Rates) -> Plan {
     let unit = section.text("unit").and_then(|text| match unit_mm(&text) {
         Some(mm) => Some(mm),
         None => {
@@ -63,7 +67,7 @@ pub(crate) fn read(section: Section<'_>, source: &Source) -> Plan {
         wall.finish();
     }
     if let Some(drawn) = section.section("dxf") {
-        drawing(&drawn, source, thickness, &mut plan);
+        drawing::read(&drawn, source, thickness, &mut plan);
         drawn.finish();
     }
     plan.doors = each(&section, "door", |s, name| door(s, name, points));
@@ -146,13 +150,15 @@ pub(crate) fn read(section: Section<'_>, source: &Source) -> Plan {
         .section("carrier")
         .map_or_else(Carrier::default, carrier);
     plan.dismantling = each(&section, "dismantling", |s, name| {
-        Some(Dismantling {
-            name,
-            length: s.plain("length", Least::AboveZero),
-            width: s.plain("width", Least::AboveZero),
-            height: s.plain("height", Least::AboveZero),
-            cost: s.text("cost").unwrap_or_default(),
-        })
+        let read = moving::dismantling(s, name, rates)?;
+        if let Some(door) = &read.door
+            && !plan.doors.iter().any(|d| &d.name == door)
+        {
+            let known: Vec<&str> = plan.doors.iter().map(|d| d.name.as_str()).collect();
+            s.wrong("door", texts::no_such_door(door, &known));
+            return None;
+        }
+        Some(read)
     });
     let things = plan.points().count();
     if things > MOST_THINGS {
@@ -192,101 +198,6 @@ fn each<T>(
         table.finish();
     }
     out
-}
-
-/// Walls, and closed lines as things that stand there, from the layers of a DXF drawing.
-fn drawing(s: &Section<'_>, source: &Source, thickness: Length, plan: &mut Plan) {
-    s.require("file", "file = \"plan.dxf\"");
-    s.require("walls", "walls = [\"WALLS\"]");
-    let (walls, things) = (s.texts("walls"), s.texts("things"));
-    let stated = s.text("unit").and_then(|text| {
-        let mm = unit_mm(&text);
-        if mm.is_none() {
-            s.wrong("unit", texts::no_length_unit(&text));
-        }
-        mm
-    });
-    let Some(file) = s.text("file") else {
-        return;
-    };
-    let inside = std::path::Path::new(&file)
-        .components()
-        .all(|c| matches!(c, std::path::Component::Normal(_)));
-    if !inside {
-        s.wrong("file", texts::outside_folder(&file));
-        return;
-    }
-    let read = match source.read(&file) {
-        Ok(bytes) => dxf::read(&bytes),
-        Err(unread) => {
-            let why = match unread {
-                Unread::Missing => "it is not there".to_owned(),
-                Unread::Refused(why) => why,
-                Unread::TooLarge(bytes) => format!("{bytes} bytes are too many"),
-            };
-            s.wrong("file", texts::drawing_unread(&file, &why));
-            return;
-        }
-    };
-    let drawing = match read {
-        Ok(drawing) => drawing,
-        Err(error) => {
-            s.wrong(
-                "file",
-                texts::drawing_wrong(&file, error.line, &error.message),
-            );
-            return;
-        }
-    };
-    let Some(mm) = stated.or(drawing.unit_mm) else {
-        s.wrong("file", texts::drawing_without_unit(&file));
-        return;
-    };
-    let on = |layers: &[String], layer: &str| layers.iter().any(|l| l.eq_ignore_ascii_case(layer));
-    for wanted in walls.iter().chain(&things) {
-        if !drawing
-            .lines
-            .iter()
-            .any(|(layer, _)| layer.eq_ignore_ascii_case(wanted))
-        {
-            let mut there: Vec<&str> = drawing.lines.iter().map(|(l, _)| l.as_str()).collect();
-            there.sort_unstable();
-            there.dedup();
-            s.wrong("walls", texts::no_such_layer(&file, wanted, &there));
-        }
-    }
-    for ((layer, kind), count) in &drawing.skipped {
-        if on(&walls, layer) || on(&things, layer) {
-            s.push(texts::not_drawn(s.place_of("file"), layer, kind, *count));
-        }
-    }
-    for (layer, line) in drawing.lines {
-        let mut line: Vec<DVec2> = line.into_iter().map(|p| mm * p).collect();
-        line.dedup();
-        if line.iter().any(|p| p.abs().max_element() > FARTHEST_MM) {
-            s.wrong("file", texts::too_far());
-            return;
-        }
-        if on(&things, &layer) {
-            if line.first() == line.last() {
-                line.pop();
-            }
-            if line.len() >= 3 && check_outline(&line).is_ok() {
-                plan.blocks.push(Block {
-                    name: layer,
-                    outline: line,
-                    movable: false,
-                });
-                continue;
-            }
-            s.push(texts::open_thing(s.place_of("file"), &layer));
-        } else if !on(&walls, &layer) {
-            continue;
-        }
-        if line.len() >= 2 {
-            plan.walls.push(Wall { line, thickness });
-        }
-    }
 }
 
 fn door(s: &Section<'_>, name: String, points: Points) -> Option<Door> {
@@ -408,158 +319,4 @@ fn unit_mm(text: &str) -> Option<f64> {
     Length::parse(&format!("1 {}", text.trim()))
         .ok()
         .map(Length::to_mm)
-}
-
-/// How points are read: `[x, y]`, each a length in quotes or, with a unit stated, a bare number.
-#[derive(Clone, Copy)]
-struct Points {
-    unit: Option<f64>,
-}
-
-impl Points {
-    fn coordinate(self, node: &Node) -> Result<f64, Wrong> {
-        let mm = match node {
-            Node::Number(n) => match self.unit {
-                Some(mm) => n * mm,
-                None => return Err(texts::point_without_unit(*n)),
-            },
-            Node::Text(text) => {
-                let text = text.trim();
-                let (sign, rest) = match text.strip_prefix('-') {
-                    Some(rest) => (-1.0, rest.trim()),
-                    None => (1.0, text),
-                };
-                let node = Node::Text(rest.to_owned());
-                sign * quantity::quantity::<Length>(&node, Least::Zero)?
-                    .likely
-                    .to_mm()
-            }
-            other => return Err(texts::expected("a length", &other.describe())),
-        };
-        if mm.is_finite() && mm.abs() <= FARTHEST_MM {
-            Ok(mm)
-        } else {
-            Err(texts::too_far())
-        }
-    }
-
-    fn pair(self, node: &Node) -> Result<DVec2, Wrong> {
-        match node {
-            Node::List(list) => match list.as_slice() {
-                [x, y] => Ok(DVec2::new(
-                    self.coordinate(&x.node)?,
-                    self.coordinate(&y.node)?,
-                )),
-                other => Err(texts::expected(
-                    "a point of two numbers, as in [3, 0]",
-                    &format!("a list of {}", other.len()),
-                )),
-            },
-            other => Err(texts::expected("a point, as in [3, 0]", &other.describe())),
-        }
-    }
-
-    /// Points in a row, equal neighbours taken once.
-    fn line(self, node: &Node, least: usize) -> Result<Vec<DVec2>, Wrong> {
-        let Node::List(list) = node else {
-            return Err(texts::expected(
-                "a list of points, as in [[0, 0], [12, 0]]",
-                &node.describe(),
-            ));
-        };
-        let mut line = list
-            .iter()
-            .map(|Located { node, .. }| self.pair(node))
-            .collect::<Result<Vec<_>, _>>()?;
-        line.dedup();
-        if line.len() < least {
-            return Err(texts::few_points(least, line.len()));
-        }
-        Ok(line)
-    }
-
-    fn lines(self, node: &Node) -> Result<Vec<Vec<DVec2>>, Wrong> {
-        let Node::List(list) = node else {
-            return Err(texts::expected(
-                "a list of lines, as in [[[0, 0], [12, 0]], [[12, 0], [12, 9]]]",
-                &node.describe(),
-            ));
-        };
-        list.iter().map(|each| self.line(&each.node, 2)).collect()
-    }
-
-    fn point(self, s: &Section<'_>, key: &'static str) -> Option<DVec2> {
-        s.with(key, |node| self.pair(node))
-    }
-
-    fn outline(self, s: &Section<'_>, key: &'static str) -> Option<Vec<DVec2>> {
-        s.with(key, |node| {
-            let mut outline = self.line(node, 3)?;
-            if outline.len() > 3 && outline.first() == outline.last() {
-                outline.pop();
-            }
-            check_outline(&outline)?;
-            Ok(outline)
-        })
-    }
-
-    /// `outline`, or the rectangle between `from` and `to`.
-    fn area(self, s: &Section<'_>) -> Option<Vec<DVec2>> {
-        if s.has("outline") {
-            if s.has("from") || s.has("to") {
-                s.wrong("outline", texts::area_said_twice());
-            }
-            return self.outline(s, "outline");
-        }
-        if !s.has("from") && !s.has("to") {
-            s.require(
-                "outline",
-                "from = [0, 0] and to = [3, 2], or outline = [[0, 0], [3, 0], [3, 2]]",
-            );
-            return None;
-        }
-        s.require("from", "from = [0, 0]");
-        s.require("to", "to = [3, 2]");
-        let (from, to) = (self.point(s, "from")?, self.point(s, "to")?);
-        let (a, b) = (from.min(to), from.max(to));
-        let corners = vec![a, DVec2::new(b.x, a.y), b, DVec2::new(a.x, b.y)];
-        match check_outline(&corners) {
-            Ok(()) => Some(corners),
-            Err(wrong) => {
-                s.wrong("to", wrong);
-                None
-            }
-        }
-    }
-}
-
-/// An outline must hold an area and may not cross itself.
-fn check_outline(outline: &[DVec2]) -> Result<(), Wrong> {
-    let no_area = || {
-        let area = 0.5 * doubled_area(outline).abs();
-        if area < LEAST_AREA_MM2 {
-            Err(texts::no_area())
-        } else {
-            Ok(())
-        }
-    };
-    let n = outline.len();
-    // Pairs of edges; outlines of thousands of corners are traced drawings, taken on trust.
-    if n > 500 {
-        return no_area();
-    }
-    let side = |a: DVec2, b: DVec2, p: DVec2| (b - a).perp_dot(p - a);
-    for i in 0..n {
-        for j in i + 2..n {
-            if (j + 1) % n == i {
-                continue;
-            }
-            let (a, b) = (outline[i], outline[(i + 1) % n]);
-            let (c, d) = (outline[j], outline[(j + 1) % n]);
-            if side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0 {
-                return Err(texts::crosses_itself());
-            }
-        }
-    }
-    no_area()
 }

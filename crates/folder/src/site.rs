@@ -2,24 +2,31 @@
 
 use crate::document::Node;
 use crate::facts;
+use crate::moving;
 use crate::plan;
 use crate::quantity::Least;
+use crate::rates::Rates;
 use crate::section::Section;
 use crate::source::Source;
 use crate::texts;
-use engine::entered::{Removal, Site, Trailer};
+use engine::entered::Site;
 use units::{Current, Number, Place, Value, Voltage, parse_supply};
 
 /// The room.
-pub(crate) fn read(section: Section<'_>, source: &Source) -> Site {
+pub(crate) fn read(section: Section<'_>, source: &Source, rates: &Rates) -> Site {
     let mut site = Site {
         door_width: section.value("door_width", "site", Least::AboveZero),
         door_height: section.value("door_height", "site", Least::AboveZero),
         ceiling: section.value("ceiling", "site", Least::AboveZero),
         spot_length: section.value("spot_length", "site", Least::AboveZero),
         spot_width: section.value("spot_width", "site", Least::AboveZero),
-        removal: section.section("removal").map(removal).unwrap_or_default(),
-        plan: section.section("plan").map(|s| plan::read(s, source)),
+        removal: section
+            .section("removal")
+            .map(moving::removal)
+            .unwrap_or_default(),
+        plan: section
+            .section("plan")
+            .map(|s| plan::read(s, source, rates)),
         supply_volts: section.value("supply_volts", "site", Least::AboveZero),
         supply_phases: section.value("supply_phases", "site", Least::AboveZero),
         supply_amps: section.value("supply_amps", "site", Least::AboveZero),
@@ -72,29 +79,6 @@ pub(crate) fn read(section: Section<'_>, source: &Source) -> Site {
     check_phases(&section, &mut site.supply_phases);
     section.finish();
     site
-}
-
-/// The seller's end and the road.
-fn removal(section: Section<'_>) -> Removal {
-    let read = Removal {
-        door: section.lengths("door", "width and height"),
-        loaded_by: section.text("loaded_by"),
-        dock: section.flag("dock"),
-        trailer: section.choice(
-            "trailer",
-            &[
-                ("flatbed", Trailer::Flatbed),
-                ("low deck", Trailer::LowDeck),
-                ("enclosed", Trailer::Enclosed),
-                ("lift gate", Trailer::LiftGate),
-            ],
-        ),
-        carries: section.plain("carries", Least::AboveZero),
-        insured_by: section.text("insured_by"),
-        locked_and_drained: section.flag("locked_and_drained"),
-    };
-    section.finish();
-    read
 }
 
 /// Puts a value from a shortcut key where the plain key would have put it.

@@ -71,6 +71,16 @@ pub fn read_planned(
     }
 }
 
+/// Dollars, and every other currency taken for a dollar: without a shop nobody said.
+fn dollars() -> Rates {
+    Rates {
+        own: Currency::USD,
+        rates: Vec::new(),
+        excused: Vec::new(),
+        all_excused: true,
+    }
+}
+
 /// `None` without a shop; even then every other file has been checked.
 fn gather(
     source: &Source,
@@ -80,12 +90,7 @@ fn gather(
 ) -> Result<Option<Study>, Cancelled> {
     watch.check()?;
     let shop_table = file(source, "shop.toml", Absent::Stops, sink);
-    let dollars = Rates {
-        own: Currency::USD,
-        rates: Vec::new(),
-        excused: Vec::new(),
-        all_excused: true,
-    };
+    let dollars = dollars();
     let tools = own_tools(source, "tools.csv", sink).unwrap_or_default();
     let (mut shop, rates) = match &shop_table {
         Some(table) => shop::read(Section::new("shop.toml", table, sink)),
@@ -109,7 +114,7 @@ fn gather(
     };
     let offers = all_offers(source, &rates, &classes, watch, sink)?;
     let mut site = match file(source, "site.toml", Absent::Fine, sink) {
-        Some(table) => site::read(Section::new("site.toml", &table, sink), source),
+        Some(table) => site::read(Section::new("site.toml", &table, sink), source, &rates),
         None => Site::default(),
     };
     if let (Some(shop), None) = (&shop, site.facts.words.rules) {
@@ -315,7 +320,7 @@ pub fn read_site(path: &Path) -> Result<(Site, Problems), Problems> {
         .unwrap_or_default();
     let sink = Sink::default();
     let site = file(&source, &name, Absent::Stops, &sink)
-        .map(|table| site::read(Section::new(&name, &table, &sink), &source));
+        .map(|table| site::read(Section::new(&name, &table, &sink), &source, &dollars()));
     let mut problems = sink.into_problems();
     problems.sort();
     match site {

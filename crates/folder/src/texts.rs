@@ -688,6 +688,21 @@ pub(crate) fn area_said_twice() -> Wrong {
     )
 }
 
+pub(crate) fn no_such_door(door: &str, known: &[&str]) -> Wrong {
+    let hint = match known {
+        [] => "no door is drawn in the plan".to_owned(),
+        known => format!("doors of the plan: {}", known.join(", ")),
+    };
+    Wrong::new(format!("no door of the plan is named '{door}'"), hint)
+}
+
+pub(crate) fn door_of_an_offer() -> Wrong {
+    Wrong::new(
+        "the frame of a door is no part of a machine",
+        "write it as [[plan.dismantling]] in site.toml",
+    )
+}
+
 pub(crate) fn no_opening() -> Wrong {
     Wrong::new("the jambs of the door are the same point", "")
 }

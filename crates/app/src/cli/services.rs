@@ -115,7 +115,7 @@ pub struct SupplyArgs {
 /// Arguments of `floor`.
 #[derive(Debug, Args)]
 pub struct FloorArgs {
-    /// What one foot carries ("1900 lb", "850 kg", "8 kN")
+    /// What one foot carries ("1900 lb", "850 kg", "8 kN", "2 kip")
     #[arg(long, value_parser = load)]
     pub load: Mass,
     /// Size of that foot or its plate ("4x4 in", "100x100 mm")
@@ -124,10 +124,10 @@ pub struct FloorArgs {
     /// Thickness of the slab ("4 in", "150 mm")
     #[arg(long, value_parser = length)]
     pub slab: Length,
-    /// Compressive strength of the concrete ("4000 psi", "28 MPa"); 2500 psi when left out
+    /// Compressive strength of the concrete ("4000 psi", "28 MPa"); from 1500 to 6000 psi when left out
     #[arg(long, value_parser = stress, value_name = "STRENGTH")]
     pub concrete: Option<Stress>,
-    /// Modulus of subgrade reaction ("100 pci", "27 MPa/m"); 50 pci when left out
+    /// Modulus of subgrade reaction ("100 pci", "27 MPa/m"); from 25 to 400 pci when left out
     #[arg(long, value_parser = subgrade, value_name = "K")]
     pub subgrade: Option<SubgradeModulus>,
     /// Modulus of rupture over allowed stress
@@ -154,8 +154,18 @@ fn positive<Q: Quantity, E: ToString>(read: Result<Q, E>) -> Result<Q, String> {
     }
 }
 
+/// The tables are of low voltage: NFPA 70 article 430 and IEC 60364 end at 1000 V (from memory).
+const MOST_VOLTS: Voltage = Voltage::v(1000.0);
+
 fn volts(text: &str) -> Result<Voltage, String> {
-    positive(Voltage::parse_with_default(text, Voltage::v))
+    let volts = positive(Voltage::parse_with_default(text, Voltage::v))?;
+    if volts > MOST_VOLTS {
+        return Err(format!(
+            "{} V is no low voltage: the tables end at 1000 V, and what is above is the utility's",
+            volts.to_v()
+        ));
+    }
+    Ok(volts)
 }
 
 fn hp(text: &str) -> Result<Power, String> {
@@ -185,6 +195,7 @@ fn subgrade(text: &str) -> Result<SubgradeModulus, String> {
 fn load(text: &str) -> Result<Mass, String> {
     let by_mass = Mass::parse(text);
     match (by_mass, Force::parse(text)) {
+        // Kilonewtons and kips are forces.
         (Err(_), Ok(force)) => positive::<_, String>(Ok(Mass::kg(force.to_n() / GRAVITY_M_S2))),
         (by_mass, _) => positive(by_mass),
     }

@@ -2,54 +2,61 @@
 
 use crate::cli::services::FloorArgs;
 use crate::contract::Note;
-use crate::contract::floor::FloorDocument;
+use crate::contract::floor::{FloorDocument, Verdict};
 use crate::output::{self, Outcome};
 use crate::terminal::table::{bullet, heading, paragraph};
 use anyhow::Result;
-use engine::site::FLOOR_CAUTION;
-use engine::site::floor::{Concrete, Foot, FootCheck, LEAST_STRENGTH, LEAST_SUBGRADE, SOURCE};
+use engine::site::floor::{Concrete, Foot, FootCheck, SOURCE};
+use engine::site::{ASSUMED_STRENGTH, ASSUMED_SUBGRADE, FLOOR_CAUTION};
 use units::{Length, Mass, Severity, Stress, System, show};
 
 /// Runs the command.
 pub fn run(args: &FloorArgs) -> Result<Outcome> {
-    let concrete = Concrete {
-        thickness: args.slab,
-        strength: args.concrete.unwrap_or(LEAST_STRENGTH),
-        subgrade: args.subgrade.unwrap_or(LEAST_SUBGRADE),
-        safety: args.safety,
-    };
+    let [concrete, best] =
+        Concrete::worst_and_best(args.slab, args.concrete, args.subgrade, args.safety);
     let foot = Foot {
         load: args.load,
         area: args.foot,
     };
     let check = concrete.check(foot);
+    let verdict = if check.anywhere() {
+        Verdict::Yes
+    } else if best.check(foot).anywhere() {
+        Verdict::CannotSay
+    } else {
+        Verdict::No
+    };
     let needed = concrete.thickness_for(foot);
     let most = concrete.load_for(foot.area);
-    let notes = notes(args);
+    let notes = notes(args, verdict);
     if args.json {
         output::print_json(&FloorDocument::new(
-            &concrete, args.load, &check, needed, most, notes,
+            &concrete, args.load, &check, verdict, needed, most, notes,
         ))?;
     } else {
-        output::print(&describe(&concrete, foot, &check, needed, most, &notes))?;
+        output::print(&describe(
+            &concrete, foot, &check, verdict, needed, most, &notes,
+        ))?;
     }
-    Ok(Outcome::Answered)
+    Ok(match verdict {
+        Verdict::CannotSay => Outcome::NoAnswer,
+        Verdict::Yes | Verdict::No => Outcome::Answered,
+    })
 }
 
-fn notes(args: &FloorArgs) -> Vec<Note> {
+fn notes(args: &FloorArgs, verdict: Verdict) -> Vec<Note> {
     let mut notes = Vec::new();
     if args.concrete.is_none() {
-        notes.push(Note::new(
-            Severity::Info,
-            "--concrete",
-            "concrete of 2500 psi (17 MPa), the least house codes accept (from memory)",
-        ));
+        notes.push(Note::new(Severity::Info, "--concrete", ASSUMED_STRENGTH));
     }
     if args.subgrade.is_none() {
+        notes.push(Note::new(Severity::Info, "--subgrade", ASSUMED_SUBGRADE));
+    }
+    if verdict == Verdict::CannotSay {
         notes.push(Note::new(
-            Severity::Info,
-            "--subgrade",
-            "a subgrade of 50 pci (14 MPa/m), the weakest in the published examples",
+            Severity::Problem,
+            "floor",
+            "carried everywhere on the best slab that is likely met, not on the poorest: state --concrete and --subgrade",
         ));
     }
     notes
@@ -59,6 +66,7 @@ fn describe(
     concrete: &Concrete,
     foot: Foot,
     check: &FootCheck,
+    verdict: Verdict,
     needed: Option<Length>,
     most: Mass,
     notes: &[Note],
@@ -71,14 +79,18 @@ fn describe(
         )
     };
     let mut out = heading("One foot on the slab");
-    let verdict = match (check.anywhere(), check.inside()) {
-        (true, _) => "The slab carries this foot anywhere on it.",
-        (false, true) => {
+    let told = match (verdict, check.inside()) {
+        (Verdict::Yes, _) => "The slab carries this foot anywhere on it.",
+        (Verdict::CannotSay, true) => {
+            "The slab carries this foot away from its edges, joints and corners; at them cannot be said: it turns on concrete and ground nobody stated."
+        }
+        (Verdict::CannotSay, false) => "Cannot say: it turns on concrete and ground nobody stated.",
+        (Verdict::No, true) => {
             "The slab carries this foot away from its edges, joints and corners, not at them."
         }
-        (false, false) => "The slab does not carry this foot.",
+        (Verdict::No, false) => "The slab does not carry this foot.",
     };
-    out.push_str(&paragraph(verdict));
+    out.push_str(&paragraph(told));
     out.push_str(&bullet("-", &format!("allowed {}", both(check.allowed))));
     for (place, stress) in [
         ("inside the slab", check.stress.interior),
@@ -118,7 +130,8 @@ fn describe(
         )),
     }
     for note in notes {
-        out.push_str(&bullet("-", &format!("taken: {}", note.text)));
+        let word = if note.is_problem() { "" } else { "taken: " };
+        out.push_str(&bullet("-", &format!("{word}{}", note.text)));
     }
     out.push_str(&paragraph(&format!("{SOURCE}.")));
     out.push_str(&paragraph(FLOOR_CAUTION));

@@ -7,7 +7,7 @@ use crate::terminal;
 use anyhow::{Context, Result, anyhow};
 use engine::drawing::{FloorPlanDrawing, Theme, floor_plan, svg};
 use engine::entered::Carrier;
-use engine::site::route::{ComesIn, Effort, Fineness, Load, way_in};
+use engine::site::route::{ComesIn, ComesOff, Effort, Fineness, Load, way_in};
 use units::{Length, Severity, Watch};
 
 /// Runs the command.
@@ -42,7 +42,12 @@ pub fn run(args: &RouteArgs) -> Result<Outcome> {
             cell_mm: cell.to_mm(),
         };
     }
-    let answer = way_in(&plan, &load, &plan.dismantling, &effort, Watch::NOBODY)?;
+    // The load asked about is the one that comes apart so.
+    let comes_off = ComesOff {
+        surely: &plan.dismantling,
+        perhaps: &[],
+    };
+    let answer = way_in(&plan, &load, &comes_off, &effort, Watch::NOBODY)?;
     let mut notes: Vec<Note> = problems.0.iter().map(Note::from).collect();
     let about = name.to_string();
     notes.extend(

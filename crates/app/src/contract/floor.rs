@@ -7,6 +7,18 @@ use serde::Serialize;
 use serde_json::{Value, json};
 use units::{Length, Mass, Stress};
 
+/// Is the foot carried wherever it stands?
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Verdict {
+    /// Even by the poorest concrete and ground where nobody stated them.
+    Yes,
+    /// Not even by the best.
+    No,
+    /// Turns on what nobody stated.
+    CannotSay,
+}
+
 /// The document.
 #[derive(Debug, Serialize)]
 pub struct FloorDocument {
@@ -15,6 +27,7 @@ pub struct FloorDocument {
     stress_mpa: Value,
     allowed_mpa: f64,
     ok: bool,
+    verdict: Verdict,
     ok_at: Value,
     safety_factor: f64,
     pressure_mpa: Option<f64>,
@@ -35,6 +48,7 @@ impl FloorDocument {
         concrete: &Concrete,
         load: Mass,
         check: &FootCheck,
+        verdict: Verdict,
         needed: Option<Length>,
         most: Mass,
         notes: Vec<Note>,
@@ -52,6 +66,7 @@ impl FloorDocument {
             stress_mpa: json!({ "interior": s.interior, "edge": s.edge, "corner": s.corner }),
             allowed_mpa: check.allowed.to_mpa(),
             ok: check.anywhere(),
+            verdict,
             ok_at: json!({
                 "interior": ok(s.interior), "edge": ok(s.edge), "corner": ok(s.corner),
             }),

@@ -44,6 +44,10 @@ pub fn route(way_in: &WayIn) -> Value {
         "clearance_mm": way_in.clearance_mm,
         "way": way_in.way,
         "shunts_at": way_in.shunts_at,
+        "driven": way_in.driven,
+        "with_works": way_in.with_works().map(|help| json!({
+            "what": help.what, "steps": help.steps,
+        })),
         "ask": way_in.ask,
         "helps": way_in.helps,
     })

@@ -29,10 +29,14 @@ fn place([x, y]: [f64; 2]) -> String {
 /// The answer.
 pub fn describe(load: &Load, answer: &WayIn) -> String {
     let mut out = String::new();
-    let verdict = match answer.comes_in {
-        ComesIn::Yes => "YES, it comes in",
-        ComesIn::No => "NO, there is no way in",
-        ComesIn::CannotSay => "CANNOT SAY",
+    let verdict = match (answer.comes_in, answer.with_works()) {
+        (ComesIn::Yes, _) => "YES, it comes in".to_owned(),
+        (ComesIn::No, None) => "NO, there is no way in".to_owned(),
+        (ComesIn::No, Some(help)) => format!("NOT AS IT IS, but it comes in so: {}", help.what),
+        (ComesIn::CannotSay, None) => "CANNOT SAY".to_owned(),
+        (ComesIn::CannotSay, Some(help)) => {
+            format!("CANNOT SAY as it is; it comes in so: {}", help.what)
+        }
     };
     let _ = writeln!(
         out,
@@ -93,7 +97,8 @@ pub fn describe(load: &Load, answer: &WayIn) -> String {
         let comes = match help.comes_in {
             ComesIn::Yes => "then it comes in",
             ComesIn::No => "does not help",
-            ComesIn::CannotSay => "may help; too narrow to say",
+            ComesIn::CannotSay if help.ask.is_empty() => "may help; too narrow to say",
+            ComesIn::CannotSay => "may help, once answered:",
         };
         let cost = if help.cost.is_empty() {
             String::new()
@@ -101,6 +106,12 @@ pub fn describe(load: &Load, answer: &WayIn) -> String {
             format!(" ({})", help.cost)
         };
         let _ = writeln!(out, "  or           {}{cost}: {comes}", help.what);
+        for ask in &help.ask {
+            let _ = writeln!(out, "               {ask}");
+        }
+        if let Some([_, width]) = help.flips_mm.filter(|_| !help.ask.is_empty()) {
+            let _ = writeln!(out, "               it flips at a width of {}", both(width));
+        }
     }
     for ask in &answer.ask {
         let _ = writeln!(out, "  ask first    {ask}");

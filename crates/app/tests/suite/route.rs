@@ -66,6 +66,36 @@ fn a_load_that_turns_the_corner_and_one_that_does_not() {
     );
 }
 
+/// Too wide for the corner as it is, not without its enclosure.
+#[test]
+fn what_comes_off_is_told_with_its_cost() {
+    let (_dir, file) = plan(&format!(
+        "{CORNER}\n[[plan.dismantling]]\nname = \"enclosure off\"\nwidth = \"800 mm\"\ncost = \"$400 to $900\"\n"
+    ));
+    let told = json(&[
+        "route",
+        &file,
+        "--load",
+        "2000x1150",
+        "--json",
+        "--cell",
+        "20 mm",
+    ]);
+    assert_eq!(told["goes_in"], "no");
+    let step = &told["with_works"]["steps"][0];
+    assert_eq!(
+        (&step["kind"], &step["what"]),
+        (&"part_off".into(), &"enclosure off".into())
+    );
+    assert_eq!(step["price"], serde_json::json!([400.0, 650.0, 900.0]));
+    let words = firstchip(&["route", &file, "--load", "2000x1150", "--quick"]);
+    let words = String::from_utf8_lossy(&words.stdout).into_owned();
+    assert!(
+        words.contains("NOT AS IT IS") && words.contains("$400 to $900"),
+        "{words}"
+    );
+}
+
 #[test]
 fn what_is_missing_or_wrong_is_said() {
     let (_dir, file) = plan(&CORNER.replace("[plan.truck]\nat = [3600, 750]\n", ""));

@@ -102,8 +102,58 @@ fn floor_document() {
     let thin = json(&[
         "floor", "--load", "4000kg", "--foot", "80x80mm", "--slab", "100mm", "--json",
     ]);
-    assert_eq!(thin["ok"], false);
+    assert_eq!(
+        (&thin["ok"], &thin["verdict"]),
+        (&false.into(), &"no".into())
+    );
     assert!(number(&thin, "thickness_needed_mm") > 100.0);
+    // Kips and kilonewtons are forces: 2 kip are 2,000 lb.
+    let with = |load: &str| {
+        json(&[
+            "floor",
+            "--load",
+            load,
+            "--foot",
+            "4x4in",
+            "--slab",
+            "6 in",
+            "--concrete",
+            "4000psi",
+            "--subgrade",
+            "100pci",
+            "--json",
+        ])
+    };
+    let (kip, pounds) = (with("2 kip"), with("2000 lb"));
+    assert!((number(&kip, "load_kg") / number(&pounds, "load_kg") - 1.0).abs() < 1e-9);
+}
+
+/// Concrete and ground nobody stated: a yes only where the poorest carries, no answer in between.
+#[test]
+fn a_slab_nobody_tested() {
+    let code = |load: &str, more: &[&str]| {
+        let base = [
+            "floor", "--foot", "4x4in", "--slab", "4in", "--json", "--load", load,
+        ];
+        let args = [&base[..], more].concat();
+        (firstchip(&args).status.code(), json(&args))
+    };
+    let (status, light) = code("300 lb", &[]);
+    assert_eq!(
+        (status, &light["ok"], &light["verdict"]),
+        (Some(0), &true.into(), &"yes".into())
+    );
+    let (status, open) = code("1500 lb", &[]);
+    assert_eq!((status, &open["ok"]), (Some(1), &false.into()));
+    assert_eq!(open["verdict"], "cannot_say");
+    let notes = open["notes"].as_array().expect("notes");
+    assert!(notes.iter().any(|n| n["level"] == "problem"), "{notes:?}");
+    let (status, told) = code(
+        "1500 lb",
+        &["--concrete", "4000psi", "--subgrade", "100pci"],
+    );
+    assert_eq!(status, Some(0));
+    assert_ne!(told["verdict"], "cannot_say");
 }
 
 #[test]
@@ -144,6 +194,11 @@ fn wrong_usage_and_no_answer() {
     assert_eq!(code(&with(&["--hp", "5 kg"])), Some(2));
     assert_eq!(code(&with(&["--hp", "-5"])), Some(2));
     assert_eq!(code(&with(&["--hp", "5", "--drop", "3"])), Some(2));
+    // No low voltage.
+    assert_eq!(
+        code(&["supply", "--volts", "12 kV", "--phases", "3", "--hp", "50"]),
+        Some(2)
+    );
     assert_eq!(
         code(&[
             "supply",

@@ -1,12 +1,15 @@
 //! The floor plan: walls and doors, the way of the load with its narrowest or sticking place, and
 //! the machine where it is to stand, with the room it wants.
 
-use super::scene::{Anchor, Fill, Item, Scene, Stroke, TextBox};
+mod lettering;
+
+use super::scene::{Fill, Item, Scene, Stroke};
 use super::texts;
 use crate::entered::Plan;
 use crate::site::route::{Burden, Load, Pose, WayIn, between, solids};
 use crate::site::stand::Place;
 use glam::DVec2;
+use lettering::{frame, place_names};
 use units::{Length, System, show, show_room};
 
 /// What is drawn.
@@ -210,10 +213,14 @@ fn walls(
     }
 }
 
-fn rectangle(load: &Load, pose: Pose) -> [DVec2; 4] {
+fn sides(load: &Load) -> [f64; 2] {
+    [load.length.to_mm(), load.width.to_mm()]
+}
+
+fn rectangle(load: &Load, [length, width]: [f64; 2], pose: Pose) -> [DVec2; 4] {
     let turn = DVec2::from_angle(pose.heading_rad);
     load.carrier
-        .body(load.length.to_mm(), load.width.to_mm())
+        .body(length, width)
         .footprint
         .corners()
         .map(|c| pose.at + turn.rotate(c))
@@ -239,8 +246,13 @@ fn way(
         let off = DVec2::new(0.0, -4.0) / sheet.scale;
         names.push((truck.at + off, texts::TRUCK.to_owned(), false));
     }
-    let poses: Vec<Pose> = answer.way.iter().map(|p| pose(*p)).collect();
-    let radius = 0.5 * DVec2::new(load.length.to_mm(), load.width.to_mm()).length();
+    // Where it comes in only with something off or aside, the way it takes then.
+    let (told, size) = match answer.with_works() {
+        Some(help) => (&help.way, help.load_mm),
+        None => (&answer.way, sides(load)),
+    };
+    let poses: Vec<Pose> = told.iter().map(|p| pose(*p)).collect();
+    let radius = 0.5 * DVec2::from(size).length();
     let mut shown = Vec::new();
     for pair in poses.windows(2) {
         let move_mm = pair[0].at.distance(pair[1].at)
@@ -253,7 +265,7 @@ fn way(
         outline(
             scene,
             sheet,
-            &rectangle(load, *pose),
+            &rectangle(load, size, *pose),
             Stroke::Thin,
             Fill::Spare,
         );
@@ -262,7 +274,7 @@ fn way(
         outline(
             scene,
             sheet,
-            &rectangle(load, *last),
+            &rectangle(load, size, *last),
             Stroke::Outline,
             Fill::Part,
         );
@@ -324,7 +336,7 @@ fn sticking(
         outline(
             scene,
             sheet,
-            &rectangle(load, pose(sticks.pose)),
+            &rectangle(load, sides(load), pose(sticks.pose)),
             Stroke::Short,
             Fill::Missing,
         );
@@ -376,99 +388,4 @@ fn standing(
         );
     }
     names.push((middle(&corners), texts::STANDING.to_owned(), false));
-}
-
-/// Names beside their places, none on another: each moves down, then up, until it is free.
-fn place_names(scene: &mut Scene, sheet: &Sheet, names: &[(DVec2, String, bool)]) {
-    let mut taken: Vec<TextBox> = Vec::new();
-    // What is short comes first, at its own place.
-    let mut order: Vec<usize> = (0..names.len()).collect();
-    order.sort_by_key(|n| !names[*n].2);
-    for number in order {
-        let (at, text, short) = &names[number];
-        let [x, y] = sheet.at(*at);
-        let half = 0.29 * TEXT * text.chars().count() as f64;
-        let x = x.clamp(half + 2.0, (WIDTH - half - 2.0).max(half + 2.0));
-        let boxed = |y: f64| TextBox {
-            min: [x - half - 0.5, y - 0.8 * TEXT],
-            max: [x + half + 0.5, y + 0.4 * TEXT],
-        };
-        let (top, bottom) = (TOP, sheet.bottom());
-        let shift = (0..40)
-            .flat_map(|n| [f64::from(n), -f64::from(n)])
-            .map(|n| 1.25 * TEXT * n)
-            .find(|shift| {
-                let own = boxed(y + shift);
-                own.min[1] >= top && own.max[1] <= bottom && !taken.iter().any(|t| t.overlaps(&own))
-            })
-            .unwrap_or(0.0);
-        let y = y + shift;
-        taken.push(boxed(y));
-        scene.items.push(Item::Text {
-            at: [x, y],
-            text: text.clone(),
-            size_mm: TEXT,
-            anchor: Anchor::Middle,
-            bold: *short,
-            short: *short,
-        });
-    }
-}
-
-fn frame(scene: &mut Scene, drawing: &FloorPlanDrawing<'_>, sheet: &Sheet) {
-    scene.items.push(Item::Text {
-        at: [SIDE, 8.0],
-        text: drawing.title.to_owned(),
-        size_mm: 4.2,
-        anchor: Anchor::Start,
-        bold: true,
-        short: false,
-    });
-    scene.text(
-        [SIDE, 13.5],
-        texts::plan_answer(drawing),
-        3.2,
-        Anchor::Start,
-    );
-    // A bar of a length people can pace.
-    let candidates: &[Length] = if drawing.us_units {
-        &[
-            Length::foot(1.0),
-            Length::foot(2.0),
-            Length::foot(5.0),
-            Length::foot(10.0),
-            Length::foot(20.0),
-            Length::foot(50.0),
-        ]
-    } else {
-        &[
-            Length::m(0.5),
-            Length::m(1.0),
-            Length::m(2.0),
-            Length::m(5.0),
-            Length::m(10.0),
-            Length::m(20.0),
-        ]
-    };
-    let bar = candidates
-        .iter()
-        .rev()
-        .find(|l| sheet.scale * l.to_mm() <= 50.0)
-        .unwrap_or(&candidates[0]);
-    let y = sheet.bottom() + LEGEND + 3.0;
-    let width = sheet.scale * bar.to_mm();
-    for x in [SIDE, SIDE + width] {
-        scene.line([x, y - 1.2], [x, y + 1.2], Stroke::Thin);
-    }
-    scene.line([SIDE, y], [SIDE + width, y], Stroke::Outline);
-    scene.text(
-        [SIDE + width + 2.0, y + 1.0],
-        show_room(*bar, system(drawing)),
-        TEXT,
-        Anchor::Start,
-    );
-    let legend = texts::plan_legend(drawing);
-    scene.text([SIDE, y + 6.0], legend, TEXT, Anchor::Start);
-    scene.text([SIDE, y + 10.5], texts::PLAN_CAUTION, TEXT, Anchor::Start);
-    scene.height_mm = y + 14.0;
 }

@@ -1,7 +1,7 @@
 use super::tests::check_well_formed;
 use super::*;
 use crate::entered::{Block, Carrier, Clearances, Door, Plan, Spot, Swing, Truck, Wall};
-use crate::site::route::{ComesIn, Effort, Fineness, Load, WayIn, way_in};
+use crate::site::route::{ComesIn, ComesOff, Effort, Fineness, Load, WayIn, way_in};
 use crate::site::stand::{Footprint, Place, stand};
 use glam::DVec2;
 use units::{Length, Watch};
@@ -95,7 +95,7 @@ fn cases() -> Vec<(&'static str, Load, WayIn, Place)> {
         .into_iter()
         .map(|(name, width)| {
             let load = load(width);
-            let way = way_in(&plan(), &load, &[], &effort, Watch::NOBODY).unwrap();
+            let way = way_in(&plan(), &load, &ComesOff::default(), &effort, Watch::NOBODY).unwrap();
             let footprint = Footprint {
                 length: load.length,
                 width: load.width,

@@ -266,6 +266,9 @@ pub fn plan_answer(drawing: &FloorPlanDrawing<'_>) -> String {
     let Some((_, answer)) = drawing.load else {
         return String::new();
     };
+    if let Some(help) = answer.with_works() {
+        return format!("Not as it is, but so: {}.", help.what);
+    }
     match (answer.comes_in, &answer.sticks) {
         (ComesIn::Yes, _) => "It comes in along the way shown.".to_owned(),
         (ComesIn::No, Some(sticks)) if sticks.in_height => {

@@ -1,5 +1,6 @@
 //! The floor plan as entered: what stands where, in millimetres.
 
+use crate::machine::Dismantling;
 use glam::DVec2;
 use serde::Serialize;
 use units::{Length, Mass, Place};
@@ -48,7 +49,7 @@ pub struct Block {
     pub name: String,
     /// Outline.
     pub outline: Vec<DVec2>,
-    /// What clearing it away costs the buyer's patience: true when it can be moved aside.
+    /// True when it can be moved aside.
     pub movable: bool,
 }
 
@@ -217,21 +218,6 @@ pub struct Carrier {
     pub shunts: Option<bool>,
 }
 
-/// What can be taken off the machine for the way in.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Dismantling {
-    /// What ("enclosure off").
-    pub name: String,
-    /// Length left, when it changes.
-    pub length: Option<Length>,
-    /// Width left.
-    pub width: Option<Length>,
-    /// Height left.
-    pub height: Option<Length>,
-    /// What it costs, in words, as entered; empty when nobody said.
-    pub cost: String,
-}
-
 /// A floor plan.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Plan {
@@ -296,36 +282,4 @@ impl Plan {
         let points = || self.points();
         Some((points().reduce(DVec2::min)?, points().reduce(DVec2::max)?))
     }
-}
-
-/// What loads and carries the machine.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Trailer {
-    /// Open flat deck.
-    Flatbed,
-    /// Deck that tilts or lies low.
-    LowDeck,
-    /// Closed trailer or box, loaded from behind.
-    Enclosed,
-    /// Box truck with a lift gate.
-    LiftGate,
-}
-
-/// What is known of the seller's end and of the road.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Removal {
-    /// Clear width and height of the seller's door.
-    pub door: Option<[Length; 2]>,
-    /// Who loads ("seller", a rigger's name).
-    pub loaded_by: Option<String>,
-    /// True when there is a dock to load from.
-    pub dock: Option<bool>,
-    /// What carries it.
-    pub trailer: Option<Trailer>,
-    /// What the deck, gate or axles may carry, the least of them.
-    pub carries: Option<Mass>,
-    /// Whose insurance covers it on the road and at each handover.
-    pub insured_by: Option<String>,
-    /// True when shipping locks are fitted and fluids drained, or promised in writing.
-    pub locked_and_drained: Option<bool>,
 }

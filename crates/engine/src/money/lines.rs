@@ -127,7 +127,12 @@ fn lines(bill: &Bill<'_>, subject: &Subject<'_>) -> Priced {
     moving(bill, subject, &mut lines);
     for work in bill.works.iter().filter(|w| !has(bill, subject, w.name)) {
         let id = format!("{}/{}", subject.prefix, work.name);
-        let amount = Value::assumed(id, work.low, work.likely, work.high, &work.source);
+        let mut amount = Value::assumed(id, work.low, work.likely, work.high, &work.source);
+        if let Some(place) = &work.stated {
+            amount.origin = Origin::Stated {
+                place: place.clone(),
+            };
+        }
         lines.push(Line::fixed(work.name, amount, work.why.clone()));
     }
     equipment(bill, subject, &mut lines);

@@ -74,6 +74,9 @@ pub struct Work {
     pub why: String,
     /// Source of the price.
     pub source: String,
+    /// Where the price is stated; `None` for an assumed one.
+    #[serde(skip)]
+    pub stated: Option<units::Place>,
     /// What it must not be taken for.
     pub caution: &'static str,
 }

@@ -2,11 +2,14 @@
 //! narrowest door and a spot.
 
 use super::answer::{SiteAnswer, SiteAsk, SiteLimit};
-use super::route::{ComesIn, Effort, Fineness, Load, WayIn, is_convex, way_in};
+use super::route::{
+    ComesIn, ComesOff, Effort, Fineness, Help, Load, StepKind, WayIn, is_convex, way_in,
+};
 use super::stand::{Footprint, Place, Stands, stand};
-use super::{SiteVerdict, texts};
+use super::works::taking_apart;
+use super::{SiteVerdict, UsdRate, texts};
 use crate::entered::{Plan, Spot};
-use crate::machine::{Field, Known, Machine};
+use crate::machine::{Dismantling, Field, Known, Machine};
 use glam::DVec2;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -42,48 +45,58 @@ pub struct OnPlan {
     pub place: Option<Place>,
 }
 
-/// The numbers of a machine that the plan is asked about, as bits so that they order.
-type Key = [u64; 6];
+/// The numbers of a machine that the plan is asked about, as bits so that they order, and what comes
+/// off it.
+type Key = ([u64; 6], String);
 
 /// Answers for every machine of a study, each asked once.
 #[derive(Clone, Debug, Default)]
 pub struct PlanAnswers(BTreeMap<Key, OnPlan>);
 
-fn key(machine: &Machine) -> Key {
+fn key(machine: &Machine, comes_off: &[Dismantling]) -> Key {
     let p = &machine.properties;
     let bits = |n: Option<f64>| n.unwrap_or(f64::NAN).to_bits();
-    [
+    let numbers = [
         bits(p.length.stated().map(Length::to_mm)),
         bits(p.width.stated().map(Length::to_mm)),
         bits(p.height.stated().map(Length::to_mm)),
         bits(p.height_moving.stated().map(Length::to_mm)),
         bits(p.weight.stated().map(Mass::to_kg)),
         bits(p.supply_volts.stated().map(Voltage::to_v)),
-    ]
+    ];
+    (numbers, format!("{comes_off:?}"))
 }
 
 impl PlanAnswers {
-    /// Answers for machines, those `known` of the same plan taken from there.
+    /// Answers for machines, each with what comes off it; those `known` of the same plan are taken
+    /// from there.
     pub fn of<'a>(
         plan: &Plan,
-        machines: impl Iterator<Item = &'a Machine>,
+        machines: impl Iterator<Item = (&'a Machine, &'a [Dismantling])>,
         known: &Self,
         watch: Watch<'_>,
     ) -> Result<Self, Cancelled> {
-        let different: BTreeMap<Key, &Machine> = machines.map(|m| (key(m), m)).collect();
+        let different: BTreeMap<Key, (&Machine, &[Dismantling])> =
+            machines.map(|(m, off)| (key(m, off), (m, off))).collect();
         let answers = different
             .into_par_iter()
-            .map(|(key, machine)| match known.0.get(&key) {
+            .map(|(key, (machine, off))| match known.0.get(&key) {
                 Some(answer) => Ok((key, answer.clone())),
-                None => Ok((key, on_plan(plan, machine, watch)?)),
+                None => Ok((key, on_plan(plan, machine, off, watch)?)),
             })
             .collect::<Result<BTreeMap<_, _>, Cancelled>>()?;
         Ok(Self(answers))
     }
 
     /// Puts the answer for a machine in the place of what bare boxes said.
-    pub fn apply(&self, machine: &Machine, answer: &mut SiteAnswer) {
-        let Some(found) = self.0.get(&key(machine)) else {
+    pub fn apply(
+        &self,
+        machine: &Machine,
+        comes_off: &[Dismantling],
+        usd: UsdRate,
+        answer: &mut SiteAnswer,
+    ) {
+        let Some(found) = self.0.get(&key(machine, comes_off)) else {
             return;
         };
         answer.reasons.retain(|r| !BY_BOXES.contains(&r.what));
@@ -93,10 +106,10 @@ impl PlanAnswers {
                 .any(|what| a.input == format!("site/{what}"))
         });
         if let Some(way) = &found.way {
-            judge_way(machine, way, answer);
+            judge_way(machine, way, usd, answer);
         }
         if let Some(place) = &found.place {
-            judge_place(place, answer);
+            judge_place(machine, place, answer);
         }
         answer.way = found.way.clone();
         answer.load = found.load.clone();
@@ -111,7 +124,12 @@ impl PlanAnswers {
     }
 }
 
-fn on_plan(plan: &Plan, machine: &Machine, watch: Watch<'_>) -> Result<OnPlan, Cancelled> {
+fn on_plan(
+    plan: &Plan,
+    machine: &Machine,
+    comes_off: &[Dismantling],
+    watch: Watch<'_>,
+) -> Result<OnPlan, Cancelled> {
     let p = &machine.properties;
     let (Some(length), Some(width)) = (p.length.stated(), p.width.stated()) else {
         return Ok(OnPlan {
@@ -143,38 +161,43 @@ fn on_plan(plan: &Plan, machine: &Machine, watch: Watch<'_>) -> Result<OnPlan, C
         carrier: plan.carrier,
         clearance: CLEARANCE,
     };
-    let effort = Effort {
+    // Frames of doors come off for every machine; parts stated below the plan perhaps.
+    let (frames, parts): (Vec<_>, Vec<_>) = plan
+        .dismantling
+        .iter()
+        .cloned()
+        .partition(|o| o.door.is_some());
+    let surely: Vec<Dismantling> = comes_off.iter().cloned().chain(frames).collect();
+    let off = ComesOff {
+        surely: &surely,
+        perhaps: &parts,
+    };
+    let only = Effort {
         fineness: Fineness { cell_mm: CELL_MM },
         largest: false,
-        ..Effort::default()
+        helps: false,
+        within: 0.02,
     };
-    // To the best place first; where no way leads there, to anywhere in the spots.
-    let asked = |effort: &Effort| {
-        if let Some(aim) = place.as_ref().and_then(|p| to_place(plan, p)) {
-            let only = Effort {
-                largest: false,
-                helps: false,
-                ..*effort
-            };
-            let way = way_in(&aim, &load, &[], &only, watch)?;
-            if way.comes_in == ComesIn::Yes {
-                return Ok(way);
-            }
-        }
-        way_in(plan, &load, &plan.dismantling, effort, watch)
-    };
-    let mut way = asked(&effort)?;
-    if way.comes_in == ComesIn::No && way.sticks.is_none() {
-        // Only a load that does not pass is worth the search for the one that does.
-        let closer = Effort {
+    // To the best place first; where no way leads there, to anywhere in the spots; and only for a
+    // load that does not pass the search for the one that does, and for what would help.
+    let mut way = None;
+    if let Some(aim) = place.as_ref().and_then(|p| to_place(plan, p)) {
+        way = Some(way_in(&aim, &load, &off, &only, watch)?);
+    }
+    for effort in [
+        only,
+        Effort {
             largest: true,
-            within: 0.02,
-            ..effort
-        };
-        way = asked(&closer)?;
+            helps: true,
+            ..only
+        },
+    ] {
+        if way.as_ref().is_none_or(|w| w.comes_in != ComesIn::Yes) {
+            way = Some(way_in(plan, &load, &off, &effort, watch)?);
+        }
     }
     Ok(OnPlan {
-        way: Some(way),
+        way,
         load: Some(load),
         place,
     })
@@ -204,8 +227,24 @@ fn to_place(plan: &Plan, place: &Place) -> Option<Plan> {
     })
 }
 
-fn judge_way(machine: &Machine, way: &WayIn, answer: &mut SiteAnswer) {
+fn judge_way(machine: &Machine, way: &WayIn, usd: UsdRate, answer: &mut SiteAnswer) {
+    if way.comes_in == ComesIn::Yes {
+        return;
+    }
     let sticks = way.sticks.as_ref();
+    let short_by = sticks.and_then(|s| s.short_by_mm);
+    let reason = |rules_out| SiteLimit {
+        what: "route",
+        short_by: short_by.unwrap_or_default(),
+        unit: "mm",
+        mend: texts::route_mend(way),
+        rules_out,
+    };
+    if let Some(help) = way.with_works() {
+        answer.reasons.push(reason(false));
+        answer.works.push(taking_apart(help, way.comes_in, usd));
+        return;
+    }
     let in_height = sticks.is_some_and(|s| s.in_height);
     let moving = machine.properties.height_moving;
     match way.comes_in {
@@ -213,23 +252,22 @@ fn judge_way(machine: &Machine, way: &WayIn, answer: &mut SiteAnswer) {
         // A machine too tall with Z up may pass with Z down or the head off.
         ComesIn::No if in_height && !matches!(moving, Known::Yes(_)) => {
             let height = machine.properties.height.stated().map(Length::to_mm);
-            let short = sticks.and_then(|s| s.short_by_mm);
             answer.ask(SiteAsk {
                 input: format!("offers/{}/{}", machine.offer, Field::height_moving.key()),
                 question: Field::height_moving.ask().to_owned(),
-                flips_at: height.zip(short).map(|(height, short)| height - short),
+                flips_at: height.zip(short_by).map(|(height, short)| height - short),
                 unit: "mm",
                 at_least: false,
                 likely: None,
             });
         }
-        ComesIn::No => answer.reasons.push(SiteLimit {
-            what: "route",
-            short_by: sticks.and_then(|s| s.short_by_mm).unwrap_or_default(),
-            unit: "mm",
-            mend: texts::route_mend(way),
-            rules_out: true,
-        }),
+        ComesIn::No => {
+            let open: Vec<&Help> = way.helps.iter().filter(|h| !h.ask.is_empty()).collect();
+            answer.reasons.push(reason(open.is_empty()));
+            for help in open {
+                ask_for_help(machine, help, answer);
+            }
+        }
         ComesIn::CannotSay => {
             let questions = if way.ask.is_empty() {
                 vec![texts::ASK_NARROWEST.to_owned()]
@@ -250,9 +288,39 @@ fn judge_way(machine: &Machine, way: &WayIn, answer: &mut SiteAnswer) {
     }
 }
 
-fn judge_place(place: &Place, answer: &mut SiteAnswer) {
+/// Asks what stands between a help and a yes, with the width at which it flips.
+fn ask_for_help(machine: &Machine, help: &Help, answer: &mut SiteAnswer) {
+    let of_door = help.steps.iter().all(|s| s.kind == StepKind::FrameOff);
+    for question in &help.ask {
+        let input = if of_door {
+            format!("site/plan/{}", help.what)
+        } else {
+            format!("offers/{}/{}", machine.offer, help.what)
+        };
+        answer.ask(SiteAsk {
+            input,
+            question: question.clone(),
+            flips_at: help.flips_mm.map(|[_, width]| width),
+            unit: "mm",
+            at_least: of_door,
+            likely: None,
+        });
+    }
+}
+
+fn judge_place(machine: &Machine, place: &Place, answer: &mut SiteAnswer) {
     match place.stands {
         Stands::Yes => {
+            for ask in &place.ask {
+                answer.ask(SiteAsk {
+                    input: format!("offers/{}/{}", machine.offer, ask.what),
+                    question: ask.question.clone(),
+                    flips_at: Some(ask.there_mm),
+                    unit: "mm",
+                    at_least: false,
+                    likely: None,
+                });
+            }
             for space in &place.spaces {
                 let short_by = space.wanted_mm - space.there_mm;
                 if short_by > 1.0 {

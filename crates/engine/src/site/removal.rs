@@ -1,7 +1,7 @@
 //! Before the truck arrives: the seller's door, who loads, what carries it, whose insurance.
 
-use crate::entered::{Removal, Trailer};
-use crate::machine::Machine;
+use super::texts;
+use crate::machine::{Machine, Removal, Trailer};
 use serde::Serialize;
 use units::{Length, Mass};
 
@@ -17,11 +17,40 @@ pub enum CheckState {
     Wrong,
 }
 
+/// What a check is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub enum About {
+    /// The seller's door.
+    #[serde(rename = "seller's door")]
+    Door,
+    /// Who loads it, and with what.
+    #[serde(rename = "loading")]
+    Loading,
+    /// Locks for the road, fluids out.
+    #[serde(rename = "shipping locks and fluids")]
+    Locks,
+    /// What carries it.
+    #[serde(rename = "trailer")]
+    Trailer,
+    /// What that bears.
+    #[serde(rename = "deck and axles")]
+    Deck,
+    /// Whose insurance at each handover.
+    #[serde(rename = "insurance")]
+    Insurance,
+    /// How it is tied down.
+    #[serde(rename = "tie-down")]
+    TieDown,
+    /// Weight on the tongue.
+    #[serde(rename = "tongue")]
+    Tongue,
+}
+
 /// One check.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Check {
-    /// What about ("seller's door").
-    pub about: &'static str,
+    /// What about.
+    pub about: About,
     /// How it came out.
     pub state: CheckState,
     /// In words.
@@ -38,39 +67,29 @@ const TIE_DOWN: f64 = 0.5;
 const PRACTICE: &str = "common practice, no source";
 
 /// Every check for one machine.
-pub fn before_the_truck(machine: &Machine, removal: &Removal) -> Vec<Check> {
-    let p = &machine.properties;
-    let weight = p.weight.stated();
-    let mut out = vec![
-        door(machine, removal),
-        known(
-            "loading",
-            removal
-                .loaded_by
-                .as_ref()
-                .map(|who| format!("{who} loads it")),
-            "Who loads it, with what machine, and who pays for that?",
-        ),
-        flag(
-            "shipping locks and fluids",
-            removal.locked_and_drained,
-            "shipping locks are on and the fluids out",
-            "Have spindle head and table locked for the road, coolant and oil drained: agree on it in writing.",
-        ),
-        trailer(removal),
-        known(
-            "insurance",
-            removal
-                .insured_by
-                .as_ref()
-                .map(|who| format!("insured by {who}")),
-            "Whose insurance covers it while lifted, on the road and when handed over? Photograph it at each handover, and look before signing the receipt.",
-        ),
-    ];
-    out.push(carrying(weight, removal));
+pub fn before_the_truck(machine: &Machine, removal: &Removal, delivered: bool) -> Vec<Check> {
+    let weight = machine.properties.weight.stated();
+    let mut out = if delivered {
+        // The seller's door, carrier and locks are the seller's own affair then.
+        vec![Check {
+            about: About::Insurance,
+            state: CheckState::Fine,
+            text: texts::DELIVERED.to_owned(),
+            source: PRACTICE,
+        }]
+    } else {
+        vec![
+            door(machine, removal),
+            loading(removal),
+            locks(removal),
+            trailer(removal),
+            carrying(weight, removal),
+            insurance(removal),
+        ]
+    };
     if let Some(weight) = weight {
         out.push(Check {
-            about: "tie-down",
+            about: About::TieDown,
             state: CheckState::Ask,
             text: format!(
                 "Working load limits of the tie-downs must add up to at least {:.0} kg.",
@@ -79,7 +98,7 @@ pub fn before_the_truck(machine: &Machine, removal: &Removal) -> Vec<Check> {
             source: "49 CFR 393, FHWA final rule of 6 July 1994",
         });
         out.push(Check {
-            about: "tongue",
+            about: About::Tongue,
             state: CheckState::Ask,
             text: format!(
                 "On a bumper-pull trailer {:.0} to {:.0} % of the loaded trailer's weight should lie on the tongue.",
@@ -89,32 +108,55 @@ pub fn before_the_truck(machine: &Machine, removal: &Removal) -> Vec<Check> {
             source: "rule of thumb among owners, no law",
         });
     }
+    if delivered {
+        out.retain(|c| c.about == About::Insurance);
+    }
     out
 }
 
-fn known(about: &'static str, answer: Option<String>, question: &str) -> Check {
+/// Who loads, or what lifts it there; with a dock it rolls on.
+fn loading(removal: &Removal) -> Check {
+    let (state, text) = match (&removal.loaded_by, removal.lifted, removal.dock) {
+        (Some(who), ..) => (CheckState::Fine, format!("{who} loads it")),
+        (None, Some(true), _) => (CheckState::Fine, texts::SELLER_LIFTS.to_owned()),
+        (None, Some(false), Some(true)) => (CheckState::Fine, texts::OVER_THE_DOCK.to_owned()),
+        (None, Some(false), _) => (CheckState::Wrong, texts::NOBODY_LIFTS.to_owned()),
+        (None, None, _) => (CheckState::Ask, texts::ASK_LOADING.to_owned()),
+    };
     Check {
-        about,
-        state: if answer.is_some() {
-            CheckState::Fine
-        } else {
-            CheckState::Ask
-        },
-        text: answer.unwrap_or_else(|| question.to_owned()),
+        about: About::Loading,
+        state,
+        text,
         source: PRACTICE,
     }
 }
 
-fn flag(about: &'static str, answer: Option<bool>, fine: &str, otherwise: &str) -> Check {
-    let (state, text) = match answer {
-        Some(true) => (CheckState::Fine, fine),
-        Some(false) => (CheckState::Wrong, otherwise),
-        None => (CheckState::Ask, otherwise),
+fn locks(removal: &Removal) -> Check {
+    let (state, text) = match removal.locked_and_drained {
+        Some(true) => (CheckState::Fine, texts::LOCKED),
+        Some(false) => (CheckState::Wrong, texts::ASK_LOCKED),
+        None => (CheckState::Ask, texts::ASK_LOCKED),
     };
     Check {
-        about,
+        about: About::Locks,
         state,
         text: text.to_owned(),
+        source: PRACTICE,
+    }
+}
+
+fn insurance(removal: &Removal) -> Check {
+    let (state, text) = match removal.insured_by.as_deref().map(str::trim) {
+        Some(who) if ["nobody", "none", "no one", "no"].contains(&who.to_lowercase().as_str()) => {
+            (CheckState::Wrong, texts::ASK_INSURED.to_owned())
+        }
+        Some(who) => (CheckState::Fine, format!("insured by {who}")),
+        None => (CheckState::Ask, texts::ASK_INSURED.to_owned()),
+    };
+    Check {
+        about: About::Insurance,
+        state,
+        text,
         source: PRACTICE,
     }
 }
@@ -146,7 +188,7 @@ fn door(machine: &Machine, removal: &Removal) -> Check {
         ),
     };
     Check {
-        about: "seller's door",
+        about: About::Door,
         state,
         text,
         source: PRACTICE,
@@ -154,34 +196,42 @@ fn door(machine: &Machine, removal: &Removal) -> Check {
 }
 
 fn trailer(removal: &Removal) -> Check {
-    let (state, text) = match (removal.trailer, removal.dock) {
-        (None, _) => (
+    let (state, text) = match (removal.trailer, removal.dock, removal.dock_here) {
+        (None, ..) => (
             CheckState::Ask,
             "What carries it: flat deck, low deck, closed trailer, lift gate?",
         ),
-        (Some(Trailer::Enclosed), Some(true)) => (
+        (Some(Trailer::Enclosed), Some(true), Some(true)) => (
             CheckState::Fine,
-            "A closed trailer is loaded from behind, from the dock.",
+            "A closed trailer is loaded and unloaded from behind, over the docks.",
         ),
-        (Some(Trailer::Enclosed), _) => (
+        (Some(Trailer::Enclosed), Some(true), None) => (
+            CheckState::Ask,
+            "A closed trailer is loaded from behind, over the seller's dock: is there a dock at your end too?",
+        ),
+        (Some(Trailer::Enclosed), None, None | Some(true)) => (
+            CheckState::Ask,
+            "A closed trailer cannot be loaded by forks from the side: is there a dock at both ends?",
+        ),
+        (Some(Trailer::Enclosed), ..) => (
             CheckState::Wrong,
             "A closed trailer cannot be loaded by forks from the side: it needs a dock at both ends, or another trailer.",
         ),
-        (Some(Trailer::LiftGate), _) => (
+        (Some(Trailer::LiftGate), ..) => (
             CheckState::Ask,
             "Compare length and weight of the crate with the lift gate, and have the truck stand level.",
         ),
-        (Some(Trailer::Flatbed), _) => (
+        (Some(Trailer::Flatbed), ..) => (
             CheckState::Fine,
             "A flat deck can be loaded by forks from the side; ask for a tarpaulin.",
         ),
-        (Some(Trailer::LowDeck), _) => (
+        (Some(Trailer::LowDeck), ..) => (
             CheckState::Fine,
             "A low or tilting deck can be loaded by winch on skates.",
         ),
     };
     Check {
-        about: "trailer",
+        about: About::Trailer,
         state,
         text: text.to_owned(),
         source: PRACTICE,
@@ -204,7 +254,7 @@ fn carrying(weight: Option<Mass>, removal: &Removal) -> Check {
         ),
     };
     Check {
-        about: "deck and axles",
+        about: About::Deck,
         state,
         text,
         source: PRACTICE,

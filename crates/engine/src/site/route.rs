@@ -6,7 +6,11 @@
 //! that is so are told.
 
 mod carrier;
+mod case;
+mod driven;
 mod flood;
+mod guide;
+mod helps;
 mod largest;
 mod lattice;
 mod motion;
@@ -17,12 +21,14 @@ mod solids;
 mod way_in;
 
 pub use carrier::Carried;
+pub use driven::{Drive, driven, steps};
+pub use helps::{ComesOff, Help, Step, StepKind};
 pub use largest::{Largest, largest};
-pub use lattice::Lattice;
+pub use lattice::{Bound, Lattice};
 pub use motion::{Tightest, between, clear, shortened, tightest};
 pub use planner::{Answer, Decision, Fineness, Floor, decide, resolution};
 pub use shape::{
     Body, HalfPlane, Pose, Rect, Segment, contains, doubled_area, edges, half_planes, is_convex,
 };
 pub use solids::{Burden, Solids, Thing, solids};
-pub use way_in::{ComesIn, Effort, Help, Load, Sticks, WayIn, way_in};
+pub use way_in::{ComesIn, Effort, Load, Sticks, WayIn, way_in};

@@ -1,24 +1,20 @@
 //! The best place for the machine within the spots of a plan: its footprint free, and as much of
 //! the room round it as service, operator and electrician want.
 
+mod room;
+
 use super::route::{
-    Body, Burden, Lattice, Pose, Segment, Solids, contains, edges, half_planes, solids,
+    Body, Bound, Burden, Lattice, Pose, Segment, contains, edges, half_planes, solids,
 };
 use super::texts;
-use crate::entered::{ChipSide, Clearances, Plan};
+use crate::entered::{Clearances, Plan};
 use glam::DVec2;
+use room::{ask_open, depth_there, sides, strip};
 use serde::Serialize;
 use units::{Cancelled, Length, Voltage, Watch};
 
-/// In front: door, operator and a cart. Common practice, no source.
-const FRONT_MM: f64 = 1000.0;
-/// At the sides and behind, for service. Common practice, no source.
-const SIDE_MM: f64 = 600.0;
 /// Above, to take a spindle or a cover off. Common practice, no source.
 const ABOVE_MM: f64 = 300.0;
-/// Where chips leave: a cart or a conveyor's end drawn out and wheeled away. Common practice, no
-/// source.
-const CHIPS_MM: f64 = 900.0;
 /// Positions looked at along each side of a spot, and times the best is looked at more closely.
 const ACROSS: usize = 24;
 const CLOSER: usize = 5;
@@ -101,17 +97,21 @@ pub struct Place {
     pub above_wanted_mm: f64,
     /// Height stated above it to lift the spindle or its motor out.
     pub spindle_wanted_mm: Option<f64>,
+    /// What must be asked, since at this place it would matter.
+    pub ask: Vec<PlaceAsk>,
     /// Remarks.
     pub remarks: Vec<String>,
 }
 
-struct Side {
-    name: &'static str,
-    /// Outward direction in the machine's frame.
-    out: DVec2,
-    depth_mm: f64,
-    least_width_mm: f64,
-    assumed: bool,
+/// A question about the machine that its place turns on.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PlaceAsk {
+    /// Which clearance ("chip_side").
+    pub what: &'static str,
+    /// The question.
+    pub question: String,
+    /// Room there is: what is asked for must be no more.
+    pub there_mm: f64,
 }
 
 /// Finds the best place.
@@ -252,115 +252,8 @@ pub fn stand(plan: &Plan, machine: &Footprint, watch: Watch<'_>) -> Result<Place
         }
     }
     place.remarks = texts::standing_remarks(&place);
+    ask_open(machine, pose, &around, &mut place);
     Ok(place)
-}
-
-fn sides(machine: &Footprint) -> Vec<Side> {
-    let c = &machine.clearances;
-    let side = |name, out: (f64, f64), stated: Option<Length>, usual| Side {
-        name,
-        out: out.into(),
-        depth_mm: stated.map_or(usual, Length::to_mm),
-        least_width_mm: 0.0,
-        assumed: stated.is_none(),
-    };
-    let mut sides = vec![
-        side("front", (0.0, -1.0), c.front, FRONT_MM),
-        side("back", (0.0, 1.0), c.back, SIDE_MM),
-        side("left", (-1.0, 0.0), c.left, SIDE_MM),
-        side("right", (1.0, 0.0), c.right, SIDE_MM),
-        // Where the cabinet is, only the drawing tells; most have it behind.
-        Side {
-            name: "electrical",
-            out: DVec2::Y,
-            depth_mm: working_space(machine.to_ground).to_mm(),
-            least_width_mm: WORKING_WIDTH.to_mm(),
-            assumed: true,
-        },
-    ];
-    // Doors that slide within the footprint need none, and the side of the chips differs from
-    // machine to machine: both only where stated.
-    if c.doors.is_some() {
-        sides.push(side("open doors", (0.0, -1.0), c.doors, 0.0));
-    }
-    if let Some(at) = c.chip_side {
-        let out = match at {
-            ChipSide::Front => (0.0, -1.0),
-            ChipSide::Back => (0.0, 1.0),
-            ChipSide::Left => (-1.0, 0.0),
-            ChipSide::Right => (1.0, 0.0),
-        };
-        sides.push(side("chips", out, c.chips, CHIPS_MM));
-    }
-    sides
-}
-
-/// Corners of the space at a side, in the machine's frame.
-fn strip(side: &Side, length: f64, width: f64) -> [DVec2; 4] {
-    let along = side.out.perp();
-    let (reach, across) = if side.out.x == 0.0 {
-        (width, length)
-    } else {
-        (length, width)
-    };
-    let across = match side.least_width_mm {
-        least if least > 0.0 => across.min(least.max(762.0)),
-        _ => across,
-    };
-    let (near, far) = (0.5 * reach, 0.5 * reach + side.depth_mm);
-    [
-        near * side.out - 0.5 * across * along,
-        near * side.out + 0.5 * across * along,
-        far * side.out + 0.5 * across * along,
-        far * side.out - 0.5 * across * along,
-    ]
-}
-
-/// Depth free of anything solid at a side, up to the wanted one.
-fn depth_there(side: &Side, pose: Pose, length: f64, width: f64, solids: &Solids) -> f64 {
-    let corners = strip(side, length, width);
-    let along = side.out.perp();
-    let near = corners[0].dot(side.out);
-    let half = 0.5 * (corners[1] - corners[0]).length();
-    let turn = DVec2::from_angle(-pose.heading_rad);
-    let mut there = side.depth_mm;
-    for segment in &solids.segments {
-        let [from, to] = [segment.from, segment.to].map(|p| {
-            let p = turn.rotate(p - pose.at);
-            DVec2::new(p.dot(along), p.dot(side.out) - near)
-        });
-        // The piece beside the machine, clipped to the strip's width.
-        let Some((a, b)) = clip(from, to, half - 1e-6) else {
-            continue;
-        };
-        let nearest = a.y.min(b.y);
-        let farthest = a.y.max(b.y);
-        if farthest >= 0.0 {
-            there = there.min(nearest.max(0.0));
-        }
-    }
-    there
-}
-
-/// The part of a segment with |x| at most `half`.
-fn clip(from: DVec2, to: DVec2, half: f64) -> Option<(DVec2, DVec2)> {
-    let d = to - from;
-    let (mut t0, mut t1) = (0.0_f64, 1.0_f64);
-    for (offset, slope) in [(from.x + half, d.x), (half - from.x, -d.x)] {
-        if slope == 0.0 {
-            if offset < 0.0 {
-                return None;
-            }
-        } else {
-            let t = -offset / slope;
-            if slope > 0.0 {
-                t0 = t0.max(t);
-            } else {
-                t1 = t1.min(t);
-            }
-        }
-    }
-    (t0 <= t1).then(|| (from.lerp(to, t0), from.lerp(to, t1)))
 }
 
 /// Along the edges of the spot and square to them, each with its front to either side.
@@ -402,8 +295,9 @@ fn possible(
         let cell_mm = PROOF_MM.max((max - min).max_element() / 400.0);
         let turns = (body.period() * body.radius() / cell_mm).ceil().max(4.0) as usize;
         let lattice = Lattice::new(min, max, body.period(), cell_mm, turns.min(2000));
-        let (_, sure) = lattice.blocked(body, body, forbidden, watch)?;
-        let (_, some) = lattice.inside(&body.footprint, &half_planes(&spot.outline));
+        let sure = lattice.blocked(body, forbidden, Bound::Inner, watch)?;
+        let mut some = vec![0; sure.len()];
+        lattice.may_lie_in(&body.footprint, &half_planes(&spot.outline), &mut some);
         if some.iter().zip(&sure).any(|(s, b)| s & !b != 0) {
             return Ok(true);
         }

@@ -25,6 +25,28 @@ pub const TRANSFORMER: &str = "the machine's voltage is not the supply's";
 pub const CIRCUIT: &str = "a circuit of its own from the panel to the machine";
 pub const UPGRADE: &str = "the supply cannot give the machine's current";
 
+pub const SELLERS_DOOR: &str = "taken apart at the seller's, or his opening widened";
+pub const LOADING: &str = "a crane or fork truck with its driver hired to load it";
+pub const OTHER_CARRIER: &str = "another carrier than the one named, or a heavier one";
+pub const PREPARATION: &str = "somebody sent to lock the axes and drain coolant and oil";
+pub const TRANSIT_INSURANCE: &str = "cover while lifted, on the road and at each handover";
+pub const DELIVERED: &str = "The seller delivers: have it in writing that it is his risk until it stands at your place, look before signing the receipt, and ask who unloads.";
+pub const SELLER_LIFTS: &str = "the seller has what lifts it";
+pub const OVER_THE_DOCK: &str = "nothing lifts it there; it is rolled on over the dock";
+pub const NOBODY_LIFTS: &str = "There is neither a dock nor anything that lifts it at the seller's: hire a crane or a fork truck with its driver.";
+pub const ASK_LOADING: &str = "Who loads it, with what machine, and who pays for that?";
+pub const LOCKED: &str = "shipping locks are on and the fluids out";
+pub const ASK_LOCKED: &str = "Have spindle head and table locked for the road, coolant and oil drained: agree on it in writing.";
+pub const ASK_INSURED: &str = "Whose insurance covers it while lifted, on the road and when handed over? Photograph it at each handover, and look before signing the receipt.";
+
+pub fn if_not(why: &str) -> String {
+    format!("if the check before the truck comes out badly: {why}")
+}
+
+pub fn taking_apart(what: &str) -> String {
+    format!("it comes in only so: {what}; and all of it back again")
+}
+
 pub const FLOOR_CAUTION: &str = "A screen only: a structural engineer signs off elevated floors, cracked slabs and anything close to the limit.";
 pub const ASK_FLOOR: &str = "What does the machine stand on: a concrete slab on the ground (how thick?), joists or a slab over a cellar, or soft ground?";
 pub const ASK_SLAB: &str = "How thick is the slab? Drill a small hole where nothing runs below, or measure at an edge or a doorway.";
@@ -32,10 +54,20 @@ pub const ASK_ENGINEER_JOISTS: &str = "A machine on joists or over a cellar is a
 pub const ASK_ENGINEER_SOFT: &str = "Soft ground wants a foundation: what slab does an engineer or a concrete contractor propose for this weight?";
 pub const ASK_ENGINEER_CRACKS: &str =
     "A slab with wide or stepped cracks no longer acts as one: what does an engineer say of it?";
-pub const ASSUMED_STRENGTH: &str =
-    "concrete of 2,500 psi (17 MPa), the least house codes accept (from memory)";
+pub const ASSUMED_STRENGTH: &str = "concrete of 1,500 psi (10 MPa), as poor as an old slab likely is (from memory), since nobody stated its strength";
 pub const ASSUMED_SUBGRADE: &str =
-    "a subgrade of 50 pci (14 MPa/m), the weakest in the published examples";
+    "a subgrade of 25 pci (7 MPa/m), soft clay (from memory), since nobody stated it";
+pub const ASK_STRENGTH: &str = "How strong is the concrete? The builder's papers, a rebound hammer or a core tell; as poor as it may be, the slab does not surely carry the feet.";
+pub const ASK_SUBGRADE: &str = "What is below the slab: compacted gravel, sand, clay? On the softest ground the slab does not surely carry the feet.";
+pub const ELEVATED: &str = "for the engineer: an elevated garage floor is made for 2,000 lb (907 kg) on 4.5 by 4.5 in (114 mm square) (WAC 51-51-0301 note a), floors for light and heavy manufacturing for 125 and 250 lb a square foot (6 and 12 kPa) and 2,000 and 3,000 lb at one point (IBC table 1607.1, from memory); yours may be made for less";
+
+pub fn pad_on_soil(side: units::Length, soil: &str) -> String {
+    format!(
+        "for the engineer: on {soil}, presumed to bear 1,500 lb a square foot (72 kPa; IBC 2012 table 1806.2, 24 CFR 3285.202), a pad of at least {:.2} m square, its own weight not counted",
+        side.to_m()
+    )
+}
+
 pub const ASSUMED_FEET: &str = "the most loaded foot carries twice its even share, as a rigid body may stand on two of four feet (Navy manual, for slings); four feet when no count is stated";
 pub const ASSUMED_FOOT_SIZE: &str = "feet as points, the worst a foot can be";
 pub const ASSUMED_LEVER: &str = "front and back feet share the weight by the lever rule about the stated centre of gravity, their rows as far apart as the two closest feet and centred, the worst that spacing allows; in each row one of two feet may carry all";
@@ -94,16 +126,31 @@ pub fn ask_floor(floor: &str) -> String {
     )
 }
 
-pub fn leaves_off(doors: &[&str]) -> String {
-    format!("take the leaf of {} off its hinges", doors.join(" and of "))
+pub fn leaf_off(door: &str) -> String {
+    format!("take the leaf of {door} off its hinges")
 }
 
-pub fn cleared(things: &[&str]) -> String {
-    format!("move {} aside", things.join(" and "))
+pub fn cleared(thing: &str) -> String {
+    format!("move {thing} aside")
 }
 
-pub fn leaves_off_and_cleared(doors: &[&str], things: &[&str]) -> String {
-    format!("{}, and {}", leaves_off(doors), cleared(things))
+pub fn ask_comes_off(option: &str) -> String {
+    format!(
+        "\"{option}\" is stated for no machine in particular: does it come off this one, and what is left then? Write it below this offer."
+    )
+}
+
+pub fn ask_what_is_left(option: &str, door: Option<&str>) -> String {
+    match door {
+        Some(door) => format!("How wide and high is the opening of {door} then ({option})?"),
+        None => format!("How long, wide and high is the machine then ({option})?"),
+    }
+}
+
+pub fn driven(straight_mm: f64, turn_deg: f64) -> String {
+    format!(
+        "the carrier drives this way without going back and forth (looked for in steps of {straight_mm:.0} mm and turns of {turn_deg:.1} degrees)"
+    )
 }
 
 pub fn shunts(places: usize) -> String {
@@ -132,14 +179,14 @@ pub fn ramp(name: &str, grade: f64) -> String {
     text
 }
 
-pub fn cannot_shunt(places: usize) -> String {
+pub fn cannot_shunt(places: usize, straight_mm: f64, turn_deg: f64) -> String {
     let times = if places == 1 {
         "one place".to_owned()
     } else {
         format!("{places} places")
     };
     format!(
-        "The way found turns tighter than the carrier steers, or slides sideways, in {times}, and the carrier is stated not to shunt: can it be turned there, or go on skates?"
+        "The way found turns tighter than the carrier steers, or slides sideways, in {times}; the carrier is stated not to shunt, and no way in steps of {straight_mm:.0} mm and turns of {turn_deg:.1} degrees was found that it drives: can it be turned there, or go on skates?"
     )
 }
 
@@ -181,6 +228,24 @@ pub fn standing_remarks(place: &super::stand::Place) -> Vec<String> {
     out
 }
 
+pub fn ask_chip_side(side: &str, there_mm: f64) -> String {
+    format!(
+        "On which side do chips leave the machine, and what room does their conveyor, pan or cart want there? At its {side} there are {there_mm:.0} mm."
+    )
+}
+
+pub fn chips_tight(side: &str, there_mm: f64) -> String {
+    format!(
+        "chips: {there_mm:.0} mm at its {side}; ask on which side they leave, a cart wants about 900 mm there"
+    )
+}
+
+pub fn ask_spindle(above_mm: f64) -> String {
+    format!(
+        "How is the spindle taken out, and what height above the machine does that want? There are {above_mm:.0} mm."
+    )
+}
+
 pub const ASK_NARROWEST: &str =
     "Measure the way in again where it is narrowest: on the plan as drawn it is too close to say.";
 pub const ASK_SPOT_CLOSER: &str =
@@ -191,17 +256,10 @@ pub fn route_mend(way: &super::route::WayIn) -> String {
         || "no way leads in".to_owned(),
         |s| format!("sticks on {}", s.thing),
     );
-    let help = way
-        .helps
-        .iter()
-        .find(|h| h.comes_in == super::route::ComesIn::Yes)
-        .map_or_else(
-            || {
-                "widen the opening, bring it in by another way, or ask which parts come off"
-                    .to_owned()
-            },
-            |h| h.what.clone(),
-        );
+    let help = way.with_works().map_or_else(
+        || "widen the opening, bring it in by another way, or ask which parts come off".to_owned(),
+        |h| h.what.clone(),
+    );
     format!("{sticks}; {help}")
 }
 

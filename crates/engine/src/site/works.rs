@@ -1,6 +1,11 @@
 //! What must be built, bought or hired before the machine can run here, priced in the folder's
 //! money, and whom to ask for leave.
 
+mod moving;
+
+pub use moving::before_the_truck as moving;
+pub(super) use moving::taking_apart;
+
 use super::air::{Air, Enough};
 use super::answer::{SiteAnswer, Work};
 use super::converter::{Choice, Kind};
@@ -103,6 +108,7 @@ fn work(priced: &Priced<'_>, usd: UsdRate) -> Work {
         lead_days: priced.lead_days,
         why: priced.why.to_owned(),
         source: usd.source(priced.source),
+        stated: None,
         caution: priced.caution,
     }
 }

@@ -10,7 +10,7 @@ use crate::machine::{Known, Machine, MachineClass, Offer};
 use crate::resolve;
 use crate::site::electrical::settled;
 use crate::site::removal::before_the_truck;
-use crate::site::{Room, SiteAnswer, UsdRate, check};
+use crate::site::{Room, SiteAnswer, UsdRate, check, works};
 use std::sync::Arc;
 use units::{Draw, Spread, Time};
 
@@ -87,9 +87,13 @@ pub(super) fn look<'a>(context: &Context<'_>, look: ToLook<'a>) -> Looked<'a> {
     {
         on_supply.properties.supply_volts = Known::Yes(volts);
     }
-    let mut site = check(&on_supply, &room, UsdRate::of(inputs.shop));
-    on_plan.apply(&machine, &mut site);
-    site.before_the_truck = before_the_truck(&machine, &inputs.site.removal);
+    let usd = UsdRate::of(inputs.shop);
+    let mut site = check(&on_supply, &room, usd);
+    on_plan.apply(&machine, &offer.dismantling, usd, &mut site);
+    let removal = offer.removal.or(&inputs.site.removal);
+    site.before_the_truck = before_the_truck(&machine, &removal, offer.delivered);
+    let moving = works::moving(&site.before_the_truck, &machine, usd);
+    site.works.extend(moving);
     Looked {
         options: offer
             .options

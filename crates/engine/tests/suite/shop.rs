@@ -95,6 +95,8 @@ pub fn offer(price: Option<f64>) -> Offer {
         includes: Vec::new(),
         closes: None,
         terms: engine::machine::SaleTerms::default(),
+        dismantling: Vec::new(),
+        removal: engine::entered::Removal::default(),
     }
 }
 

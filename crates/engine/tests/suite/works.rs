@@ -8,4 +8,4 @@ mod floor;
 mod laws;
 mod lifting;
 mod sizing;
-mod study;
+pub mod study;

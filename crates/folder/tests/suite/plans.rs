@@ -90,6 +90,66 @@ fn a_plan_is_read_as_drawn() {
     assert_eq!(plan.measured_to, Length::inch(0.5));
 }
 
+/// What comes off: of any machine, of a door, of one offer; its cost a sum or words.
+#[test]
+fn what_comes_off_is_read() {
+    let mut files = files();
+    files.add(
+        "site.toml",
+        "\n[[plan.dismantling]]\nname = \"frame out\"\ndoor = \"garage door\"\nwidth = \"9 ft\"\ncost = \"$300 to $700\"\nlead_days = 10\n",
+    );
+    files.add(
+        "offers/mill.toml",
+        "\n[[dismantling]]\nname = \"enclosure off\"\nheight = \"70 in\"\ncost = 400\n[removal]\ndock = false\nlifted = true\n",
+    );
+    let study = files.read().unwrap_or_else(|problems| panic!("{problems}"));
+    let plan = study.site.plan.expect("a plan");
+    let [words, frame] = &plan.dismantling[..] else {
+        panic!("{:?}", plan.dismantling);
+    };
+    assert_eq!(
+        (words.price, words.cost.as_str()),
+        (None, "a day of a technician")
+    );
+    assert_eq!(frame.door.as_deref(), Some("garage door"));
+    assert_eq!(
+        frame.price.expect("a price").map(|p| p.to_amount()),
+        [300.0, 500.0, 700.0]
+    );
+    assert_eq!(frame.lead_days, Some(10));
+    let offer = study
+        .offers
+        .iter()
+        .find(|o| o.id.0 == "mill")
+        .expect("an offer");
+    assert_eq!(offer.dismantling[0].height, Some(Length::inch(70.0)));
+    assert_eq!(
+        offer.dismantling[0].price.expect("a price")[1].to_amount(),
+        400.0
+    );
+    assert_eq!(offer.removal.lifted, Some(true));
+    // A door that is not drawn, a sum that cannot be read, a door below an offer.
+    files.change(
+        "site.toml",
+        "door = \"garage door\"\nwidth",
+        "door = \"barn door\"\nwidth",
+    );
+    files.change("site.toml", "a day of a technician", "$3o0");
+    files.change(
+        "offers/mill.toml",
+        "height = \"70 in\"",
+        "door = \"garage door\"",
+    );
+    let told = files.told();
+    for words in [
+        "no door of the plan is named 'barn door'",
+        "cost",
+        "frame of a door",
+    ] {
+        assert!(told.contains(words), "{words}: {told}");
+    }
+}
+
 #[test]
 fn what_is_wrong_is_told_all_at_once() {
     let mut files = files();

@@ -123,6 +123,7 @@ units!(Force, "10 kN or 2200 lbf", ambiguous [], [
     Unit::new(&["kN", "kilonewton", "kilonewtons"], Force::kn),
     Unit::new(&["daN", "decanewton", "decanewtons"], |n| Force::n(n * 10.0)),
     Unit::new(&["lbf", "lbsf", "lb", "lbs", "pound", "pounds", "pounds force", "lbs force", "lb force"], Force::lbf),
+    Unit::new(&["kip", "kips"], |n| Force::lbf(n * 1000.0)),
     Unit::new(&["kgf", "kp"], Force::kgf),
 ]);
 units!(Torque, "102 N m or 75 ft-lb", ambiguous [], [

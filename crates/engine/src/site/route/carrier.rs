@@ -60,12 +60,17 @@ impl Carrier {
         }
     }
 
-    /// Direction it drives in, in the load's frame; `None` for what rolls any way.
+    /// Direction it drives in, in the load's frame; `None` for what rolls any way. Skates and
+    /// gantries with a stated turning radius are steered at one end.
     pub fn driven_along(&self) -> Option<DVec2> {
         match self.kind {
             CarrierKind::PalletJack => Some(DVec2::X),
             CarrierKind::Forks => Some(DVec2::Y),
-            CarrierKind::None | CarrierKind::Skates | CarrierKind::Gantry => None,
+            CarrierKind::Skates | CarrierKind::Gantry => self
+                .turning_radius
+                .is_some_and(|r| r > Length::ZERO)
+                .then_some(DVec2::X),
+            CarrierKind::None => None,
         }
     }
 

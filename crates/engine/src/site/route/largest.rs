@@ -1,7 +1,7 @@
 //! The largest load of the same proportions that still passes, between one that surely does and
 //! one that surely does not.
 
-use super::planner::{Decision, Fineness, Floor, decide};
+use super::planner::{Decision, Fineness, Floor, Found, Reached, Wanted, look};
 use super::shape::{Body, Pose};
 use units::{Cancelled, Watch};
 
@@ -21,57 +21,82 @@ pub struct Largest {
 
 /// By bisection on the scale, until both ends are within `within` of each other or what lies
 /// between cannot be decided at this fineness. `whole` is the answer for scale 1, where it is known.
+///
+/// Once a size is undecided, smaller ones are asked only for a way and larger ones only for the
+/// proof that there is none; ways are traced only at the end, for the largest size whose boxes lead
+/// there.
 pub fn largest(
     floor: &Floor,
     body: impl Fn(f64) -> Body,
-    whole: Option<Decision>,
+    whole: Option<&Decision>,
     within: f64,
     fineness: Fineness,
     watch: Watch<'_>,
 ) -> Result<Largest, Cancelled> {
-    let mut found = Largest::default();
+    let mut reached: Vec<(f64, Box<Reached>)> = Vec::new();
+    let mut passes = 0.0_f64;
+    let mut fails: Option<f64> = None;
     // Highest scale not seen to fail and lowest not seen to pass.
     let mut undecided: Option<[f64; 2]> = None;
     let mut scale = 1.0;
     let mut known = whole;
+    let mut wanted = Wanted::Either;
     for _ in 0..60 {
-        let decision = match known.take() {
-            Some(decision) => decision,
-            None => decide(floor, &body(scale), fineness, watch)?.decision,
-        };
-        match decision {
-            Decision::Yes(way) => {
-                if scale > found.passes {
-                    found.passes = scale;
-                    found.way = way;
+        match known.take() {
+            Some(Decision::Yes(_)) => passes = scale,
+            Some(Decision::No) => fails = Some(scale),
+            Some(Decision::Undecided) => undecided = Some([scale, scale]),
+            None => match look(floor, &body(scale), fineness, wanted, watch)?.0 {
+                Found::Reached(boxes) => {
+                    if scale > passes {
+                        passes = scale;
+                        reached.push((scale, boxes));
+                    }
                 }
-            }
-            Decision::No => found.fails = Some(found.fails.map_or(scale, |f: f64| f.min(scale))),
-            Decision::Undecided => {
-                let [low, high] = undecided.unwrap_or([scale, scale]);
-                undecided = Some([low.min(scale), high.max(scale)]);
-            }
+                Found::No => fails = Some(fails.map_or(scale, |f| f.min(scale))),
+                Found::Undecided => {
+                    let [low, high] = undecided.unwrap_or([scale, scale]);
+                    undecided = Some([low.min(scale), high.max(scale)]);
+                }
+            },
         }
-        let fails = found.fails.unwrap_or(MOST);
-        let next = match undecided {
+        let least = fails.unwrap_or(MOST);
+        (scale, wanted) = match undecided {
             // Each side of the undecided band in turn, the lower one first.
-            Some([low, _]) if low - found.passes > within => 0.5 * (low + found.passes),
-            Some([_, high]) if fails - high > within && fails < MOST => 0.5 * (high + fails),
-            Some([_, high]) if fails >= MOST && 1.25 * high < MOST => 1.25 * high,
-            None if fails >= MOST && found.passes > 0.0 => 1.6 * found.passes,
-            None if fails - found.passes > within => {
-                if found.passes > 0.0 {
-                    0.5 * (fails + found.passes)
+            Some([low, _]) if low - passes > within => (0.5 * (low + passes), Wanted::Way),
+            Some([_, high]) if least - high > within && least < MOST => {
+                (0.5 * (high + least), Wanted::Proof)
+            }
+            Some([_, high]) if least >= MOST && 1.25 * high < MOST => (1.25 * high, Wanted::Proof),
+            None if least >= MOST && passes > 0.0 => (1.6 * passes, Wanted::Either),
+            None if least - passes > within => {
+                let next = if passes > 0.0 {
+                    0.5 * (least + passes)
                 } else {
-                    0.6 * fails
-                }
+                    0.6 * least
+                };
+                (next, Wanted::Either)
             }
             _ => break,
         };
-        if next >= MOST || next < within {
+        if scale >= MOST || scale < within {
             break;
         }
-        scale = next;
+    }
+    let mut found = Largest {
+        fails,
+        ..Largest::default()
+    };
+    for (scale, boxes) in reached.iter().rev() {
+        if let Decision::Yes(way) = boxes.way(floor, &body(*scale), watch)? {
+            found.passes = *scale;
+            found.way = way;
+            return Ok(found);
+        }
+    }
+    if let Some(Decision::Yes(way)) = whole {
+        found.passes = 1.0;
+        found.way = way.clone();
     }
     Ok(found)
 }

@@ -129,82 +129,81 @@ impl Lattice {
         }
     }
 
-    /// Boxes in which some pose may collide (`outer`), and boxes in which every pose does.
+    /// Boxes in which some pose may collide (outer), or boxes in which every pose does (inner).
     pub fn blocked(
         &self,
         body: &Body,
-        sure_body: &Body,
         things: &[Segment],
+        bound: Bound,
         watch: Watch<'_>,
-    ) -> Result<(Bits, Bits), Cancelled> {
-        let mut outer = vec![0; self.all_words()];
-        let mut inner = vec![0; self.all_words()];
-        outer
-            .par_chunks_mut(self.layer_words())
-            .zip(inner.par_chunks_mut(self.layer_words()))
+    ) -> Result<Bits, Cancelled> {
+        let mut bits = vec![0; self.all_words()];
+        bits.par_chunks_mut(self.layer_words())
             .enumerate()
-            .try_for_each(|(k, (outer, inner))| {
+            .try_for_each(|(k, layer)| {
                 watch.check()?;
                 let slab = Slab::new(self, k);
                 for rect in body.rects() {
-                    slab.mark(rect, things, Bound::Outer, outer);
+                    slab.mark(rect, things, bound, layer);
                 }
-                for rect in sure_body.rects() {
-                    slab.mark(rect, things, Bound::Inner, inner);
-                }
-                for row in outer
-                    .chunks_mut(self.words)
-                    .chain(inner.chunks_mut(self.words))
-                {
-                    self.pad(row);
-                }
+                layer.chunks_mut(self.words).for_each(|row| self.pad(row));
                 Ok(())
             })?;
-        Ok((outer, inner))
+        Ok(bits)
     }
 
-    /// Boxes whose middle places the load inside a convex outline, and boxes in which some pose
-    /// may.
-    pub fn inside(&self, load: &Rect, outline: &[HalfPlane]) -> (Bits, Bits) {
-        let mut centres = vec![0; self.all_words()];
-        let mut some = vec![0; self.all_words()];
-        let reach = load.half.length();
-        let mut lines = Vec::new();
-        for k in 0..self.count[2] {
-            let slab = Slab::new(self, k);
-            let turned = |slack: f64| {
-                outline
-                    .iter()
-                    .map(|plane| {
-                        let along = plane.normal.dot(slab.along).abs();
-                        let across = plane.normal.dot(slab.across).abs();
-                        let limit =
-                            plane.limit - load.half.x * along - load.half.y * across + slack;
-                        HalfPlane { limit, ..*plane }
-                    })
-                    .collect::<Vec<_>>()
-            };
-            let layer = k * self.layer_words()..(k + 1) * self.layer_words();
-            let (centres, some) = (&mut centres[layer.clone()], &mut some[layer]);
-            let outer = self.polygon(turned(reach * self.turn_rad + ROUNDING_MM));
-            self.fill(&outer, Bound::Outer, some, &mut lines);
-            for (j, row) in centres.chunks_mut(self.words).enumerate() {
-                let y = self.centre([0, j, k]).0.y;
-                let mut span = [f64::NEG_INFINITY, f64::INFINITY];
-                for plane in turned(0.0) {
-                    let rest = plane.limit - plane.normal.y * y;
-                    match plane.normal.x {
-                        x if x > 1e-12 => span[1] = span[1].min(rest / x),
-                        x if x < -1e-12 => span[0] = span[0].max(rest / x),
-                        _ if rest < 0.0 => span[1] = f64::NEG_INFINITY,
-                        _ => {}
+    /// An outline that the load's centre must not leave at a heading, widened by `slack`.
+    fn for_centre(
+        outline: &[HalfPlane],
+        load: &Rect,
+        slab: &Slab<'_>,
+        slack: f64,
+    ) -> Vec<HalfPlane> {
+        outline
+            .iter()
+            .map(|plane| {
+                let along = plane.normal.dot(slab.along).abs();
+                let across = plane.normal.dot(slab.across).abs();
+                let limit = plane.limit - load.half.x * along - load.half.y * across + slack;
+                HalfPlane { limit, ..*plane }
+            })
+            .collect()
+    }
+
+    /// Adds the boxes in which some pose may place the load inside a convex outline.
+    pub fn may_lie_in(&self, load: &Rect, outline: &[HalfPlane], bits: &mut Bits) {
+        let slack = load.half.length() * self.turn_rad + ROUNDING_MM;
+        bits.par_chunks_mut(self.layer_words())
+            .enumerate()
+            .for_each(|(k, layer)| {
+                let planes = Self::for_centre(outline, load, &Slab::new(self, k), slack);
+                let outer = self.polygon(planes);
+                self.fill(&outer, Bound::Outer, layer, &mut Vec::new());
+            });
+    }
+
+    /// Adds the boxes whose middle places the load inside a convex outline.
+    pub fn lies_in(&self, load: &Rect, outline: &[HalfPlane], bits: &mut Bits) {
+        bits.par_chunks_mut(self.layer_words())
+            .enumerate()
+            .for_each(|(k, layer)| {
+                let planes = Self::for_centre(outline, load, &Slab::new(self, k), 0.0);
+                for (j, row) in layer.chunks_mut(self.words).enumerate() {
+                    let y = self.centre([0, j, k]).0.y;
+                    let mut span = [f64::NEG_INFINITY, f64::INFINITY];
+                    for plane in &planes {
+                        let rest = plane.limit - plane.normal.y * y;
+                        match plane.normal.x {
+                            x if x > 1e-12 => span[1] = span[1].min(rest / x),
+                            x if x < -1e-12 => span[0] = span[0].max(rest / x),
+                            _ if rest < 0.0 => span[1] = f64::NEG_INFINITY,
+                            _ => {}
+                        }
                     }
+                    let [from, to] = span.map(|x| (x - self.min.x) / self.cell_mm - 0.5);
+                    self.set(row, from.ceil(), to.floor());
                 }
-                let [from, to] = span.map(|x| (x - self.min.x) / self.cell_mm - 0.5);
-                self.set(row, from.ceil(), to.floor());
-            }
-        }
-        (centres, some)
+            });
     }
 
     fn polygon(&self, planes: impl IntoIterator<Item = HalfPlane>) -> Vec<DVec2> {
@@ -303,9 +302,12 @@ fn across(corners: &[DVec2], line: f64) -> Span {
         .fold(EMPTY, |[a, b], p| [a.min(p.x), b.max(p.x)])
 }
 
+/// Which boxes are marked.
 #[derive(Clone, Copy, PartialEq)]
-enum Bound {
+pub enum Bound {
+    /// Those a shape touches.
     Outer,
+    /// Those it covers.
     Inner,
 }
 

@@ -5,7 +5,8 @@
 //! (Wang, Chiang and Yap 2015); all from memory.
 
 use super::flood::{flood, upsampled};
-use super::lattice::{Bits, Lattice};
+use super::guide::Guide;
+use super::lattice::{Bits, Bound, Lattice};
 use super::motion::{clear, shortened};
 use super::search::{Level, search};
 use super::shape::{Body, HalfPlane, Pose, Segment};
@@ -66,7 +67,7 @@ pub struct Answer {
 }
 
 /// Finest lattice that will be used for a body, in levels of halving.
-fn lattices(floor: &Floor, body: &Body, fineness: Fineness) -> Vec<Lattice> {
+pub(super) fn lattices(floor: &Floor, body: &Body, fineness: Fineness) -> Vec<Lattice> {
     let turns = (body.period() * body.radius() / COARSE_MM).ceil().max(4.0);
     let mut lattice = Lattice::new(
         floor.min,
@@ -103,6 +104,57 @@ pub fn resolution(floor: &Floor, body: &Body, fineness: Fineness) -> f64 {
         .map_or(f64::INFINITY, |l| l.resolution(body.radius()))
 }
 
+/// What is looked for: a way, the proof that there is none, or whichever there is.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Wanted {
+    /// Both, as far as needed.
+    Either,
+    /// A way only.
+    Way,
+    /// The proof only.
+    Proof,
+}
+
+/// Free boxes lead from the start to a zone.
+pub struct Reached {
+    levels: Vec<Level>,
+    /// Surely blocked boxes of the coarsest lattice.
+    sure: Bits,
+    starts: Vec<[usize; 3]>,
+    end: [usize; 3],
+}
+
+impl Reached {
+    /// A short way through them, checked as a motion.
+    pub fn way(&self, floor: &Floor, body: &Body, watch: Watch<'_>) -> Result<Decision, Cancelled> {
+        let (Some(first), Some(last)) = (self.levels.first(), self.levels.last()) else {
+            return Ok(Decision::Undecided);
+        };
+        let down = self.levels.len() - 1;
+        let coarse = |cell: [usize; 3]| cell.map(|n| n >> down);
+        let until: Vec<_> = self.starts.iter().map(|c| coarse(*c)).collect();
+        let radius = body.radius();
+        let ends = [coarse(self.end)];
+        let guide = Guide::new(first.lattice, &self.sure, &ends, &until, radius, watch)?;
+        let mut way = search(&self.levels, &guide, &self.starts, self.end, radius);
+        if !way.is_empty() {
+            let (at, heading_rad) = last.lattice.centre(self.end);
+            way.push(Pose { at, heading_rad });
+        }
+        Ok(checked(floor, body, way))
+    }
+}
+
+/// What was found.
+pub enum Found {
+    /// Free boxes that lead there.
+    Reached(Box<Reached>),
+    /// Nothing leads there.
+    No,
+    /// Too narrow to say at this fineness, or not looked for.
+    Undecided,
+}
+
 /// Decides for one body, with a short way.
 pub fn decide(
     floor: &Floor,
@@ -110,68 +162,99 @@ pub fn decide(
     fineness: Fineness,
     watch: Watch<'_>,
 ) -> Result<Answer, Cancelled> {
-    let lattices = lattices(floor, body, fineness);
-    let radius = body.radius();
-    let sure = body_for_no(body, lattices.last());
-    let mut levels: Vec<Level> = Vec::new();
-    // What the coarser lattice found: surely not reachable, and surely reached.
-    let mut known: Option<(Bits, Bits)> = None;
-    let mut resolution_mm = f64::INFINITY;
-    let answer = |decision, resolution_mm| {
-        Ok(Answer {
-            decision,
-            resolution_mm,
-        })
+    let (found, resolution_mm) = look(floor, body, fineness, Wanted::Either, watch)?;
+    let decision = match found {
+        Found::Reached(reached) => reached.way(floor, body, watch)?,
+        Found::No => Decision::No,
+        Found::Undecided => Decision::Undecided,
     };
+    Ok(Answer {
+        decision,
+        resolution_mm,
+    })
+}
+
+/// Looks in ever smaller boxes; with the resolution of the smallest looked at.
+pub fn look(
+    floor: &Floor,
+    body: &Body,
+    fineness: Fineness,
+    wanted: Wanted,
+    watch: Watch<'_>,
+) -> Result<(Found, f64), Cancelled> {
+    let lattices = lattices(floor, body, fineness);
+    let sure_body = body_for_no(body, lattices.last());
+    let mut levels: Vec<Level> = Vec::new();
+    // What the coarser lattices found: surely not reachable, surely reached, surely blocked.
+    let mut gone: Option<(Lattice, Bits)> = None;
+    let mut near: Option<(Lattice, Bits)> = None;
+    let mut coarse_sure: Option<Bits> = None;
+    let mut resolution_mm = f64::INFINITY;
+    let things = &floor.things;
     for lattice in lattices {
         watch.check()?;
-        resolution_mm = lattice.resolution(radius);
-        let (outer, mut inner) = lattice.blocked(body, &sure, &floor.things, watch)?;
-        let (mut ends, mut maybe_ends) = (vec![0; outer.len()], vec![0; outer.len()]);
-        for zone in &floor.zones {
-            let (centres, some) = lattice.inside(&body.footprint, zone);
-            add(&mut ends, &centres);
-            add(&mut maybe_ends, &some);
-        }
+        resolution_mm = lattice.resolution(body.radius());
         let starts = starts(floor, &lattice);
-        let mut seeds = vec![0; outer.len()];
+        let mut seeds = vec![0; lattice.all_words()];
         for cell in &starts {
             let (word, bit) = lattice.bit(*cell);
             seeds[word] |= bit;
         }
-        if let (Some((gone, reached)), Some(coarse)) = (&known, levels.last()) {
-            add(&mut inner, &upsampled(&coarse.lattice, &lattice, gone));
-            add(&mut seeds, &upsampled(&coarse.lattice, &lattice, reached));
-        }
-        let reached = flood(&lattice, &outer, &seeds, watch)?;
-        if let Some(end) = deepest_end(floor, &lattice, &reached, &ends) {
-            let free: Vec<_> = starts
-                .into_iter()
-                .filter(|c| !lattice.get(&outer, *c))
-                .collect();
+        let mut inner = None;
+        if wanted != Wanted::Proof {
+            let outer = lattice.blocked(body, things, Bound::Outer, watch)?;
+            let mut ends = vec![0; outer.len()];
+            for zone in &floor.zones {
+                lattice.lies_in(&body.footprint, zone, &mut ends);
+            }
+            if let Some((coarse, reached)) = &near {
+                add(&mut seeds, &upsampled(coarse, &lattice, reached));
+            }
+            let reached = flood(&lattice, &outer, &seeds, watch)?;
+            let end = deepest_end(floor, &lattice, &reached, &ends);
+            if coarse_sure.is_none() {
+                let sure = lattice.blocked(&sure_body, things, Bound::Inner, watch)?;
+                inner = Some(sure.clone());
+                coarse_sure = Some(sure);
+            }
+            let free = |c: &[usize; 3]| !lattice.get(&outer, *c);
+            let starts = starts.into_iter().filter(free).collect();
+            add(&mut seeds, &reached);
+            near = Some((lattice, reached));
             levels.push(Level {
                 lattice,
                 blocked: outer,
             });
-            let mut way = search(&levels, &free, end, radius);
-            if !way.is_empty() {
-                let (at, heading_rad) = lattice.centre(end);
-                way.push(Pose { at, heading_rad });
+            if let Some(end) = end {
+                let reached = Reached {
+                    levels,
+                    sure: coarse_sure.unwrap_or_default(),
+                    starts,
+                    end,
+                };
+                return Ok((Found::Reached(Box::new(reached)), resolution_mm));
             }
-            return answer(checked(floor, body, way), resolution_mm);
         }
-        add(&mut seeds, &reached);
-        let possible = flood(&lattice, &inner, &seeds, watch)?;
-        if possible.iter().zip(&maybe_ends).all(|(p, e)| p & e == 0) {
-            return answer(Decision::No, resolution_mm);
+        if wanted != Wanted::Way {
+            let mut inner = match inner {
+                Some(inner) => inner,
+                None => lattice.blocked(&sure_body, things, Bound::Inner, watch)?,
+            };
+            let mut ends = vec![0; inner.len()];
+            for zone in &floor.zones {
+                lattice.may_lie_in(&body.footprint, zone, &mut ends);
+            }
+            if let Some((coarse, gone)) = &gone {
+                add(&mut inner, &upsampled(coarse, &lattice, gone));
+            }
+            let possible = flood(&lattice, &inner, &seeds, watch)?;
+            if possible.iter().zip(&ends).all(|(p, e)| p & e == 0) {
+                return Ok((Found::No, resolution_mm));
+            }
+            gone = Some((lattice, possible.iter().map(|w| !w).collect()));
         }
-        known = Some((possible.iter().map(|w| !w).collect(), reached));
-        levels.push(Level {
-            lattice,
-            blocked: outer,
-        });
     }
-    answer(Decision::Undecided, resolution_mm)
+    Ok((Found::Undecided, resolution_mm))
 }
 
 fn add(to: &mut Bits, bits: &Bits) {
@@ -180,7 +263,7 @@ fn add(to: &mut Bits, bits: &Bits) {
 
 /// For the no, a load thinner than four of the smallest boxes is taken that thick: thin walls would leak between
 /// boxes otherwise. That is less than the resolution on each side.
-fn body_for_no(body: &Body, finest: Option<&Lattice>) -> Body {
+pub(super) fn body_for_no(body: &Body, finest: Option<&Lattice>) -> Body {
     let thin = DVec2::splat(finest.map_or(0.0, |l| 2.0 * l.cell_mm));
     let mut sure = body.clone();
     for rect in std::iter::once(&mut sure.load).chain(&mut sure.carrier) {

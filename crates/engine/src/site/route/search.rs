@@ -1,10 +1,14 @@
 //! A short way through free boxes of every size: large ones where there is room, small ones where
-//! it is narrow. A* (Hart, Nilsson and Raphael, 1968; from memory).
+//! it is narrow. A* (Hart, Nilsson and Raphael, 1968; from memory), guided by how far it is past
+//! what surely blocks: a guide that knows the walls looks at a tenth of the boxes. It may overstate
+//! by what steps along the axes are longer than straight ones, so the way is short, not shortest.
 
+use super::guide::{Guide, TURN_SHARE};
 use super::lattice::{Bits, Lattice};
 use super::shape::Pose;
 use std::cmp::Reverse;
 use std::collections::{BinaryHeap, HashMap};
+use std::hash::{BuildHasherDefault, Hasher};
 
 /// A lattice with the boxes that are not free.
 pub struct Level {
@@ -21,30 +25,67 @@ struct Node(u8, [u32; 3]);
 /// An open node: its cost and rest, its cost so far, itself.
 type Open = Reverse<(u64, u64, Node)>;
 
+/// Hashes boxes by multiplication with a large odd number (Knuth's 64-bit linear congruential
+/// multiplier): nobody chooses boxes to make them collide.
+#[derive(Default)]
+struct Scatter(u64);
+
+impl Hasher for Scatter {
+    fn finish(&self) -> u64 {
+        self.0 ^ (self.0 >> 32)
+    }
+
+    fn write(&mut self, bytes: &[u8]) {
+        for byte in bytes {
+            self.write_u32(u32::from(*byte));
+        }
+    }
+
+    fn write_u8(&mut self, n: u8) {
+        self.write_u32(u32::from(n));
+    }
+
+    fn write_u32(&mut self, n: u32) {
+        self.0 = (self.0.rotate_left(5) ^ u64::from(n)).wrapping_mul(6_364_136_223_846_793_005);
+    }
+}
+
+type Best = HashMap<Node, (u64, Option<Node>), BuildHasherDefault<Scatter>>;
+
 /// How much dearer a millimetre is for each halving of the boxes: wide places attract the route.
 const NARROW: f64 = 0.5;
 
-/// Way from any of the finest boxes `from` to the finest box `to`, as middles of free boxes.
-pub fn search(levels: &[Level], from: &[[usize; 3]], to: [usize; 3], radius_mm: f64) -> Vec<Pose> {
+/// Way from any of the finest boxes `from` to the finest box `to`, as middles of free boxes. The
+/// guide is of the coarsest lattice.
+pub fn search(
+    levels: &[Level],
+    guide: &Guide,
+    from: &[[usize; 3]],
+    to: [usize; 3],
+    radius_mm: f64,
+) -> Vec<Pose> {
     let Some(finest) = levels.len().checked_sub(1) else {
         return Vec::new();
     };
     let node = |cell: [usize; 3]| largest_free(levels, Node(finest as u8, cell.map(|n| n as u32)));
     let target = node(to);
-    let goal = middle(levels, target);
     let metric = Metric {
         radius_mm,
         period: levels[0].lattice.turn_rad * levels[0].lattice.count[2] as f64,
     };
     // Hundredths of a millimetre keep the order of costs exact.
     let whole = |mm: f64| (100.0 * mm) as u64;
-    let rest = |from: Pose| whole(metric.between(from, goal));
+    // The coarse box of a free box is never surely blocked; should rounding say so, it comes last.
+    let rest = |Node(level, cell): Node| {
+        let coarse = cell.map(|n| (n >> level) as usize);
+        guide.rest_at_box(coarse).map_or(u64::MAX / 4, whole)
+    };
     let mut open: BinaryHeap<Open> = BinaryHeap::new();
-    let mut best: HashMap<Node, (u64, Option<Node>)> = HashMap::new();
+    let mut best = Best::default();
     for cell in from {
         let start = node(*cell);
         if best.insert(start, (0, None)).is_none() {
-            open.push(Reverse((rest(middle(levels, start)), 0, start)));
+            open.push(Reverse((rest(start), 0, start)));
         }
     }
     let mut beside = Vec::new();
@@ -74,7 +115,7 @@ pub fn search(levels: &[Level], from: &[[usize; 3]], to: [usize; 3], radius_mm: 
             let cost = cost + whole(narrow * metric.between(here, there)) + 1;
             if best.get(next).is_none_or(|(known, _)| cost < *known) {
                 best.insert(*next, (cost, Some(at)));
-                open.push(Reverse((cost + rest(there), cost, *next)));
+                open.push(Reverse((cost + rest(*next), cost, *next)));
             }
         }
     }
@@ -90,7 +131,7 @@ impl Metric {
     fn between(&self, a: Pose, b: Pose) -> f64 {
         let turn = (a.heading_rad - b.heading_rad).rem_euclid(self.period);
         let turn = turn.min(self.period - turn);
-        a.at.distance(b.at) + 0.5 * self.radius_mm * turn
+        a.at.distance(b.at) + TURN_SHARE * self.radius_mm * turn
     }
 }
 

@@ -90,10 +90,6 @@ pub struct Burden {
     pub wary: bool,
     /// True when the carrier's wheels want a hard floor.
     pub hard_floor: bool,
-    /// True to take swinging leaves off their hinges.
-    pub leaves_off: bool,
-    /// True to move aside what can be moved.
-    pub cleared: bool,
 }
 
 /// Everything solid, by segments that carry the number of their thing.
@@ -191,7 +187,7 @@ pub fn solids(plan: &Plan, burden: &Burden) -> Solids {
                 [(door.from, door.from + stop), (door.to - stop, door.to)],
             );
         }
-        if let Some(swing) = door.swing.filter(|_| !burden.leaves_off) {
+        if let Some(swing) = door.swing {
             let (hinge, closed) = if swing.hangs_at_from {
                 (door.from, door.to)
             } else {
@@ -208,11 +204,7 @@ pub fn solids(plan: &Plan, burden: &Burden) -> Solids {
             out.line(Thing::Leaf { name }, [(hinge, tip)]);
         }
     }
-    for block in plan
-        .blocks
-        .iter()
-        .filter(|b| !(b.movable && burden.cleared))
-    {
+    for block in &plan.blocks {
         let (name, movable) = (block.name.clone(), block.movable);
         out.area(Thing::Block { name, movable }, &block.outline);
     }

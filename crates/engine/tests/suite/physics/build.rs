@@ -124,6 +124,8 @@ pub fn offer(properties: EnteredProperties) -> Offer {
         includes: vec![],
         closes: None,
         terms: engine::machine::SaleTerms::default(),
+        dismantling: Vec::new(),
+        removal: engine::entered::Removal::default(),
     }
 }
 

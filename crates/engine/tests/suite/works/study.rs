@@ -7,7 +7,10 @@ use engine::site::air::Enough;
 use engine::site::electrical::Rules;
 use engine::site::floor::Carries;
 use engine::site::{PERMISSIONS, Room, SiteAnswer, SiteVerdict, UsdRate, check};
-use units::{ApparentPower, Area, Current, Flow, Length, Mass, Number, Power, Stress, Voltage};
+use units::{
+    ApparentPower, Area, Current, Flow, Length, Mass, Number, Power, Stress, SubgradeModulus,
+    Voltage,
+};
 
 pub fn usd() -> UsdRate {
     UsdRate {
@@ -93,7 +96,10 @@ fn a_foot_load_that_decides_is_asked_with_its_flip() {
     let mut heavy = machine();
     heavy.properties.weight = Known::Yes(Mass::kg(5000.0));
     heavy.properties.foot_size = Known::Yes(Length::mm(120.0));
-    let answer = check(&heavy, &room(), usd());
+    let mut room = room();
+    room.facts.concrete_strength = Some(Stress::psi(2500.0));
+    room.facts.subgrade = Some(SubgradeModulus::pci(50.0));
+    let answer = check(&heavy, &room, usd());
     assert_eq!(answer.floor.carries, Carries::CannotSay);
     let ask = answer
         .ask
@@ -104,7 +110,7 @@ fn a_foot_load_that_decides_is_asked_with_its_flip() {
     let with = |kg| {
         let mut told = heavy.clone();
         told.properties.foot_load = Known::Yes(Mass::kg(kg));
-        check(&told, &room(), usd())
+        check(&told, &room, usd())
     };
     assert_eq!(with(flip * 0.999).floor.carries, Carries::Yes);
     let over = with(flip * 1.001);
@@ -113,11 +119,67 @@ fn a_foot_load_that_decides_is_asked_with_its_flip() {
     assert!(has(&over, "slab pad"));
     // The shortfall is what makes it a yes.
     let short = over.reasons.iter().find(|r| r.what == "floor").unwrap();
-    let mut thicker = room();
+    let mut thicker = room;
     thicker.facts.slab_thickness = Some(Length::mm(150.0 + short.short_by + 0.1));
     let mut told = heavy.clone();
     told.properties.foot_load = Known::Yes(Mass::kg(flip * 1.001));
     assert_eq!(check(&told, &thicker, usd()).floor.carries, Carries::Yes);
+}
+
+/// Concrete and ground nobody stated carry a machine only where the poorest would, rule it out only
+/// where not even the best does, and are asked for in between with the value that flips it.
+#[test]
+fn a_slab_nobody_tested_is_a_yes_only_at_its_poorest() {
+    let mut machine = machine();
+    machine.properties.foot_size = Known::Yes(Length::mm(120.0));
+    let at = |kg: f64, strength: Option<Stress>, subgrade: Option<SubgradeModulus>| {
+        let mut told = machine.clone();
+        told.properties.foot_load = Known::Yes(Mass::kg(kg));
+        told.properties.weight = Known::Yes(Mass::kg(2.0 * kg));
+        let mut room = room();
+        room.facts.concrete_strength = strength;
+        room.facts.subgrade = subgrade;
+        check(&told, &room, usd())
+    };
+    let poorest = [Stress::psi(1500.0), Stress::psi(6000.0)];
+    let ground = [SubgradeModulus::pci(25.0), SubgradeModulus::pci(400.0)];
+    let mut seen = [0; 3];
+    for kg in [400.0, 800.0, 1200.0, 1800.0, 2500.0, 4000.0, 8000.0] {
+        let unknown = at(kg, None, None);
+        let worst = at(kg, Some(poorest[0]), Some(ground[0])).floor.carries;
+        let best = at(kg, Some(poorest[1]), Some(ground[1])).floor.carries;
+        match unknown.floor.carries {
+            Carries::Yes => {
+                seen[0] += 1;
+                assert_eq!(worst, Carries::Yes);
+                assert!(
+                    unknown
+                        .floor
+                        .assumed
+                        .iter()
+                        .any(|t| t.contains("1,500 psi"))
+                );
+            }
+            Carries::No => {
+                seen[1] += 1;
+                assert_eq!(best, Carries::No);
+            }
+            _ => {
+                seen[2] += 1;
+                assert_eq!((worst, best), (Carries::No, Carries::Yes));
+                let ask = unknown
+                    .ask
+                    .iter()
+                    .find(|a| a.input == "site/concrete_strength");
+                let flip = ask.expect("asked").flips_at;
+                if let Some(mpa) = flip {
+                    let stronger = at(kg, Some(Stress::mpa(mpa)), None);
+                    assert_eq!(stronger.floor.carries, Carries::Yes);
+                }
+            }
+        }
+    }
+    assert!(seen.iter().all(|n| *n > 0), "{seen:?}");
 }
 
 #[test]
