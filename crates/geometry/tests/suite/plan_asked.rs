@@ -217,7 +217,8 @@ fn own(diameter: f64, usable: f64, out: f64, holder: f64) -> Cutter {
     }
 }
 
-/// Diameters of end mills on the walls of a plain cube.
+/// Diameters of end mills on the high walls of a plain cube; the other setup has a low strip of them,
+/// where a short cutter reaches.
 fn wall_cutters(own: &[Cutter]) -> Vec<f64> {
     let cutters = own.iter().copied().chain(standard_cutters()).collect();
     let plan = planned_with(
@@ -228,7 +229,7 @@ fn wall_cutters(own: &[Cutter]) -> Vec<f64> {
         },
     );
     assert_eq!(plan.unreached_mm2, 0.0);
-    let sides = tasks(&plan).filter(|t| t.kind == PlannedKind::Side);
+    let sides = tasks(&plan).filter(|t| t.kind == PlannedKind::Side && t.depth_mm > 30.0);
     sides.map(|t| t.diameter_mm).collect()
 }
 
