@@ -19,7 +19,6 @@ pub use inputs::{Inputs, Settings};
 pub use memo::Memo;
 pub use offer::{Counts, OfferAnswer, Short};
 pub use paying::WorthPaying;
-pub use priced::demanded;
 
 use crate::choice::{
     Beliefs, Bid, Candidate, Decision, Joint, Question, QuestionGroup, Searched, Situation,
@@ -37,9 +36,9 @@ use crate::site::{PlanAnswers, Room, SiteVerdict, UsdRate, Work};
 use crate::specification::{ClassPicture, Requirement, class_picture, specify};
 use looked::{Looked, ToLook, look};
 use memo::Ground;
-use priced::Variant;
+use priced::{PartTools, Variant};
 use rayon::prelude::*;
-use units::{Cancelled, Draw, Problem, Watch};
+use units::{Cancelled, DRAW_BLOCK, Draw, Problem, Watch};
 
 /// Above so many pairs of part and offer a study keeps pairs summarised by offer, and so do documents: a
 /// whole fit and its time take about two kilobytes.
@@ -105,6 +104,9 @@ struct Context<'a> {
     settings: &'a Settings,
     materials: &'a Materials,
     demands: &'a [Demand],
+    part_tools: &'a PartTools,
+    /// Draws of yearly sums.
+    year_draws: u64,
     on_plan: &'a PlanAnswers,
     memo: &'a Memo,
 }
@@ -156,7 +158,8 @@ pub fn run_telling(
         habits: settings.habits,
     });
     memo.open(!large);
-    let demanded = demanded(&demands, &inputs.shop.tools);
+    let part_tools = PartTools::of(&demands, &inputs.shop.tools);
+    let demanded = part_tools.demanded(|_| true);
     let specification = memo
         .specification
         .get(&(), || specify(&demands, &materials, &settings.practice));
@@ -194,16 +197,24 @@ pub fn run_telling(
         }
         None => PlanAnswers::default(),
     };
+    let by_value = by_value(inputs);
+    // A line or more a part: with very many parts one block of draws must do for what is only told.
+    let year_draws = if large && !by_value {
+        settings.draws.min(DRAW_BLOCK)
+    } else {
+        settings.draws
+    };
     let context = Context {
         inputs,
         settings,
         materials: &materials,
         demands: &demands,
+        part_tools: &part_tools,
+        year_draws,
         on_plan: &on_plan,
         memo,
     };
     let looked_at = to_look.iter().filter(|l| l.gives_up.is_empty()).count();
-    let by_value = by_value(inputs);
     let (bought, mut answered) = if by_value {
         let looked: Vec<Looked<'_>> = to_look
             .into_par_iter()
@@ -454,6 +465,7 @@ fn all_they_can<'a>(
 fn candidate<'a>(variant: &'a Variant<'_>) -> Candidate<'a> {
     Candidate {
         offer: variant.looked.id(),
+        name: &variant.looked.offer.name,
         options: &variant.looked.options,
         fits: variant.looked.fits(),
         site: &variant.looked.site,

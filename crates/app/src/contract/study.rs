@@ -106,7 +106,7 @@ struct DecisionDocument<'a> {
     over_budget_cost: Option<Money>,
     over_budget_rate: Value,
     keeping_budget: Option<&'a KeepingBudget>,
-    score: Option<&'a Score>,
+    score: Option<Value>,
     why: &'a [String],
     alternatives: &'a [Alternative],
     ask_first: &'a [AskFirst],
@@ -177,7 +177,7 @@ impl<'a> Study<'a> {
                 over_budget_cost: decision.over_budget_cost,
                 over_budget_rate: over_budget_rate(entered),
                 keeping_budget: decision.keeping_budget.as_ref(),
-                score: decision.score.as_ref(),
+                score: decision.score.as_ref().map(score),
                 why: &decision.why,
                 alternatives: &decision.alternatives,
                 ask_first: &decision.ask_first,
@@ -217,6 +217,14 @@ impl<'a> Study<'a> {
 }
 
 /// What each unit over the budget costs besides itself, and who says so.
+fn score(score: &Score) -> Value {
+    json!({
+        "wanted": score.wanted, "clampings": score.clampings,
+        "hours_per_year": score.hours_per_year.to_h(),
+        "headroom": score.headroom.map(units::Length::to_mm), "cost": score.cost,
+    })
+}
+
 fn over_budget_rate(entered: &Entered) -> Value {
     let rate = &entered.shop.over_budget_rate;
     let (low, high) = rate.ends();

@@ -108,6 +108,7 @@ fn changer(page: &Page<'_>) -> String {
             percent(1.0 - chance)
         )
     }));
+    out.push('\n');
     out
 }
 

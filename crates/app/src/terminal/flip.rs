@@ -3,7 +3,7 @@
 use super::study::Page;
 use engine::choice::Question;
 use engine::machine::{EnteredProperties, Field, ForEachEntered};
-use units::{Length, Mass, Quantity, Value};
+use units::{Force, Length, Mass, Power, Quantity, Torque, Value};
 
 /// " (at least 16 in would do)"; nothing when there is no such value.
 pub fn flip(page: &Page<'_>, question: &Question) -> String {
@@ -44,6 +44,9 @@ fn amount(page: &Page<'_>, input: &str, base: f64) -> String {
         "mm" => units::show(Length::mm(base), page.system),
         "" if !input.starts_with("offers/") => units::show(Length::mm(base), page.system),
         "kg" => units::show(Mass::kg(base), page.system),
+        "N m" => units::show(Torque::nm(base), page.system),
+        "kW" => units::show(Power::kw(base), page.system),
+        "N" => units::show(Force::n(base), page.system),
         "" => format!("{base:.0}"),
         other => format!("{base:.3} {other}"),
     }

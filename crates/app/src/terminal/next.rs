@@ -184,16 +184,23 @@ pub fn steps(page: &Page<'_>) -> String {
                 chosen.name
             ));
         }
+        let mut cautions: Vec<&str> = Vec::new();
         for work in &chosen.site.works {
             steps.push(format!(
-                "{}: {} ({} to {}, {} days). {}",
+                "{}: {} ({} to {}, {} days).",
                 work.name.replace('_', " "),
                 work.why,
                 page.money(work.low),
                 page.money(work.high),
                 work.lead_days,
-                work.caution
             ));
+            if !cautions.contains(&work.caution) {
+                cautions.push(work.caution);
+                if let Some(step) = steps.last_mut() {
+                    step.push(' ');
+                    step.push_str(work.caution);
+                }
+            }
         }
         steps.push(
             "See it run and measure it before any money changes hands; agree in writing what is included.".into(),

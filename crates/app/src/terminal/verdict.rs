@@ -105,7 +105,7 @@ fn named(page: &Page<'_>, machine: &ToBuy) -> String {
     if machine.options.is_empty() {
         name
     } else {
-        format!("{name} with {}", machine.options.join(" and "))
+        format!("{name} (option: {})", machine.options.join(", "))
     }
 }
 

@@ -40,6 +40,8 @@ pub struct Situation<'a> {
 pub struct Candidate<'a> {
     /// Offer.
     pub offer: &'a OfferId,
+    /// What people call it.
+    pub name: &'a str,
     /// Options taken, by name.
     pub options: &'a [String],
     /// Its fits, one per part.

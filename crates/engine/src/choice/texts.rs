@@ -46,7 +46,7 @@ pub fn chosen(situation: &Situation<'_>, candidate: &Candidate<'_>, score: &Scor
     let wants = situation.wishes.len() - needs;
     format!(
         "{} makes all {needs} parts you must make and {} of {wants} others, in {} clampings and about {} machine hours a year",
-        candidate.offer,
+        candidate.name,
         score.wanted,
         score.clampings,
         hours(score)
@@ -132,7 +132,7 @@ pub fn before(
 ) -> String {
     format!(
         "it comes before {}: {}",
-        next.offer,
+        next.name,
         criterion(situation, by, best, other)
     )
 }
@@ -146,7 +146,7 @@ pub fn behind(
 ) -> String {
     format!(
         "would do, but {} serves better: {}",
-        best.offer,
+        best.name,
         criterion(situation, by, score, own)
     )
 }

@@ -1,7 +1,6 @@
 //! What a study remembers between runs. Every entry is a pure function of its whole key, compared by
 //! value: a run with a memory gives what a run without one gives, only sooner when little changed.
 
-use super::inputs::Settings;
 use crate::cycle::{Changer, PartTime};
 use crate::demand::Demand;
 use crate::entered::{Plan, Shop};
@@ -186,11 +185,10 @@ impl Memo {
         lines: &[Line],
         budget: &Value<Money>,
         seed: u64,
-        settings: &Settings,
+        draws: u64,
     ) -> Arc<AllIn> {
-        let key = (lines.to_vec(), budget.clone(), seed, settings.draws);
-        self.draws
-            .get(&key, || draw(lines, budget, seed, settings.draws))
+        let key = (lines.to_vec(), budget.clone(), seed, draws);
+        self.draws.get(&key, || draw(lines, budget, seed, draws))
     }
 
     /// What moves a sum of lines.

@@ -190,11 +190,12 @@ pub(super) fn answer(context: &Context<'_>, variant: &Variant<'_>) -> OfferAnswe
     let a_year = |lines| AllIn {
         totals: Vec::new(),
         budgets: Vec::new(),
-        ..AllIn::clone(
-            &context
-                .memo
-                .draw(lines, &nothing(&shop.budget), shop.seed, settings),
-        )
+        ..AllIn::clone(&context.memo.draw(
+            lines,
+            &nothing(&shop.budget),
+            shop.seed,
+            context.year_draws,
+        ))
     };
     let years = priced::over_its_years(context, looked, priced, made);
     let (financing, worth) = (years.0.clone(), years.1.clone());

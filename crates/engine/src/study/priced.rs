@@ -3,13 +3,14 @@
 use super::Context;
 use super::looked::Looked;
 use super::memo::YearsKey;
-use crate::demand::{Demand, OwnTools};
+use crate::demand::{Demand, Holding, OwnTools, ToolNeed};
 use crate::fit::{Verdict, distinct_tools};
 use crate::money::lines::{Bill, Demanded, Priced, of_offer};
 use crate::money::{
     AllIn, Financing, Line, OverYears, PartMoney, Running, Worth, first_year, over_years, per_year,
     saved,
 };
+use std::collections::BTreeSet;
 use std::sync::Arc;
 use units::{Money, Time};
 
@@ -32,33 +33,72 @@ pub(super) struct Variant<'a> {
     pub highest_price: Option<Money>,
 }
 
-/// What some parts together ask to be bought.
-pub fn demanded<'d>(demands: impl IntoIterator<Item = &'d Demand>, own: &OwnTools) -> Demanded {
-    let mut tools = Vec::new();
-    let mut all = Demanded::default();
-    for demand in demands {
-        for tool in distinct_tools(demand) {
-            if !tools.contains(&tool) {
-                tools.push(tool);
-                if own.serves_all(demand, &tool) {
+/// What each part asks to be bought, looked up once: many sets of parts are priced.
+#[derive(Clone, Debug)]
+pub(super) struct PartTools {
+    /// Distinct tools of all parts.
+    tools: Vec<ToolNeed>,
+    /// Per part: its tools as places among them, and whether the shop's own serve it there.
+    of: Vec<Vec<(usize, bool)>>,
+    /// Per part: number of setups, and how they are held.
+    setups: Vec<(u32, BTreeSet<Holding>)>,
+}
+
+impl PartTools {
+    pub(super) fn of(demands: &[Demand], own: &OwnTools) -> Self {
+        let mut tools: Vec<ToolNeed> = Vec::new();
+        let of = demands
+            .iter()
+            .map(|demand| {
+                let needs = distinct_tools(demand).into_iter().map(|tool| {
+                    let known = tools.iter().position(|t| *t == tool);
+                    let place = known.unwrap_or_else(|| {
+                        tools.push(tool);
+                        tools.len() - 1
+                    });
+                    (place, own.serves_all(demand, &tool))
+                });
+                needs.collect()
+            })
+            .collect();
+        let setups = demands.iter().map(|d| {
+            let holdings = d.setups.iter().map(|s| s.holding).collect();
+            (d.setups.len() as u32, holdings)
+        });
+        Self {
+            of,
+            setups: setups.collect(),
+            tools,
+        }
+    }
+
+    /// What some parts together ask to be bought.
+    pub(super) fn demanded(&self, made: impl Fn(usize) -> bool) -> Demanded {
+        let mut seen = vec![false; self.tools.len()];
+        let mut all = Demanded::default();
+        for part in (0..self.of.len()).filter(|part| made(*part)) {
+            for (place, owned) in &self.of[part] {
+                if std::mem::replace(&mut seen[*place], true) {
+                    continue;
+                }
+                all.tools += 1;
+                if *owned {
                     all.owned_tools += 1;
                 } else {
-                    all.kit.push(tool);
+                    all.kit.push(self.tools[*place]);
                 }
             }
+            let (setups, holdings) = &self.setups[part];
+            all.setups += setups;
+            all.holdings.extend(holdings);
         }
-        all.setups += demand.setups.len() as u32;
-        all.holdings.extend(demand.setups.iter().map(|s| s.holding));
+        all
     }
-    all.tools = tools.len() as u32;
-    all
 }
 
 /// What the parts made ask to be bought.
 pub(super) fn demanded_of(context: &Context<'_>, made: &[bool]) -> Demanded {
-    let made = context.demands.iter().zip(made).filter(|(_, made)| **made);
-    let own = &context.inputs.shop.tools;
-    demanded(made.map(|(demand, _)| demand), own)
+    context.part_tools.demanded(|part| made[part])
 }
 
 /// Everything that is not known not to fit.
@@ -174,7 +214,7 @@ pub(super) fn over_its_years(
         condition: looked.offer.condition,
         pieces: priced_pieces(&parts, capacity),
         shop: context.inputs.shop.clone(),
-        draws: context.settings.draws,
+        draws: context.year_draws,
     };
     context.memo.years.get(&key, || over_years(&key.read()))
 }
@@ -219,9 +259,12 @@ pub(super) fn variant<'a>(
 ) -> Variant<'a> {
     let shop = context.inputs.shop;
     let priced = one_off(context, &looked, &demanded_of(context, &made));
-    let all_in = context
-        .memo
-        .draw(&priced.lines, &shop.budget, shop.seed, context.settings);
+    let all_in = context.memo.draw(
+        &priced.lines,
+        &shop.budget,
+        shop.seed,
+        context.settings.draws,
+    );
     let highest_price = (!priced.price_stated)
         .then(|| {
             context

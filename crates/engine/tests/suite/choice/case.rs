@@ -59,6 +59,7 @@ impl Case {
     pub fn candidate(&self) -> Candidate<'_> {
         Candidate {
             offer: &self.offer,
+            name: &self.offer.0,
             options: &self.options,
             fits: &self.fits,
             site: &self.site,
