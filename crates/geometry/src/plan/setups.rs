@@ -464,11 +464,16 @@ impl Maker<'_> {
         let toward = |c: &usize| self.found.candidates[*c].toward;
         let all: Vec<DVec3> = self.found.chosen.directions.iter().map(toward).collect();
         let is_mark = |face: u32| self.found.exempt[face as usize] == Exempt::Mark;
-        let depth_to_diameter = setups
-            .iter()
-            .flat_map(|s| &s.tasks)
+        let tasks = || setups.iter().flat_map(|s| &s.tasks);
+        let deepest = tasks()
             .filter_map(PlannedTask::depth_to_diameter)
             .max_by(f64::total_cmp);
+        // Where no hole is drilled and no neck is needed, the reach of what mills inside the part.
+        let depth_to_diameter = deepest.filter(|d| *d > 1e-9).or_else(|| {
+            tasks()
+                .filter_map(PlannedTask::inside_reach)
+                .max_by(f64::total_cmp)
+        });
         Ok(Plan {
             setups,
             proven: self.found.chosen.proven,

@@ -112,6 +112,13 @@ impl PlannedTask {
         };
         (self.diameter_mm > 0.0).then_some(deep / self.diameter_mm)
     }
+
+    /// Stick-out of an end mill that works inside the part against its diameter.
+    pub fn inside_reach(&self) -> Option<f64> {
+        let mills = matches!(self.kind, PlannedKind::Bottom | PlannedKind::Side);
+        (mills && !self.outside && self.diameter_mm > 0.0)
+            .then_some(self.reach_mm / self.diameter_mm)
+    }
 }
 
 /// How a point is made.

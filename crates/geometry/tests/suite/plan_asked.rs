@@ -4,6 +4,7 @@
 use crate::plan::{DEPTH, DIAMETER, SIDE, as_model, bored_cube, drilled_cube, options};
 use geometry::features::of;
 use geometry::features::thread::TAP_DRILLS;
+use geometry::mesh::Mesh;
 use geometry::model::Model;
 use geometry::plan::finish::{Finish, HoleFinish, Which, holes_meant, tap_drill_mm};
 use geometry::plan::tasks::{PlannedKind, PlannedTask, PlannedTool};
@@ -274,4 +275,46 @@ fn necks_serve_less_in_harder_material_but_flutes_stay() {
         assert_eq!(full.shape, half.shape);
         assert!(half.usable_mm <= full.usable_mm && half.usable_mm >= 0.5 * full.usable_mm);
     }
+}
+
+/// A bar 400 long with a slot along it 8 wide and 60 deep: its middle is out of reach from the ends.
+fn slotted_bar() -> Mesh {
+    let outline = [
+        [-19.0, -2.0],
+        [19.0, -2.0],
+        [19.0, 60.0],
+        [4.0, 60.0],
+        [4.0, 0.0],
+        [-4.0, 0.0],
+        [-4.0, 60.0],
+        [-19.0, 60.0],
+    ];
+    let points = [0.0, 400.0].iter().flat_map(|y| {
+        let end = outline.iter();
+        end.map(move |[x, z]| DVec3::new(*x, *y, *z))
+    });
+    // Both legs and the floor, seen from -y; then the sides.
+    let ends = [[1, 2, 3, 4], [5, 6, 7, 0], [0, 1, 4, 5]];
+    let quads = ends
+        .into_iter()
+        .chain(ends.map(|[a, b, c, d]| [d + 8, c + 8, b + 8, a + 8]))
+        .chain((0..8).map(|k| {
+            let next = (k + 1) % 8;
+            [k, k + 8, next + 8, next]
+        }));
+    let triangles = quads
+        .flat_map(|[a, b, c, d]| [[a, b, c], [a, c, d]])
+        .collect();
+    Mesh::new(points.collect(), triangles, None).unwrap()
+}
+
+#[test]
+fn a_deep_slot_asks_its_depth_of_a_tool_of_its_width() {
+    let plan = planned_with(&as_model(&slotted_bar()), &options());
+    assert_eq!(plan.unreached_mm2, 0.0);
+    let floor = tasks(&plan).find(|t| t.kind == PlannedKind::Bottom && t.diameter_mm == 8.0);
+    let reach = floor.expect("the slot's floor").reach_mm;
+    assert!((reach - 60.0).abs() < 0.6, "{reach}");
+    let ratio = plan.depth_to_diameter.expect("work inside the part");
+    assert!((ratio - 7.5).abs() < 0.1, "{ratio}");
 }
