@@ -68,7 +68,9 @@ pub fn section(page: &Page<'_>) -> String {
             ),
         ));
     }
-    if let Some(kept) = &decision.keeping_budget {
+    if let Some(kept) = &decision.keeping_budget
+        && decision.offer.is_some()
+    {
         out.push_str(&bullet("-", &promise(page, kept)));
     }
     if decision.machines.len() > 1 {
