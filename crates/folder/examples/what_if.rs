@@ -7,22 +7,11 @@
 use engine::entered::Aim;
 use engine::ids::{OfferId, PartId};
 use engine::machine::SaleOption;
-use engine::study::{Answer, Inputs, Memo, Settings, run, run_again};
+use engine::study::{Answer, Memo, Settings, run, run_again};
 use folder::Study;
 use std::sync::Mutex;
 use std::time::Instant;
 use units::{Money, Number, Progress, Value, Watch};
-
-fn inputs(study: &Study) -> Inputs<'_> {
-    Inputs {
-        shop: &study.shop,
-        site: &study.site,
-        parts: &study.parts,
-        offers: &study.offers,
-        materials: &study.materials,
-        classes: &study.classes,
-    }
-}
 
 /// Runs with a memory; milliseconds through the decision, and of everything.
 fn timed(study: &Study, settings: &Settings, memo: &Memo) -> Option<(f64, f64, Answer)> {
@@ -36,7 +25,7 @@ fn timed(study: &Study, settings: &Settings, memo: &Memo) -> Option<(f64, f64, A
         }
     };
     let watch = Watch::new(None, Some(&report));
-    let answer = run_again(&inputs(study), settings, memo, watch).ok()?;
+    let answer = run_again(&study.inputs(), settings, memo, watch).ok()?;
     let all = start.elapsed().as_secs_f64() * 1e3;
     let decided = decided.lock().ok()?.unwrap_or(all);
     Some((decided, all, answer))
@@ -50,7 +39,7 @@ fn what_ifs(demo: &Study, settings: &Settings) -> Option<()> {
     let ask = |what: &str, study: &Study| {
         let (decided, all, answer) = timed(study, settings, &memo)?;
         // What a memory gives must be what a run without one gives.
-        let fresh = run(&inputs(study), settings, Watch::NOBODY).ok()?;
+        let fresh = run(&study.inputs(), settings, Watch::NOBODY).ok()?;
         let same = fresh.decision == answer.decision && fresh.questions == answer.questions;
         println!("{what}: decided {decided:.0} ms, all {all:.0} ms, as without memory: {same}");
         Some(())

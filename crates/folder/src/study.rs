@@ -10,7 +10,8 @@ use crate::{facts, ledger, offers, own_tools, parts, shop, site, texts};
 use engine::cutting::Materials;
 use engine::entered::{OwnTools, Part, Shop, Site};
 use engine::machine::{MachineClass, Offer};
-use std::path::Path;
+use engine::study::Inputs;
+use std::path::{Path, PathBuf};
 use units::{Cancelled, Currency, Place, Problem, Problems, Watch};
 
 /// Everything one purchase is computed from.
@@ -30,6 +31,20 @@ pub struct Study {
     pub classes: Vec<MachineClass>,
     /// Warnings and remarks that came up in reading; nothing that stops.
     pub problems: Problems,
+}
+
+impl Study {
+    /// What a study is computed from.
+    pub fn inputs(&self) -> Inputs<'_> {
+        Inputs {
+            shop: &self.shop,
+            site: &self.site,
+            parts: &self.parts,
+            offers: &self.offers,
+            materials: &self.materials,
+            classes: &self.classes,
+        }
+    }
 }
 
 /// Reads a shop folder; everything that is wrong with it at once when it cannot be used.
@@ -248,33 +263,33 @@ fn file(source: &Source, name: &str, absent: Absent, sink: &Sink) -> Option<Tabl
 
 /// Tools of a file; `None` when it is not there.
 fn own_tools(source: &Source, name: &str, sink: &Sink) -> Option<OwnTools> {
-    let place = Place {
-        file: name.to_owned(),
-        ..Place::default()
-    };
     match source.read(name) {
         Ok(bytes) => return Some(own_tools::read(name, &bytes, sink)),
         Err(Unread::Missing) => {}
-        Err(Unread::Refused(why)) => sink.push(texts::refused(place, &why)),
-        Err(Unread::TooLarge(bytes)) => sink.push(texts::too_large(place, bytes)),
+        Err(unread) => sink.push(refusal(name, unread)),
     }
     None
+}
+
+/// A file by itself: its path, and a source with its name in it. A folder stands for the file usual in
+/// it.
+fn alone(path: &Path, usual: &str) -> (PathBuf, Source, String) {
+    let path = if path.is_dir() {
+        path.join(usual)
+    } else {
+        path.to_owned()
+    };
+    let dir = path.parent().filter(|p| !p.as_os_str().is_empty());
+    let name = path.file_name().map(|n| n.to_string_lossy().into_owned());
+    let source = Source::Disk(dir.unwrap_or(Path::new(".")).to_owned());
+    let name = name.unwrap_or_default();
+    (path, source, name)
 }
 
 /// Reads one file of tools by itself, for questions about parts alone. A folder stands for the
 /// `tools.csv` in it.
 pub fn read_tools(path: &Path) -> Result<(OwnTools, Problems), Problems> {
-    let path = if path.is_dir() {
-        path.join("tools.csv")
-    } else {
-        path.to_owned()
-    };
-    let dir = path.parent().filter(|p| !p.as_os_str().is_empty());
-    let source = Source::Disk(dir.unwrap_or(Path::new(".")).to_owned());
-    let name = path
-        .file_name()
-        .map(|n| n.to_string_lossy().into_owned())
-        .unwrap_or_default();
+    let (path, source, name) = alone(path, "tools.csv");
     let sink = Sink::default();
     let tools = own_tools(&source, &name, &sink);
     let mut problems = sink.into_problems();
@@ -307,17 +322,7 @@ fn refusal(name: &str, unread: Unread) -> Problem {
 /// Reads one site file by itself, for questions about the room alone. A folder stands for the
 /// `site.toml` in it.
 pub fn read_site(path: &Path) -> Result<(Site, Problems), Problems> {
-    let path = if path.is_dir() {
-        path.join("site.toml")
-    } else {
-        path.to_owned()
-    };
-    let dir = path.parent().filter(|p| !p.as_os_str().is_empty());
-    let source = Source::Disk(dir.unwrap_or(Path::new(".")).to_owned());
-    let name = path
-        .file_name()
-        .map(|n| n.to_string_lossy().into_owned())
-        .unwrap_or_default();
+    let (_, source, name) = alone(path, "site.toml");
     let sink = Sink::default();
     let site = file(&source, &name, Absent::Stops, &sink)
         .map(|table| site::read(Section::new(&name, &table, &sink), &source, &dollars()));

@@ -7,7 +7,7 @@ use crate::output::{self, Outcome};
 use crate::terminal;
 use anyhow::{Context, Result, anyhow};
 use engine::choice::{Brief, brief};
-use engine::study::{Answer, Inputs, Settings};
+use engine::study::{Answer, Settings};
 use folder::{Asked, Evening, Study as Entered};
 use std::io::{BufRead, IsTerminal};
 use units::{Severity, Watch};
@@ -158,14 +158,7 @@ fn judge(evening: &Evening, settings: &Settings) -> Result<Option<First>, String
     if !enough {
         return Ok(None);
     }
-    let inputs = Inputs {
-        shop: &entered.shop,
-        site: &entered.site,
-        parts: &entered.parts,
-        offers: &entered.offers,
-        materials: &entered.materials,
-        classes: &entered.classes,
-    };
+    let inputs = entered.inputs();
     let answer = engine::study::run(&inputs, settings, Watch::NOBODY).map_err(|e| e.to_string())?;
     let brief = brief(
         &answer.specification,

@@ -6,7 +6,7 @@ use crate::output::{self, Outcome};
 use crate::pairs::Pairs;
 use crate::{plans, progress, terminal};
 use anyhow::{Context, Result, anyhow};
-use engine::study::{Answer, Inputs, Memo, Settings};
+use engine::study::{Answer, Memo, Settings};
 use folder::Study as Entered;
 use geometry::plan::Options;
 use units::{Severity, Watch};
@@ -26,14 +26,7 @@ pub fn run(args: &StudyArgs) -> Result<Outcome> {
     let read = folder::read_planned(&source, folder::Plans(Some(&plan)), watch);
     let entered = read.map_err(|problems| anyhow!("the folder cannot be used\n{problems}"))?;
     let settings = Settings::new(jiff::Zoned::now().year());
-    let inputs = Inputs {
-        shop: &entered.shop,
-        site: &entered.site,
-        parts: &entered.parts,
-        offers: &entered.offers,
-        materials: &entered.materials,
-        classes: &entered.classes,
-    };
+    let inputs = entered.inputs();
     let cannot = |file: &std::path::Path| format!("{}: cannot be written", file.display());
     let mut pairs = match &args.pairs {
         Some(file) => Some(Pairs::begin(file).with_context(|| cannot(file))?),

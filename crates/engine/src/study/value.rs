@@ -393,11 +393,12 @@ impl Model {
                 only[part] = true;
                 let [lines, first] = of_parts(&only);
                 let cost = yearly_mean(&lines) - idle;
+                // Paid within the first year, and no part of what the budget is held against.
+                let learning = yearly_mean(&first) - first_idle;
                 Some(Making {
-                    worth: per_yearly * (self.income[part] - cost),
+                    worth: per_yearly * (self.income[part] - cost) - learning,
                     hours: hours.to_h(),
-                    once: context.demands[part].setups.len() as f64 * setup
-                        + (yearly_mean(&first) - first_idle),
+                    once: context.demands[part].setups.len() as f64 * setup,
                 })
             })
             .collect();

@@ -1,19 +1,12 @@
 //! The study of the demo asked again: with a memory, with more money, with parts that have prices.
 
 use engine::entered::Aim;
-use engine::study::{Answer, Inputs, Memo, Settings, run_again};
+use engine::study::{Answer, Memo, Settings, run_again};
 use folder::Study;
 use units::{Money, Place, Value, Watch};
 
 fn ask(study: &Study, memo: &Memo) -> Answer {
-    let inputs = Inputs {
-        shop: &study.shop,
-        site: &study.site,
-        parts: &study.parts,
-        offers: &study.offers,
-        materials: &study.materials,
-        classes: &study.classes,
-    };
+    let inputs = study.inputs();
     let mut settings = Settings::new(2026);
     settings.draws = 2 * units::DRAW_BLOCK;
     run_again(&inputs, &settings, memo, Watch::NOBODY).unwrap()

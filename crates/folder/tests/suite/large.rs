@@ -1,7 +1,7 @@
 //! A study whose pairs are summarised by offer says the same as one that keeps them all.
 
 use engine::fit::Verdict;
-use engine::study::{Answer, Inputs, Memo, OfferAnswer, Settings, run, run_telling};
+use engine::study::{Answer, Memo, OfferAnswer, Settings, run, run_telling};
 use units::Watch;
 
 fn settings(large_pairs: usize) -> Settings {
@@ -15,14 +15,7 @@ fn settings(large_pairs: usize) -> Settings {
 #[test]
 fn pairs_summarised_by_offer_decide_the_same() {
     let demo = folder::demo(Watch::NOBODY).expect("the demo reads");
-    let inputs = Inputs {
-        shop: &demo.shop,
-        site: &demo.site,
-        parts: &demo.parts,
-        offers: &demo.offers,
-        materials: &demo.materials,
-        classes: &demo.classes,
-    };
+    let inputs = demo.inputs();
     let whole = run(&inputs, &settings(usize::MAX), Watch::NOBODY).expect("not cancelled");
     let mut told: Vec<OfferAnswer> = Vec::new();
     let mut keep = |o: &OfferAnswer| told.push(o.clone());
