@@ -5,6 +5,7 @@ use super::decision::{Alternative, AskFirst, Judged, Shortfall, Shown, Status};
 use super::{questions, texts};
 use crate::entered::Aim;
 use crate::fit::{Capability, Fit, Limit};
+use crate::ids::OfferId;
 use std::collections::{BTreeMap, BTreeSet};
 use units::Money;
 
@@ -33,7 +34,7 @@ pub(super) fn why(situation: &Situation<'_>, shown: &Shown<'_>) -> Vec<String> {
             let best = &judged[single];
             why.push(texts::chosen(situation, best.candidate, &best.score));
         }
-        None => why.push(texts::several(shown.actions.offers(at))),
+        None => why.push(texts::several(&names(judged, shown.actions.offers(at)))),
     }
     why.push(texts::kept(situation, shown.actions.over_share(at), chance));
     if situation.aim == Aim::Value {
@@ -48,7 +49,7 @@ pub(super) fn why(situation: &Situation<'_>, shown: &Shown<'_>) -> Vec<String> {
         {
             why.push(texts::worth_before(
                 situation,
-                actions.offers(next),
+                &names(judged, actions.offers(next)),
                 actions.value(at) - actions.value(next),
                 actions.ahead(at, next),
             ));
@@ -80,7 +81,7 @@ fn nothing(situation: &Situation<'_>, shown: &Shown<'_>) -> Option<String> {
     let best = (0..shown.actions.count()).next()?;
     Some(texts::nothing(
         situation,
-        shown.actions.offers(best),
+        &names(shown.judged, shown.actions.offers(best)),
         shown.actions.value(best),
         shown.chances.none,
     ))
@@ -122,6 +123,13 @@ pub(super) fn alternatives(situation: &Situation<'_>, shown: &Shown<'_>) -> Vec<
         .collect()
 }
 
+/// What people call some offers.
+fn names<'a>(judged: &'a [Judged<'_>], offers: &[&OfferId]) -> Vec<&'a str> {
+    let all = || judged.iter().map(|j| j.candidate);
+    let named = |id: &&OfferId| all().find(|c| c.offer == *id).map(|c| c.name);
+    offers.iter().filter_map(named).collect()
+}
+
 /// Why a purchase that would do was not chosen.
 fn behind(situation: &Situation<'_>, shown: &Shown<'_>, at: usize) -> String {
     let own = &shown.judged[at];
@@ -134,7 +142,7 @@ fn behind(situation: &Situation<'_>, shown: &Shown<'_>, at: usize) -> String {
                 .map(|other| shown.actions.ahead(chosen, other));
             texts::worth_behind(
                 situation,
-                shown.actions.offers(chosen),
+                &names(shown.judged, shown.actions.offers(chosen)),
                 shown.actions.value(chosen) - own.value,
                 ahead.unwrap_or(0.5),
             )

@@ -5,7 +5,7 @@ use super::rank::{Criterion, Score};
 use super::ways_out::Change;
 use crate::entered::Aim;
 use crate::fit::{Capability, Limit};
-use crate::ids::{OfferId, PartId};
+use crate::ids::PartId;
 use crate::site::SiteLimit;
 use units::{
     Area, Currency, Force, Length, Mass, Money, Power, Rounding, Rpm, Speed, System, Time, Torque,
@@ -63,7 +63,7 @@ pub fn kept(situation: &Situation<'_>, over: f64, best: f64) -> String {
 }
 
 /// Offers bought together.
-pub fn several(offers: &[&OfferId]) -> String {
+pub fn several(offers: &[&str]) -> String {
     format!(
         "{} together make more of the money than any one machine; whether all of them stand and run at once in your room and on your supply was not compared: check it before you pay",
         names(offers)
@@ -87,7 +87,7 @@ pub fn worth(situation: &Situation<'_>, value: f64, over_cost: f64) -> String {
 }
 
 /// Why buying nothing is worth most.
-pub fn nothing(situation: &Situation<'_>, best: &[&OfferId], value: f64, chance: f64) -> String {
+pub fn nothing(situation: &Situation<'_>, best: &[&str], value: f64, chance: f64) -> String {
     format!(
         "having everything made outside is worth more than any purchase entered, in {} of the draws: the best of them, {}, would cost {} over the horizon beyond what it saves",
         percent(chance),
@@ -118,9 +118,8 @@ pub fn hours_short(hours: Time) -> String {
     )
 }
 
-fn names(offers: &[&OfferId]) -> String {
-    let names: Vec<&str> = offers.iter().map(|o| o.0.as_str()).collect();
-    names.join(" and ")
+fn names(offers: &[&str]) -> String {
+    offers.join(" and ")
 }
 
 pub fn before(
@@ -151,7 +150,7 @@ pub fn behind(
     )
 }
 
-pub fn worth_before(situation: &Situation<'_>, next: &[&OfferId], by: f64, ahead: f64) -> String {
+pub fn worth_before(situation: &Situation<'_>, next: &[&str], by: f64, ahead: f64) -> String {
     format!(
         "it is worth {} more than {} in the mean, and more in {} of the draws",
         amount(situation.currency, by),
@@ -160,7 +159,7 @@ pub fn worth_before(situation: &Situation<'_>, next: &[&OfferId], by: f64, ahead
     )
 }
 
-pub fn worth_behind(situation: &Situation<'_>, best: &[&OfferId], by: f64, ahead: f64) -> String {
+pub fn worth_behind(situation: &Situation<'_>, best: &[&str], by: f64, ahead: f64) -> String {
     format!(
         "would do, but {} is worth {} more in the mean, and more in {} of the draws",
         names(best),
@@ -266,11 +265,11 @@ pub fn change(change: &Change, again: &[&PartId]) -> String {
     }
 }
 
-pub fn too_many_changes(offer: &OfferId, most: usize) -> String {
+pub fn too_many_changes(offer: &str, most: usize) -> String {
     format!("ways out of {offer} that ask for more than {most} changes besides money")
 }
 
-pub fn some_parts(offer: &OfferId, most: usize) -> String {
+pub fn some_parts(offer: &str, most: usize) -> String {
     format!("ways out of {offer} that give up parts other than the {most} that save most")
 }
 

@@ -175,7 +175,7 @@ fn of_candidate(
     if fixed.len() + missed.len() > MOST_CHANGES {
         found
             .left_out
-            .push(texts::too_many_changes(candidate.offer, MOST_CHANGES));
+            .push(texts::too_many_changes(candidate.name, MOST_CHANGES));
         return found;
     }
     let mut others: Vec<usize> = (0..wishes.len())
@@ -201,7 +201,7 @@ fn of_candidate(
         others.sort_unstable();
         found
             .left_out
-            .push(texts::some_parts(candidate.offer, MOST_PARTS));
+            .push(texts::some_parts(candidate.name, MOST_PARTS));
     }
     let room = MOST_CHANGES - fixed.len() - missed.len();
     for extra in subsets(&others, room) {
