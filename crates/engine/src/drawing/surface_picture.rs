@@ -41,6 +41,9 @@ pub(super) struct Picture {
 
 /// Side of a cell on paper, mm: finer than hatching, coarse enough for small files.
 const CELL: f64 = 0.45;
+/// The same for telling which edges are hidden: with cells as wide as those of the areas, edges behind
+/// a thin wall showed through on small pictures.
+const FINE: f64 = CELL / 4.0;
 /// Where the eye is: azimuth and height, degrees (a dimetric view that shows top and two sides);
 /// of four quarters the one that shows most of what is made in the setup.
 const AZIMUTHS: [f64; 4] = [-62.0, 28.0, 118.0, 208.0];
@@ -86,14 +89,12 @@ pub(super) fn picture(
         .map(|p| setup.setup_from_part.transform_point3(*p))
         .collect();
     let body = Body { mesh, points };
-    let (width, height) = (
-        (size[0] / CELL).ceil() as usize,
-        (size[1] / CELL).ceil() as usize,
-    );
+    let cells = |cell: f64| size.map(|s| (s / cell).ceil() as usize);
+    let [width, height] = cells(CELL);
     let tools = tools(plan, number);
     let from = |azimuth: f64| {
         let eye = eye(&body.points, size, azimuth);
-        let seen = visible(&body, &eye, width, height);
+        let seen = visible(&body, &eye, CELL, [width, height]);
         let looks = looks(solid, plan, number, &tools, &seen, |cell, t| {
             place_in(cell, width, &eye, &body, t)
         });
@@ -101,10 +102,10 @@ pub(super) fn picture(
             .iter()
             .filter(|l| matches!(l, Some(Look::Made(_) | Look::Hole)))
             .count();
-        (own, eye, seen, looks)
+        (own, eye, looks)
     };
     let first = from(AZIMUTHS[0]);
-    let (_, eye, seen, looks) = AZIMUTHS[1..].iter().fold(first, |best, azimuth| {
+    let (_, eye, looks) = AZIMUTHS[1..].iter().fold(first, |best, azimuth| {
         let next = from(*azimuth);
         if next.0 > best.0 { next } else { best }
     });
@@ -132,7 +133,7 @@ pub(super) fn picture(
     let middle = body.points.iter().sum::<DVec3>() / body.points.len().max(1) as f64;
     let (at, _) = eye.see(DVec3::new(middle.x, middle.y, top));
     Picture {
-        edges: edges(solid, &body, &eye, &seen, [width, height]),
+        edges: edges(solid, &body, &eye, cells(FINE)),
         labels: labels(&looks, width),
         areas,
         spindle: [at.x, at.y - 1.0],
@@ -164,8 +165,13 @@ fn eye(points: &[DVec3], size: [f64; 2], azimuth: f64) -> Eye {
     }
 }
 
-/// Nearest triangle of every cell, with its depth.
-fn visible(body: &Body, eye: &Eye, width: usize, height: usize) -> Vec<Option<(u32, f64)>> {
+/// Nearest triangle of every cell of some side, with its depth.
+fn visible(
+    body: &Body,
+    eye: &Eye,
+    cell_mm: f64,
+    [width, height]: [usize; 2],
+) -> Vec<Option<(u32, f64)>> {
     let mut out: Vec<Option<(u32, f64)>> = vec![None; width * height];
     for (t, corners) in body.mesh.triangles().iter().enumerate() {
         let [a, b, c] = corners.map(|i| eye.see(body.points[i as usize]));
@@ -174,14 +180,14 @@ fn visible(body: &Body, eye: &Eye, width: usize, height: usize) -> Vec<Option<(u
         if area.abs() < 1e-12 {
             continue;
         }
-        let low = a.0.min(b.0).min(c.0) / CELL;
-        let high = a.0.max(b.0).max(c.0) / CELL;
+        let low = a.0.min(b.0).min(c.0) / cell_mm;
+        let high = a.0.max(b.0).max(c.0) / cell_mm;
         let range = |l: f64, h: f64, n: usize| {
             (l.floor().max(0.0) as usize).min(n)..(h.ceil().max(0.0) as usize).min(n)
         };
         for y in range(low.y, high.y, height) {
             for x in range(low.x, high.x, width) {
-                let p = DVec2::new(x as f64 + 0.5, y as f64 + 0.5) * CELL;
+                let p = DVec2::new(x as f64 + 0.5, y as f64 + 0.5) * cell_mm;
                 let u = (p - a.0).perp_dot(c.0 - a.0) / area;
                 let v = (b.0 - a.0).perp_dot(p - a.0) / area;
                 if u >= 0.0 && v >= 0.0 && u + v <= 1.0 {
@@ -284,7 +290,6 @@ fn edges(
     solid: &SolidFaces<'_>,
     body: &Body,
     eye: &Eye,
-    seen: &[Option<(u32, f64)>],
     [width, height]: [usize; 2],
 ) -> Vec<[[f64; 2]; 2]> {
     let mut faces_at: BTreeMap<(u32, u32), Vec<u32>> = BTreeMap::new();
@@ -305,9 +310,10 @@ fn edges(
         _ => true,
     };
     // What lies this much deeper may be the edge's own face, seen beside it.
-    let slack = 0.8 * CELL / eye.scale;
+    let slack = 0.8 * FINE / eye.scale;
+    let seen = visible(body, eye, FINE, [width, height]);
     let free = |at: DVec2, depth: f64| {
-        let cell = (at / CELL - 0.5).floor();
+        let cell = (at / FINE - 0.5).floor();
         (0..4).any(|k| {
             let (x, y) = (cell.x + f64::from(k % 2), cell.y + f64::from(k / 2));
             let inside = x >= 0.0 && y >= 0.0 && x < width as f64 && y < height as f64;
