@@ -4,7 +4,7 @@
 mod beside;
 mod classes;
 
-pub use classes::{ClassPicture, class_picture};
+pub use classes::{ClassPicture, ClassShort, ClassWhy, class_picture};
 
 use crate::cutting::{EFFICIENCY, Limits, Materials, best_cut_within, least_drilling_torque};
 use crate::cycle::{Habits, changes_per_piece};

@@ -1,7 +1,7 @@
 //! What can be spent on the machine itself, and what the parts ask of it.
 
 use super::study::Page;
-use super::table::{heading, paragraph, percent, table};
+use super::table::{bullet, heading, paragraph, percent, table};
 use crate::contract::study::{name, reaches};
 use engine::fit::Capability;
 use units::{
@@ -129,6 +129,50 @@ pub fn classes(page: &Page<'_>) -> String {
         &[1, 2, 3, 4],
         rows,
     ));
+    out.push_str(&class_reasons(page));
+    out
+}
+
+/// Parts named for a class before the rest is only counted: more are a list nobody reads.
+const NAMED: usize = 3;
+
+/// What keeps a usual machine of each class from the parts it does not make.
+fn class_reasons(page: &Page<'_>) -> String {
+    let mut out = String::new();
+    for class in page.answer.classes.iter().filter(|c| !c.why.is_empty()) {
+        let mut parts: Vec<String> = class
+            .why
+            .iter()
+            .take(NAMED)
+            .map(|why| {
+                let short: Vec<String> = why
+                    .short
+                    .iter()
+                    .map(|s| {
+                        let by = amount(s.capability, s.short_by, page.system);
+                        format!("{} short by {by}", words(s.capability))
+                    })
+                    .collect();
+                let asks: Vec<String> = why.asks.iter().map(|key| key.replace('_', " ")).collect();
+                let part = page.part_name(&why.part);
+                match (short.is_empty(), asks.is_empty()) {
+                    (false, _) => format!("{part}, {}", short.join(" and ")),
+                    (true, false) => format!("{part}, turns on {}", asks.join(" and ")),
+                    (true, true) => part,
+                }
+            })
+            .collect();
+        if class.why.len() > NAMED {
+            parts.push(format!("{} parts more", class.why.len() - NAMED));
+        }
+        out.push_str(&bullet(
+            "-",
+            &format!("{}: not {}", class.name, parts.join("; ")),
+        ));
+    }
+    if !out.is_empty() {
+        out.push('\n');
+    }
     out
 }
 

@@ -108,3 +108,35 @@ fn what_cannot_be_understood_is_told_and_too_little_is_no_answer() {
     assert_eq!(ask(&["$40,000"], &[]).status.code(), Some(2));
     assert_eq!(ask(&["40 000 EUR"], &[]).status.code(), Some(2));
 }
+
+#[test]
+fn a_wide_steel_part_leads_to_a_full_size_centre_and_every_other_class_says_what_it_lacks() {
+    let answers = [
+        "$60,000",
+        "16 x 12 x 4 in",
+        "1018",
+        "80",
+        "6 x 6 x 8 in",
+        "4 in, 14",
+        "10 ft x 10 ft, 240 V / 3PH / 100 A",
+        "14 ft x 12 ft, 12 ft",
+        "vise, measuring, compressor",
+        "capability",
+    ];
+    let output = ask(&answers, &["--json"]);
+    assert_eq!(output.status.code(), Some(0));
+    let document: serde_json::Value = serde_json::from_slice(&output.stdout).expect("JSON");
+    let classes = document["classes"].as_array().expect("classes");
+    let of = |id: &str| classes.iter().find(|c| c["class"] == id).expect(id);
+    assert_eq!(of("40-taper centre")["enough"], true);
+    assert_eq!(of("bench mill")["enough"], false);
+    for class in classes {
+        let why = class["why"].as_array().expect("reasons");
+        let made = class["parts_met"].as_u64().expect("a count");
+        assert_eq!(made + why.len() as u64, class["parts"].as_u64().unwrap());
+        for reason in why {
+            let of = |key: &str| reason[key].as_array().expect(key).len();
+            assert!(of("short") + of("asks") > 0, "{class}");
+        }
+    }
+}

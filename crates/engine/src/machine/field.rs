@@ -191,7 +191,7 @@ machine_fields! {
     /// Spindle axis to column.
     throat: Length, "throat_mm", "How far is the spindle axis from the column?";
     /// Width of the opening of the machine's own door.
-    door_width: Length, "door_width_mm", "How wide does the machine's own door open?";
+    door_width: Length, "door_width_mm", "How wide does the machine's own door open (without an enclosure: how long is its table)?";
     /// Table length.
     table_x: Length, "table_x_mm", "How long is the table?";
     /// Table width.

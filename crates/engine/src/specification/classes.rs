@@ -4,7 +4,7 @@
 use crate::cutting::{LimitsBand, Materials};
 use crate::cycle::{Habits, PartTime, time_within};
 use crate::demand::Demand;
-use crate::fit::{Fit, Practice, Verdict, fit_within};
+use crate::fit::{Capability, Fit, Practice, Verdict, fit_within};
 use crate::ids::{ClassId, PartId};
 use crate::machine::{Machine, MachineClass};
 use serde::Serialize;
@@ -36,11 +36,54 @@ pub struct ClassPicture {
     pub not_made: Vec<PartId>,
     /// Parts of which it cannot be said, since the class has no usual value of what they turn on.
     pub open: Vec<PartId>,
+    /// Of every part it does not make or of which it cannot be said, what stands in the way.
+    pub why: Vec<ClassWhy>,
     /// The one part that must be made and keeps a machine of this class from being enough: drop it
     /// or have it made outside, and the class will do.
     pub drop_one: Option<PartId>,
     /// True when every part that must be made is made.
     pub enough: bool,
+}
+
+/// What keeps a usual machine of a class from a surely made part.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ClassWhy {
+    /// Part.
+    pub part: PartId,
+    /// Capabilities that rule it out, and by how much each is short, in its base unit.
+    pub short: Vec<ClassShort>,
+    /// Where nothing rules it out: the properties the class has no usual value of, by their keys.
+    pub asks: Vec<&'static str>,
+}
+
+/// A capability a usual machine of a class is short of.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct ClassShort {
+    /// Which.
+    pub capability: Capability,
+    /// By how much, in its base unit.
+    pub short_by: f64,
+}
+
+fn why(fit: &Fit) -> Option<ClassWhy> {
+    let out = fit.verdict == Verdict::DoesNotFit;
+    (out || fit.verdict == Verdict::CannotSay).then(|| ClassWhy {
+        part: fit.part.clone(),
+        short: fit
+            .limits
+            .iter()
+            .filter(|l| l.rules_out)
+            .map(|l| ClassShort {
+                capability: l.capability,
+                short_by: l.short_by,
+            })
+            .collect(),
+        asks: if out {
+            Vec::new()
+        } else {
+            fit.ask.iter().map(|a| a.about.key()).collect()
+        },
+    })
 }
 
 /// The picture of one class. `machine` is its usual machine; its defaults are taken as if stated,
@@ -112,6 +155,7 @@ pub fn class_picture(
         re_clamped: with(Verdict::FitsWithMoreClampings),
         not_made: with(Verdict::DoesNotFit),
         open: with(Verdict::CannotSay),
+        why: fits.iter().filter_map(why).collect(),
         enough: first.is_none(),
         drop_one: if second.is_none() { first } else { None },
     }
