@@ -47,7 +47,7 @@ pub fn ceilings(answer: &Answer) -> Vec<Value> {
             json!({
                 "class": c.class, "name": c.name, "condition": c.condition,
                 "price": c.room.price, "low": c.room.low, "likely": c.room.likely,
-                "high": c.room.high, "usual": c.usual,
+                "high": c.room.high, "usual": c.usual, "besides": c.besides,
             })
         })
         .collect()

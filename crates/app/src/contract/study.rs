@@ -122,17 +122,7 @@ impl<'a> Study<'a> {
             currency: entered.shop.currency.code(),
             budget: entered.shop.budget.likely,
             keep_chance: entered.shop.keep_chance,
-            ceilings: answer
-                .ceilings
-                .iter()
-                .map(|c| {
-                    json!({
-                        "class": c.class, "name": c.name, "condition": c.condition,
-                        "price": c.room.price, "low": c.room.low, "likely": c.room.likely,
-                        "high": c.room.high, "usual": c.usual,
-                    })
-                })
-                .collect(),
+            ceilings: super::ask::ceilings(answer),
             specification: answer
                 .specification
                 .iter()

@@ -4,11 +4,13 @@ use super::needs;
 use super::study::Page;
 use super::table::{bullet, heading, paragraph, table};
 use crate::commands::ask::First;
+use crate::contract::study::name;
 use engine::ids::ClassId;
+use engine::money::Ceiling;
 use engine::specification::ClassPicture;
 use engine::study::Answer;
 use folder::Study as Entered;
-use units::{System, show_money};
+use units::{Money, System, show_money};
 
 /// What is known after an answer, in a line or two.
 pub fn so_far(entered: &Entered, answer: &Answer) -> String {
@@ -48,6 +50,61 @@ pub fn so_far(entered: &Entered, answer: &Answer) -> String {
 /// True for a class of which it cannot be said of some part, and that fails at none.
 fn may_do(picture: &ClassPicture) -> bool {
     picture.not_made.is_empty() && !picture.open.is_empty()
+}
+
+/// Everything the budget pays besides a machine, largest first: of the class that leaves most for
+/// the machine among those that serve, or among all when none serves.
+fn besides(page: &Page<'_>) -> String {
+    let serves = |class: &ClassId| {
+        let picture = page.answer.classes.iter().find(|p| p.class == *class);
+        picture.is_some_and(|p| p.enough)
+    };
+    let ceilings = page.answer.ceilings.iter();
+    let roomiest = ceilings.max_by(|a, b| {
+        let room = |c: &Ceiling| c.room.likely.to_amount();
+        (serves(&a.class).cmp(&serves(&b.class))).then(room(a).total_cmp(&room(b)))
+    });
+    let Some(ceiling) = roomiest else {
+        return String::new();
+    };
+    // Lines of one kind ("tooling: holders", "tooling: cutters") are one sum here.
+    let mut sums: Vec<(&str, f64, bool)> = Vec::new();
+    for line in &ceiling.besides {
+        let kind = line.name.split(':').next().unwrap_or_default();
+        let (mean, assumed) = (line.mean.to_amount(), line.origin == "assumed");
+        match sums.iter_mut().find(|(k, ..)| *k == kind) {
+            Some(sum) => {
+                sum.1 += mean;
+                sum.2 |= assumed;
+            }
+            None => sums.push((kind, mean, assumed)),
+        }
+    }
+    sums.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(b.0)));
+    let mut out = heading("What the budget pays besides the machine");
+    out.push_str(&paragraph(&format!(
+        "For {}, {}, in the mean of all draws.",
+        ceiling.name.to_lowercase(),
+        name(&ceiling.condition)
+    )));
+    let rows = sums
+        .iter()
+        .filter(|(_, mean, _)| *mean > 0.0)
+        .map(|(kind, mean, assumed)| {
+            let known = if *assumed {
+                "assumed: replace it by a quotation"
+            } else {
+                "stated"
+            };
+            vec![
+                (*kind).to_owned(),
+                page.money(Money::amount(*mean)),
+                known.to_owned(),
+            ]
+        })
+        .collect();
+    out.push_str(&table(&["", "about", ""], &[1], rows));
+    out
 }
 
 /// The brief.
@@ -97,6 +154,7 @@ pub fn describe(first: &First) -> String {
         })
         .collect();
     out.push_str(&table(&["class", "nose", "pay at most", ""], &[2], rows));
+    out.push_str(&besides(&page));
     out.push_str(&needs::specification(&page));
     if let Some(tools) = brief.pockets {
         out.push_str(&paragraph(&format!(

@@ -2,7 +2,7 @@
 //! In every draw the sum is `fixed + slope * price`, so the price that just keeps the budget is
 //! solved exactly, and the price kept with a chance is a percentile of those.
 
-use super::all_in::{fill_blocks, percentile, series};
+use super::all_in::{LineSummary, draw, fill_blocks, percentile, series};
 use super::line::Line;
 use super::lines::{self, Bill};
 use super::sums::{At, Sums, Want};
@@ -41,6 +41,9 @@ pub struct Ceiling {
     pub room: PriceRoom,
     /// Usual price of the class so bought: least, likely, greatest.
     pub usual: Option<[Money; 3]>,
+    /// Everything that is not the machine, line by line, at the price above (at none when nothing
+    /// is left for it).
+    pub besides: Vec<LineSummary>,
 }
 
 /// Highest price the budget leaves for the machine itself, all other lines as they are. Any
@@ -81,6 +84,18 @@ pub fn highest_price(
     }
 }
 
+/// The lines that are not the machine itself, drawn as if it cost `price`.
+fn besides(lines: &[Line], price: Money, shop: &Shop, draws: u64) -> Vec<LineSummary> {
+    let mut lines = with_price_line(lines);
+    for line in lines.iter_mut().filter(|l| l.name == Line::PRICE) {
+        let fixed = Value::stated("price", price, units::Place::default());
+        *line = Line::fixed(Line::PRICE, fixed, "");
+    }
+    let mut drawn = draw(&lines, &shop.budget, shop.seed, draws).lines;
+    drawn.retain(|l| l.name != Line::PRICE);
+    drawn
+}
+
 /// Makes sure there is a price line, so that the slope is at least one.
 fn with_price_line(lines: &[Line]) -> Vec<Line> {
     let mut all = lines.to_vec();
@@ -107,15 +122,22 @@ pub fn by_class(
                 (None, new) => (Condition::New, new.as_ref()),
             };
             let priced = lines::of_class(&Bill { works, ..*bill }, class, condition);
+            let room = highest_price(
+                &priced.lines,
+                &shop.budget,
+                shop.keep_chance,
+                shop.seed,
+                draws,
+            );
             Ceiling {
                 class: class.id.clone(),
                 name: class.name.clone(),
                 condition,
-                room: highest_price(
+                room,
+                besides: besides(
                     &priced.lines,
-                    &shop.budget,
-                    shop.keep_chance,
-                    shop.seed,
+                    room.price.unwrap_or(Money::ZERO),
+                    shop,
                     draws,
                 ),
                 usual: usual.map(|v| {

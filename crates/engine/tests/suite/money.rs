@@ -329,6 +329,14 @@ fn a_class_ceiling_and_the_rest_make_the_budget() {
     assert!(room.low < room.likely && room.likely < room.high);
     // At that price the budget is kept with the asked chance; a billionth more breaks it.
     let mut lines = of_class(&bill, &class, Condition::Used).lines;
+    // What is named besides is what stands beside that price in the bill.
+    let mut at_price = lines.clone();
+    at_price[0] = Line::fixed(Line::PRICE, stated("p", price.to_amount()), "");
+    let all = draw(&at_price, &shop.budget, shop.seed, 4000);
+    let besides: f64 = ceilings[0].besides.iter().map(|l| l.mean.to_amount()).sum();
+    let whole = all.percentiles.mean.to_amount();
+    assert!((besides + price.to_amount() - whole).abs() < 0.001 * whole);
+    assert_eq!(ceilings[0].besides.len() + 1, all.lines.len());
     let over = |lines: &mut Vec<Line>, price: f64| {
         lines[0] = Line::fixed(Line::PRICE, stated("p", price), "");
         draw(lines, &shop.budget, shop.seed, 4000).over_budget_chance
