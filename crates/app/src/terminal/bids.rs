@@ -39,6 +39,7 @@ fn row(page: &Page<'_>, bid: &Bid) -> Vec<String> {
     let money = |m: Option<Money>| m.map_or("nothing".to_owned(), |m| page.money(m));
     let why = match &bid.let_go {
         None => String::new(),
+        Some(LetGo::AskFirst) => "ask first: with good answers, the price before this".to_owned(),
         Some(LetGo::NotAtAnyPrice) => "not worth it at any price".to_owned(),
         Some(LetGo::HasBetter(offer)) => {
             format!("let it go: {} serves better", page.offer_name(offer))
@@ -51,7 +52,11 @@ fn row(page: &Page<'_>, bid: &Bid) -> Vec<String> {
     vec![
         bid.closes.to_string(),
         page.offer_name(&bid.offer),
-        money(bid.bid),
+        if matches!(bid.let_go, Some(LetGo::AskFirst)) {
+            "not yet".to_owned()
+        } else {
+            money(bid.bid)
+        },
         money(bid.bid_alone),
         percent(bid.chance),
         why,

@@ -35,6 +35,9 @@ pub struct Lot<'a> {
 pub enum LetGo {
     /// Even as a gift it is worth less than going on; or the rest alone breaks the budget.
     NotAtAnyPrice,
+    /// A number nobody stated decides whether it will do at all: up to the bid once the answers are
+    /// good.
+    AskFirst,
     /// This one serves better and needs no luck.
     HasBetter(OfferId),
     /// This later lot serves better and is likely won.
@@ -59,6 +62,25 @@ pub struct Bid {
     pub worth: Option<f64>,
     /// Why not.
     pub let_go: Option<LetGo>,
+}
+
+impl Bid {
+    /// The same for a lot that will do only if its answers are good: no bid yet. What is
+    /// worth no price at all stays let go for that reason; what another would serve better is left
+    /// open, since its place is known only once the answers are.
+    pub fn asked_first(self) -> Self {
+        let hopeless = self.bid_alone.is_none();
+        Self {
+            bid: None,
+            chance: 0.0,
+            let_go: if hopeless {
+                self.let_go
+            } else {
+                Some(LetGo::AskFirst)
+            },
+            ..self
+        }
+    }
 }
 
 fn day<S: serde::Serializer>(date: &Date, to: S) -> Result<S::Ok, S::Error> {
@@ -271,6 +293,11 @@ mod tests {
         );
         let bids = bids_by_rank(&[lot(&a, 5, 6500.0, 3)], Some((&c, 2)), 0.8);
         assert_eq!(bids[0].let_go, Some(LetGo::HasBetter(c)));
+        // What turns on an answer gets no bid, but is told how far one could go.
+        let asked = bids[0].clone().asked_first();
+        assert_eq!((asked.bid, asked.chance), (None, 0.0));
+        assert_eq!(asked.bid_alone, Some(Money::amount(6500.0)));
+        assert_eq!(asked.let_go, Some(LetGo::AskFirst));
     }
 
     #[test]

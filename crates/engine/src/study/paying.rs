@@ -4,7 +4,9 @@
 use super::Context;
 use super::offer::OfferAnswer;
 use super::priced::{self, Variant};
-use crate::choice::{Bid, Decision, Lot, RankedLot, bids_by_rank, bids_by_value, highest};
+use crate::choice::{
+    Alternative, Bid, Decision, Lot, RankedLot, Status, bids_by_rank, bids_by_value, highest,
+};
 use crate::entered::Aim;
 use crate::ids::OfferId;
 use crate::money::lines::Priced;
@@ -129,20 +131,45 @@ fn best_other(decision: &Decision, without: &OfferId, counts: &dyn Fn(&OfferId) 
         _ => 0.0,
     };
     for other in &decision.alternatives {
-        if other.status == crate::choice::Status::WouldDo && usable(&other.offer) {
+        if other.status == Status::WouldDo && usable(&other.offer) {
             best = best.max(other.value.map_or(0.0, Money::to_amount));
         }
     }
     best
 }
 
-/// Bids on the lots among the shown offers.
+/// Bids on the lots among the shown offers. A lot that turns on an answer is bid on by nobody who is
+/// careful, and no other lot is let go for it: it is told what it could be bid up to.
 pub(super) fn bids(
     context: &Context<'_>,
     variants: &[&Variant<'_>],
     by_price: &[Option<ByPrice>],
     offers: &[OfferAnswer],
     decision: &Decision,
+) -> Vec<Bid> {
+    let open = |offer: &OfferId| {
+        let of = |a: &Alternative| a.offer == *offer && a.status == Status::AskFirst;
+        decision.alternatives.iter().any(of)
+    };
+    let of_lots = |counts: &dyn Fn(&OfferId) -> bool| {
+        bids_of(context, variants, by_price, offers, decision, counts)
+    };
+    let mut all = of_lots(&|o| !open(o));
+    for offer in offers.iter().map(|o| &o.offer).filter(|o| open(o)) {
+        all.extend(of_lots(&|o| o == offer).into_iter().map(Bid::asked_first));
+    }
+    all.sort_by(|a, b| (a.closes, &a.offer).cmp(&(b.closes, &b.offer)));
+    all
+}
+
+/// Bids on those lots that count.
+fn bids_of(
+    context: &Context<'_>,
+    variants: &[&Variant<'_>],
+    by_price: &[Option<ByPrice>],
+    offers: &[OfferAnswer],
+    decision: &Decision,
+    counts: &dyn Fn(&OfferId) -> bool,
 ) -> Vec<Bid> {
     let (shop, draws) = (context.inputs.shop, context.settings.draws);
     let closing: Vec<Vec<f64>> = variants
@@ -167,6 +194,7 @@ pub(super) fn bids(
     match shop.aim {
         Aim::Value => {
             let values: Vec<(usize, ValueAt<'_>)> = lots()
+                .filter(|(at, _)| counts(&offers[*at].offer))
                 .filter_map(|(at, _)| {
                     let by_price = by_price[at].as_ref()?;
                     let value: ValueAt<'_> = Box::new(move |p| by_price.value(p));
@@ -197,12 +225,12 @@ pub(super) fn bids(
             let possible = |offer: &OfferId| {
                 !decision.alternatives.iter().any(|a| {
                     a.offer == *offer
-                        && a.status == crate::choice::Status::No
+                        && a.status == Status::No
                         && a.shortfalls.iter().any(|s| s.of != "budget")
                 })
             };
             let list: Vec<RankedLot<'_>> = lots()
-                .filter(|(at, _)| possible(&offers[*at].offer))
+                .filter(|(at, _)| counts(&offers[*at].offer) && possible(&offers[*at].offer))
                 .map(|(at, closes)| RankedLot {
                     offer: &offers[at].offer,
                     closes,
@@ -218,7 +246,7 @@ pub(super) fn bids(
                     let would = decision
                         .alternatives
                         .iter()
-                        .any(|a| a.offer == ***o && a.status == crate::choice::Status::WouldDo);
+                        .any(|a| a.offer == ***o && a.status == Status::WouldDo);
                     !is_lot(o) && (named || would)
                 })
                 .map(|o| (*o, rank(o)));
