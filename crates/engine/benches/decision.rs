@@ -51,7 +51,7 @@ fn lines() -> Vec<Line> {
     ));
     all.push(Line::share(
         "contingency",
-        ShareOf::Everything,
+        ShareOf::Uncertain,
         share("contingency", [0.02, 0.05, 0.1]),
         "",
     ));

@@ -10,9 +10,11 @@ mod shop;
 pub use crate::demand::{
     Feature, FeatureKind, ModelFacts, OwnHolder, OwnTool, OwnTools, Shape, Side,
 };
-pub use crate::machine::{Dismantling, Removal, Trailer};
+pub use crate::machine::{Dismantling, Removal, Risk, Trailer};
 pub use facts::{Cracks, EnteredFacts, Facts, FloorKind, ForEachFact, WiringRules, Words};
-pub use finance::{Finance, IncomeTax, LeasePrice, LeaseTerms, Loan, TaxTable, Way, WritingOff};
+pub use finance::{
+    Finance, IncomeTax, LeaseEnd, LeasePrice, LeaseTerms, Loan, TaxTable, Way, WritingOff,
+};
 pub use part::Part;
 pub use plan::{
     Block, Carrier, CarrierKind, ChipSide, Clearances, Door, FloorArea, KeepClear, Overhead, Plan,

@@ -3,10 +3,12 @@
 
 mod field;
 mod moving;
+mod risk;
 mod taper;
 
 pub use field::{ClassProperties, EnteredProperties, Field, ForEachEntered, Known, Properties};
 pub use moving::{Dismantling, Removal, Trailer};
+pub use risk::Risk;
 pub use taper::Taper;
 
 use crate::ids::{ClassId, OfferId};
@@ -41,6 +43,8 @@ pub struct SaleOption {
     pub price: Value<Money>,
     /// Which property it changes and to what, in base units ("changer_pockets", 10).
     pub gives: Vec<(Field, f64)>,
+    /// Months from delivery, in all, the seller answers for repairs when it is taken.
+    pub warranty_months: Option<Value<Number>>,
     /// True when the buyer has decided to take it.
     pub taken: bool,
 }
@@ -107,6 +111,21 @@ pub struct Offer {
     pub dismantling: Vec<Dismantling>,
     /// What is known of this seller's end.
     pub removal: Removal,
+    /// What may happen to this machine, and what it then costs.
+    pub risks: Vec<Risk>,
+}
+
+impl Offer {
+    /// Months from delivery the seller answers for repairs, with the options taken; `None` where
+    /// nobody says.
+    pub fn warranty_months(&self) -> Option<f64> {
+        let options = self.options.iter().filter(|o| o.taken);
+        options
+            .filter_map(|o| o.warranty_months.as_ref())
+            .chain(&self.terms.warranty_months)
+            .map(|months| months.likely.to_number())
+            .reduce(f64::max)
+    }
 }
 
 /// A class of machines: its sourced ranges and prices.

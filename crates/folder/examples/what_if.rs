@@ -107,6 +107,7 @@ fn grown(demo: &Study, offers: usize, parts: usize) -> Study {
                         place.clone(),
                     ),
                     gives: Vec::new(),
+                    warranty_months: None,
                     taken: false,
                 })
                 .collect();

@@ -7,10 +7,10 @@ use crate::section::Section;
 use crate::shop::{date, scaled, share};
 use crate::texts::{self, Wrong};
 use engine::entered::{
-    Finance, IncomeTax, LeasePrice, LeaseTerms, Loan, TaxTable, Way, WritingOff,
+    Finance, IncomeTax, LeaseEnd, LeasePrice, LeaseTerms, Loan, TaxTable, Way, WritingOff,
 };
 use engine::machine::{PartOf, SaleTerms};
-use units::{Entered, Number, Spread, Value};
+use units::{Entered, Money, Number, Spread, Value};
 
 /// Days of a month, on average.
 const MONTH_DAYS: f64 = 365.25 / 12.0;
@@ -26,21 +26,33 @@ pub(crate) fn finance(section: &Section<'_>, rates: &Rates) -> Finance {
     let down = part_of(section, "down", id, rates);
     let payment = section.money("payment", id, Least::AboveZero, rates);
     let residual = part_of(section, "residual", id, rates);
+    let end = section.choice("end", &[("buy", 0), ("hand back", 1), ("cheaper", 2)]);
+    let return_fee = section.money("return_fee", id, Least::Zero, rates);
     let income = section.money("income", id, Least::Zero, rates);
     let way = match way {
         Some(1) => {
             section.require("rate", "what the lender asks a year: rate = \"7.5 %\"");
             section.require("term", "over how long it is paid back: term = \"5 years\"");
-            not_of(section, "a loan", &["payment", "residual"]);
+            not_of(
+                section,
+                "a loan",
+                &["payment", "residual", "end", "return_fee"],
+            );
             rate.zip(term)
                 .map(|(rate, months)| Way::Loan(Loan { rate, months, down }))
         }
         Some(2) => {
             section.require("term", "how long it is leased: term = \"48 months\"");
-            section.require(
-                "residual",
-                "what the machine is bought for at the end: residual = \"10 %\" of the price, or \"$1\"",
-            );
+            let end = end.unwrap_or(0);
+            if end != 1 {
+                section.require(
+                    "residual",
+                    "what the machine is bought for at the end: residual = \"10 %\" of the price, or \"$1\"",
+                );
+            }
+            if end == 0 && section.has("return_fee") {
+                section.wrong("return_fee", texts::no_return());
+            }
             let price = match (payment, rate) {
                 (Some(_), Some(_)) => {
                     let place = section.place_of("rate");
@@ -48,6 +60,11 @@ pub(crate) fn finance(section: &Section<'_>, rates: &Rates) -> Finance {
                     None
                 }
                 (Some(payment), None) => Some(LeasePrice::Payment(payment)),
+                // By a rate alone nobody knows the payments: what the machine is worth at the end decides.
+                (None, Some(_)) if end == 1 && !section.has("residual") => {
+                    section.wrong("rate", texts::rate_of_a_return());
+                    None
+                }
                 (None, Some(rate)) => Some(LeasePrice::Rate(rate)),
                 (None, None) => {
                     if !section.has("payment") && !section.has("rate") {
@@ -56,12 +73,30 @@ pub(crate) fn finance(section: &Section<'_>, rates: &Rates) -> Finance {
                     None
                 }
             };
+            let fee = return_fee.unwrap_or_else(|| {
+                // Where no fee is written the lessor asks none.
+                Value::stated(format!("{id}/return_fee"), Money::ZERO, section.place())
+            });
+            let end = match end {
+                0 => LeaseEnd::Buy,
+                1 => LeaseEnd::HandBack(fee),
+                _ => LeaseEnd::Cheaper(fee),
+            };
+            let residual = match (&end, residual) {
+                (LeaseEnd::HandBack(_), None) if !section.has("residual") => {
+                    let id = format!("{id}/residual");
+                    let nothing = Value::stated(id, Money::ZERO, section.place());
+                    Some(PartOf::Amount(nothing))
+                }
+                (_, residual) => residual,
+            };
             match (price, term, residual) {
                 (Some(price), Some(months), Some(residual)) => Some(Way::Lease(LeaseTerms {
                     price,
                     months,
                     down,
                     residual,
+                    end,
                 })),
                 _ => None,
             }
@@ -70,7 +105,15 @@ pub(crate) fn finance(section: &Section<'_>, rates: &Rates) -> Finance {
             not_of(
                 section,
                 "cash",
-                &["rate", "term", "down", "payment", "residual"],
+                &[
+                    "rate",
+                    "term",
+                    "down",
+                    "payment",
+                    "residual",
+                    "end",
+                    "return_fee",
+                ],
             );
             None
         }
@@ -145,14 +188,18 @@ pub(crate) fn income_tax(section: &Section<'_>) -> Option<IncomeTax> {
 
 /// Reads what a seller says beside the price.
 pub(crate) fn terms(section: &Section<'_>, id: &str, rates: &Rates) -> SaleTerms {
-    let months = |key| duration(section, key, id, 1.0);
     SaleTerms {
         deposit: part_of(section, "deposit", id, rates),
-        delivery_months: months("delivery"),
-        warranty_months: months("warranty"),
+        delivery_months: months(section, "delivery", id),
+        warranty_months: months(section, "warranty", id),
         parts_lead_days: duration(section, "parts_lead", id, MONTH_DAYS),
         resale: section.money("resale", id, Least::Zero, rates),
     }
+}
+
+/// A length of time in months.
+pub(crate) fn months(section: &Section<'_>, key: &'static str, id: &str) -> Option<Value<Number>> {
+    duration(section, key, id, 1.0)
 }
 
 /// The same input under the name of its table.

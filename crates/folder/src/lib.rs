@@ -24,6 +24,7 @@ mod plan;
 mod properties;
 mod quantity;
 mod rates;
+mod risks;
 mod section;
 mod shop;
 mod site;

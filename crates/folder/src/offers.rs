@@ -6,6 +6,7 @@ use crate::moving;
 use crate::properties;
 use crate::quantity::Least;
 use crate::rates::Rates;
+use crate::risks;
 use crate::section::Section;
 use crate::shop::{cost_lines, share};
 use crate::suggest::nearest;
@@ -60,6 +61,7 @@ pub(crate) fn read(
         .section("removal")
         .map(moving::removal)
         .unwrap_or_default();
+    let risks = risks::read(&section, &prefix, rates);
     // The seller and his words are the buyer's memory, not numbers.
     for key in ["seller", "location", "serial", "notes"] {
         section.text(key);
@@ -84,6 +86,7 @@ pub(crate) fn read(
         terms,
         dismantling,
         removal,
+        risks,
     })
 }
 
@@ -151,12 +154,14 @@ fn option(section: Section<'_>, prefix: &str, rates: &Rates) -> Option<SaleOptio
             properties::in_base_units(&mut read)
         })
         .unwrap_or_default();
+    let warranty_months = finance::months(&section, "warranty", &id);
     let taken = section.flag("taken").unwrap_or(false);
     section.finish();
     Some(SaleOption {
         name: name?,
         price: price?,
         gives,
+        warranty_months,
         taken,
     })
 }

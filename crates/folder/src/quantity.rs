@@ -106,18 +106,7 @@ pub(crate) fn recast<A: Quantity, B: Quantity>(read: Entered<A>) -> Entered<B> {
     let to = |a: A| B::from_base(a.base());
     Entered {
         likely: to(read.likely),
-        spread: match read.spread {
-            Spread::None => Spread::None,
-            Spread::Range { low, high } => Spread::Range {
-                low: to(low),
-                high: to(high),
-            },
-            Spread::LowLikelyHigh { low, likely, high } => Spread::LowLikelyHigh {
-                low: to(low),
-                likely: to(likely),
-                high: to(high),
-            },
-        },
+        spread: read.spread.map(to),
         remarks: read.remarks,
     }
 }

@@ -1,7 +1,7 @@
 //! Other currencies, at the folder's own dated rates.
 
 use crate::texts::{self, Wrong};
-use units::{Currency, Entered, EnteredPrice, ExchangeRate, Money, Spread};
+use units::{Currency, Entered, EnteredPrice, ExchangeRate, Money};
 
 /// The folder's currency and what others are worth in it.
 #[derive(Clone, Debug)]
@@ -46,18 +46,7 @@ impl Rates {
         let read = price.amount;
         Ok(Entered {
             likely: read.likely * rate,
-            spread: match read.spread {
-                Spread::None => Spread::None,
-                Spread::Range { low, high } => Spread::Range {
-                    low: low * rate,
-                    high: high * rate,
-                },
-                Spread::LowLikelyHigh { low, likely, high } => Spread::LowLikelyHigh {
-                    low: low * rate,
-                    likely: likely * rate,
-                    high: high * rate,
-                },
-            },
+            spread: read.spread.map(|m| m * rate),
             // A group of three digits in a sum of money leaves no doubt, whatever parts it; that a
             // bare sign was read as a dollar is worth a word only in a folder of another currency.
             remarks: read

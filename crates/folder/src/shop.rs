@@ -4,6 +4,7 @@ use crate::document::Node;
 use crate::finance;
 use crate::quantity::{self, Least};
 use crate::rates::Rates;
+use crate::risks;
 use crate::section::Section;
 use crate::texts::{self, Wrong};
 use engine::entered::{Aim, CostLine, OwnTools, Shop};
@@ -113,6 +114,7 @@ pub(crate) fn read(section: Section<'_>) -> (Option<Shop>, Rates) {
             .into_iter()
             .map(|(name, amount)| CostLine { name, amount })
             .collect(),
+        risks: risks::read(&section, "shop", &rates),
         yearly: section
             .section("yearly")
             .map(|s| cost_lines(&s, "shop/yearly", &rates))
@@ -295,18 +297,7 @@ pub(crate) fn scaled<Q: Quantity>(read: Entered<Number>, by: f64) -> Entered<Q> 
     let to = |n: Number| Q::from_base(n.to_number() * by);
     Entered {
         likely: to(value.likely),
-        spread: match value.spread {
-            units::Spread::None => units::Spread::None,
-            units::Spread::Range { low, high } => units::Spread::Range {
-                low: to(low),
-                high: to(high),
-            },
-            units::Spread::LowLikelyHigh { low, likely, high } => units::Spread::LowLikelyHigh {
-                low: to(low),
-                likely: to(likely),
-                high: to(high),
-            },
-        },
+        spread: value.spread.map(to),
         remarks: Vec::new(),
     }
 }

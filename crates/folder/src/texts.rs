@@ -210,6 +210,33 @@ pub(crate) fn chance(found: f64) -> Wrong {
     )
 }
 
+pub(crate) fn no_chance(found: f64) -> Wrong {
+    if found > 0.0 {
+        return Wrong::new(
+            "expected a chance below 100 %",
+            "what is sure to come is a cost: write it under [costs]",
+        );
+    }
+    Wrong::new(
+        "expected a chance above 0 %",
+        "leave out what cannot happen",
+    )
+}
+
+pub(crate) fn risk_twice(name: &str) -> Wrong {
+    Wrong::new(
+        format!("there is another risk called '{name}' in this file"),
+        "give each a name of its own: each happens or not by itself",
+    )
+}
+
+pub(crate) fn within_no_repair() -> Wrong {
+    Wrong::new(
+        "says nothing of what no warranty pays",
+        "add repair = true if the seller's warranty would pay for it, or leave it out",
+    )
+}
+
 pub(crate) fn per_time(found: &str) -> Wrong {
     Wrong::new(
         format!("expected a number and a time, found {found}"),
@@ -864,6 +891,20 @@ pub(crate) fn says_nothing(way: &str) -> Wrong {
     Wrong::new(
         format!("says nothing with {way}"),
         "leave it out, or set way = \"loan\" or \"lease\"",
+    )
+}
+
+pub(crate) fn no_return() -> Wrong {
+    Wrong::new(
+        "says nothing of a machine bought at the end",
+        "leave it out, or set end = \"hand back\" or end = \"cheaper\"",
+    )
+}
+
+pub(crate) fn rate_of_a_return() -> Wrong {
+    Wrong::new(
+        "a rate alone does not tell the payments of a machine that is handed back",
+        "write what is paid a month, payment = \"$620\", or what the lessor counts the machine as worth at the end, residual = \"30 %\"",
     )
 }
 

@@ -23,6 +23,15 @@ pub enum Spread<Q> {
         /// Greatest.
         high: Q,
     },
+    /// One of two values: what happens, or does not.
+    Either {
+        /// The value when it does not happen.
+        less: Q,
+        /// The value when it happens, no less.
+        more: Q,
+        /// Chance that it happens, 0..=1.
+        chance: f64,
+    },
 }
 
 impl<Q: Quantity> Spread<Q> {
@@ -39,6 +48,13 @@ impl<Q: Quantity> Spread<Q> {
                 likely.base(),
                 high.base(),
             )),
+            Spread::Either { less, more, chance } => {
+                if u >= 1.0 - chance {
+                    more
+                } else {
+                    less
+                }
+            }
         }
     }
 
@@ -50,6 +66,9 @@ impl<Q: Quantity> Spread<Q> {
             Spread::LowLikelyHigh { low, likely, high } => {
                 Q::from_base((low.base() + likely.base() + high.base()) / 3.0)
             }
+            Spread::Either { less, more, chance } => {
+                Q::from_base(less.base() + chance * (more.base() - less.base()))
+            }
         }
     }
 
@@ -58,24 +77,34 @@ impl<Q: Quantity> Spread<Q> {
         match *self {
             Spread::None => (central, central),
             Spread::Range { low, high } | Spread::LowLikelyHigh { low, high, .. } => (low, high),
+            Spread::Either { less, more, .. } => (less, more),
         }
+    }
+
+    /// The same spread of plain numbers of base units.
+    pub fn in_base_units(&self) -> Spread<Number> {
+        self.map(|q| Number::from_base(q.base()))
     }
 }
 
-impl<Q: Quantity> Spread<Q> {
-    /// The same spread of plain numbers of base units.
-    pub fn in_base_units(&self) -> Spread<Number> {
-        let plain = |q: Q| Number::from_base(q.base());
+impl<Q: Copy> Spread<Q> {
+    /// The spread of what each value becomes; `to` must not fall.
+    pub fn map<R>(&self, to: impl Fn(Q) -> R) -> Spread<R> {
         match *self {
             Spread::None => Spread::None,
             Spread::Range { low, high } => Spread::Range {
-                low: plain(low),
-                high: plain(high),
+                low: to(low),
+                high: to(high),
             },
             Spread::LowLikelyHigh { low, likely, high } => Spread::LowLikelyHigh {
-                low: plain(low),
-                likely: plain(likely),
-                high: plain(high),
+                low: to(low),
+                likely: to(likely),
+                high: to(high),
+            },
+            Spread::Either { less, more, chance } => Spread::Either {
+                less: to(less),
+                more: to(more),
+                chance,
             },
         }
     }
@@ -107,6 +136,12 @@ impl Spread<Number> {
                     let (share, by) = if below { (*u, rise) } else { (1.0 - u, fall) };
                     let root = (share * by).sqrt();
                     *value = if below { low + root } else { high - root };
+                }
+            }
+            Spread::Either { less, more, chance } => {
+                let (less, more, from) = (less.base(), more.base(), 1.0 - chance);
+                for (value, u) in out.iter_mut().zip(us) {
+                    *value = if *u >= from { more } else { less };
                 }
             }
         }
@@ -173,12 +208,35 @@ mod tests {
             Spread::None,
             Spread::Range { low, high },
             Spread::LowLikelyHigh { low, likely, high },
+            Spread::Either {
+                less: low,
+                more: high,
+                chance: 0.3,
+            },
         ] {
             let mut out = vec![0.0; us.len()];
             spread.quantiles(&us, 3.5, &mut out);
             for (u, value) in us.iter().zip(out) {
                 assert_eq!(value, spread.quantile(*u, number(3.5)).base());
             }
+        }
+    }
+
+    #[test]
+    fn what_happens_does_so_in_its_share_of_the_draws() {
+        let number = Number::from_base;
+        for (chance, of_hundred) in [(0.0, 0), (0.3, 30), (1.0, 100)] {
+            let spread = Spread::Either {
+                less: number(0.0),
+                more: number(1.0),
+                chance,
+            };
+            let happens = |k: &i32| {
+                let u = (f64::from(*k) + 0.5) / 100.0;
+                spread.quantile(u, number(0.0)).base() == 1.0
+            };
+            assert_eq!((0..100).filter(happens).count(), of_hundred);
+            assert_eq!(spread.mean(number(0.0)).base(), chance);
         }
     }
 }

@@ -15,7 +15,7 @@ use crate::entered::Aim;
 use rayon::prelude::*;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
-use units::{DRAW_BLOCK, Money, Number, Quantity, Stream, Value};
+use units::{DRAW_BLOCK, Money, Number, Quantity, Spread, Stream, Value};
 
 /// What is believed of answers nobody has given yet, and how they are drawn.
 #[derive(Clone, Copy, Debug)]
@@ -202,6 +202,17 @@ fn breaks(input: &str, conditions: &[Vec<Condition>], beliefs: &Beliefs<'_>) -> 
     let own = conditions.iter().flatten().filter(|c| c.input == input);
     let prior = beliefs.priors.get(input);
     let mut shares: Vec<f64> = own.map(|c| first_change(c, prior)).collect();
+    // What happens or does not makes costs jump.
+    shares.extend(
+        beliefs
+            .costs
+            .iter()
+            .filter(|(_, v)| v.id.0 == input)
+            .filter_map(|(_, value)| match value.spread {
+                Spread::Either { chance, .. } if chance > 0.0 && chance < 1.0 => Some(1.0 - chance),
+                _ => None,
+            }),
+    );
     shares.sort_by(f64::total_cmp);
     shares.dedup();
     shares

@@ -13,7 +13,7 @@ pub enum Way {
     Cash,
     /// Owned from the start, paid off month by month.
     Loan(Loan),
-    /// Used against a payment a month, bought at the end.
+    /// Used against a payment a month, bought or handed back at the end.
     Lease(LeaseTerms),
 }
 
@@ -39,7 +39,7 @@ pub struct Loan {
     pub down: Option<PartOf>,
 }
 
-/// A lease with level payments at the beginning of each month, at whose end the machine is bought.
+/// A lease with level payments at the beginning of each month.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LeaseTerms {
     /// What is paid each month.
@@ -48,8 +48,23 @@ pub struct LeaseTerms {
     pub months: u32,
     /// What is paid at the start.
     pub down: Option<PartOf>,
-    /// What the machine is bought for at the end.
+    /// What the machine can be bought for at the end, or the lessor counts it as worth then; decides
+    /// the payment where a rate is stated.
     pub residual: PartOf,
+    /// How it ends.
+    pub end: LeaseEnd,
+}
+
+/// How a lease ends. A machine handed back earns no more, so under the last two the years end with the
+/// lease where it is the shorter.
+#[derive(Clone, Debug, PartialEq)]
+pub enum LeaseEnd {
+    /// The machine is bought for the residual.
+    Buy,
+    /// It is handed back, for a fee.
+    HandBack(Value<Money>),
+    /// Whichever of the two turns out to cost less.
+    Cheaper(Value<Money>),
 }
 
 /// How a lease states what it costs.

@@ -99,6 +99,8 @@ pub struct Shop {
     pub discount: Value<Number>,
     /// One-off costs the user states.
     pub costs: Vec<CostLine>,
+    /// What may happen whichever machine is bought, and what it then costs.
+    pub risks: Vec<super::Risk>,
     /// Yearly costs the user states.
     pub yearly: Vec<CostLine>,
     /// How the purchase is paid for.

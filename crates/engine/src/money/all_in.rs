@@ -21,6 +21,9 @@ pub struct LineSummary {
     pub high: Money,
     /// Mean.
     pub mean: Money,
+    /// Chance that it comes at all; `None` for a line that does in any case.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub chance: Option<f64>,
     /// measured, stated or assumed.
     pub origin: &'static str,
     /// Source of an assumed number; empty otherwise.
@@ -294,6 +297,7 @@ fn summary(line: &Line, likely: f64, [low, high, mean]: [f64; 3]) -> LineSummary
         likely: Money::amount(likely),
         high: Money::amount(high),
         mean: Money::amount(mean),
+        chance: line.chance(),
         origin: line.origin_word(),
         source: match line.origin() {
             units::Origin::Assumed { source } => source.clone(),

@@ -163,7 +163,7 @@ pub(super) fn inspection(weight: Option<Mass>) -> Band {
 pub(super) const INSURANCE: [f64; 3] = [0.006, 0.010, 0.018];
 pub(super) const INSURANCE_SOURCE: &str = "about 1 % of value a year (NSW Primefact 913, 2009, farm machinery: a proxy); ends from memory";
 
-/// Contingency, share of every other line.
+/// Contingency, share of what is still uncertain: neither paid nor quoted, the machine's price aside.
 pub(super) const CONTINGENCY: [f64; 3] = [0.02, 0.05, 0.10];
 pub(super) const CONTINGENCY_SOURCE: &str = "common practice, no source";
 

@@ -12,9 +12,10 @@ use units::{DRAW_BLOCK, InputId, Money};
 pub struct Driver {
     /// Name of the input.
     pub input: InputId,
-    /// The sum with this input at its tenth percentile, all others at their best single values.
+    /// The sum with this input at its tenth percentile, all others at their best single values;
+    /// without it, where it happens or does not.
     pub at_low: Money,
-    /// The same at its ninetieth.
+    /// The same at its ninetieth; with it.
     pub at_high: Money,
     /// Share of the sum's variance the input accounts for alone, 0 to 1: the first-order index
     /// Var(E(sum | input)) / Var(sum). Inputs that move together each carry what they share, so
@@ -41,7 +42,13 @@ pub fn drivers(lines: &[Line], seed: u64, draws: u64) -> Vec<Driver> {
         .inputs()
         .enumerate()
         .filter_map(|(input, id)| {
-            let ends = [0.1, 0.9].map(|share| at(At::LikelyBut { input, share }));
+            // What happens or does not is looked at both ways, however small its chance.
+            let shares = if sums.happens(input) {
+                [0.0, 1.0]
+            } else {
+                [0.1, 0.9]
+            };
+            let ends = shares.map(|share| at(At::LikelyBut { input, share }));
             (ends[0] != ends[1]).then(|| (input, id.clone(), ends))
         })
         .collect();

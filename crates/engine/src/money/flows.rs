@@ -42,7 +42,16 @@ pub(super) enum Paying {
         months: u32,
         down: f64,
         residual: f64,
+        end: End,
     },
+}
+
+/// How a lease ends, in plain numbers: fees of handing back.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum End {
+    Buy,
+    HandBack(f64),
+    Cheaper(f64),
 }
 
 /// Income tax in plain numbers.
@@ -101,6 +110,10 @@ pub(super) struct Flows {
     pub payment: f64,
     /// All that is paid back less what was lent.
     pub charges: f64,
+    /// What the machine is sold for at the end; nothing where it is handed back.
+    pub resale: f64,
+    /// True where it is handed back.
+    pub handed_back: bool,
 }
 
 impl Flows {
@@ -121,8 +134,37 @@ impl Flows {
     }
 }
 
-/// The flows of a draw with so many times the pieces entered.
+/// The flows of a draw with so many times the pieces entered. Where a lease leaves the choice, they are
+/// those of the end that costs less.
 pub(super) fn flows(a: &Amounts, t: &Terms<'_>, pieces: f64) -> Flows {
+    if let Paying::Lease {
+        payment,
+        months,
+        down,
+        residual,
+        end: End::Cheaper(fee),
+    } = t.paying
+    {
+        let ending = |end| {
+            let paying = Paying::Lease {
+                payment,
+                months,
+                down,
+                residual,
+                end,
+            };
+            flows(a, &Terms { paying, ..*t }, pieces)
+        };
+        let (bought, back) = (ending(End::Buy), ending(End::HandBack(fee)));
+        // The years end with the lease or before it (see `Drawn`), so the two differ in their last
+        // month alone, and what that brings is compared as it stands.
+        let last = |row: &Flows| row.end + row.months.last().copied().unwrap_or(0.0);
+        return if last(&back) > last(&bought) {
+            back
+        } else {
+            bought
+        };
+    }
     let (start, months) = (t.wait as usize, t.months as usize);
     let end = start + months;
     let mut row = vec![0.0; end + 1];
@@ -137,6 +179,7 @@ pub(super) fn flows(a: &Amounts, t: &Terms<'_>, pieces: f64) -> Flows {
     let lent = |down: f64| (a.purchase - down.max(deposit)).max(0.0);
     let mut out = Flows {
         end: a.resale,
+        resale: a.resale,
         ..Flows::default()
     };
     // What is owed to the lender or lessor at the horizon.
@@ -158,7 +201,12 @@ pub(super) fn flows(a: &Amounts, t: &Terms<'_>, pieces: f64) -> Flows {
             months,
             down,
             residual,
+            end: how,
         } => {
+            let back = match how {
+                End::HandBack(fee) => Some(fee),
+                End::Buy | End::Cheaper(_) => None,
+            };
             out.borrowed = lent(down);
             out.payment = payment.unwrap_or_else(|rate| {
                 let lease = Lease {
@@ -170,7 +218,8 @@ pub(super) fn flows(a: &Amounts, t: &Terms<'_>, pieces: f64) -> Flows {
                 };
                 lease.payment().max(0.0)
             });
-            out.charges = out.payment * f64::from(months) + residual - out.borrowed;
+            let at_end = back.unwrap_or(residual);
+            out.charges = out.payment * f64::from(months) + at_end - out.borrowed;
             row[start] += out.borrowed;
             for flow in row[start..].iter_mut().take(months as usize) {
                 *flow -= out.payment;
@@ -178,8 +227,11 @@ pub(super) fn flows(a: &Amounts, t: &Terms<'_>, pieces: f64) -> Flows {
             let paid = (months as usize).min(end - start + 1);
             owed = out.payment * (months as usize - paid) as f64;
             match row.get_mut(start + months as usize) {
-                Some(flow) => *flow -= residual,
-                None => owed += residual,
+                Some(flow) => *flow -= at_end,
+                None => owed += at_end,
+            }
+            if back.is_some() {
+                (out.end, out.resale, out.handed_back) = (0.0, 0.0, true);
             }
         }
     }
@@ -250,14 +302,20 @@ fn taxes(a: &Amounts, t: &Terms<'_>, tax: &Taxed<'_>, net: f64, paid: &Flows) ->
         let sale = if year == years {
             let (residual, rest) = match t.paying {
                 Paying::Lease {
-                    months, residual, ..
-                } => (
+                    months,
                     residual,
+                    end,
+                    ..
+                } => (
+                    match end {
+                        End::HandBack(fee) => fee,
+                        End::Buy | End::Cheaper(_) => residual,
+                    },
                     paid.payment * f64::from(months.saturating_sub(to)),
                 ),
                 _ => (0.0, 0.0),
             };
-            on(a.resale - book - residual - rest)
+            on(paid.resale - book - residual - rest)
         } else {
             0.0
         };

@@ -1,7 +1,7 @@
 //! Cost lines and what the draws say of their sum.
 
 use serde::Serialize;
-use units::{Money, Number, Value};
+use units::{Money, Number, Spread, Value};
 
 /// What a share is taken of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -11,8 +11,9 @@ pub enum ShareOf {
     Price,
     /// Price, options and buyer's premium: what tax is charged on.
     Purchase,
-    /// Every other line that is not itself a share of everything.
-    Everything,
+    /// Every other line whose own number is still uncertain, the machine's price aside: what is paid or
+    /// quoted no longer rises, and a price asked for is agreed before anything is paid.
+    Uncertain,
 }
 
 /// How much a line costs.
@@ -54,6 +55,10 @@ impl Line {
     pub const PREMIUM: &'static str = "premium";
     /// What the names of taken options begin with.
     pub const OPTION: &'static str = "option: ";
+    /// What the names of warranties bought begin with.
+    pub const WARRANTY: &'static str = "warranty: ";
+    /// What the names of costs that come with a chance begin with.
+    pub const RISK: &'static str = "risk: ";
 
     /// A line of a fixed amount.
     pub fn fixed(name: impl Into<String>, amount: Value<Money>, why: impl Into<String>) -> Self {
@@ -83,6 +88,33 @@ impl Line {
         self.name == Self::PRICE
             || self.name == Self::PREMIUM
             || self.name.starts_with(Self::OPTION)
+            || self.name.starts_with(Self::WARRANTY)
+    }
+
+    /// True for what is neither paid nor quoted: its own number has a spread, and it is not the
+    /// machine's price.
+    pub(crate) fn is_estimate(&self) -> bool {
+        let open = match &self.amount {
+            Amount::Fixed(v) => v.spread != Spread::None,
+            Amount::Share { of, share } => {
+                *of != ShareOf::Uncertain && share.spread != Spread::None
+            }
+            Amount::Times { count, each } => {
+                count.spread != Spread::None || each.spread != Spread::None
+            }
+        };
+        open && self.name != Self::PRICE
+    }
+
+    /// Chance that it comes at all; `None` for a line that does in any case.
+    pub fn chance(&self) -> Option<f64> {
+        match &self.amount {
+            Amount::Times { count, .. } => match count.spread {
+                Spread::Either { chance, .. } => Some(chance),
+                _ => None,
+            },
+            _ => None,
+        }
     }
 
     /// True for what is written off with the machine beside its price: cost is what a thing costs

@@ -2,7 +2,7 @@
 //! part.
 
 use super::default::{self, Band};
-use super::line::{Line, ShareOf};
+use super::line::{Amount, Line, ShareOf};
 use super::stated;
 use super::texts;
 use super::tooling;
@@ -139,6 +139,7 @@ fn lines(bill: &Bill<'_>, subject: &Subject<'_>) -> Priced {
     if subject.condition == Condition::Used {
         used(bill, subject, &mut lines);
     }
+    risks(bill, subject, &mut lines);
     lines.push(share(
         subject,
         "insurance",
@@ -150,7 +151,7 @@ fn lines(bill: &Bill<'_>, subject: &Subject<'_>) -> Priced {
     lines.push(share(
         subject,
         "contingency",
-        ShareOf::Everything,
+        ShareOf::Uncertain,
         default::CONTINGENCY,
         default::CONTINGENCY_SOURCE,
         texts::CONTINGENCY,
@@ -173,8 +174,26 @@ fn purchase(bill: &Bill<'_>, subject: &Subject<'_>, lines: &mut Vec<Line>) {
     }
     if let Some(offer) = subject.offer {
         for option in offer.options.iter().filter(|o| o.taken) {
-            let name = format!("{}{}", Line::OPTION, option.name);
-            lines.push(Line::fixed(name, option.price.clone(), texts::OPTION));
+            let (head, why) = match &option.warranty_months {
+                Some(months) => (
+                    Line::WARRANTY,
+                    texts::warranty(months.likely.to_number(), true),
+                ),
+                None => (Line::OPTION, texts::OPTION.to_owned()),
+            };
+            let name = format!("{head}{}", option.name);
+            lines.push(Line::fixed(name, option.price.clone(), why));
+        }
+        if let Some(months) = &offer.terms.warranty_months {
+            let nothing = Value {
+                id: InputId(format!("{}/warranty price", subject.prefix)),
+                likely: Money::ZERO,
+                spread: Spread::None,
+                origin: months.origin.clone(),
+                group: None,
+            };
+            let why = texts::warranty(months.likely.to_number(), false);
+            lines.push(Line::fixed("warranty", nothing, why));
         }
         if offer.premium_share > 0.0 {
             let id = format!("{}/premium", subject.prefix);
@@ -319,10 +338,8 @@ fn used(bill: &Bill<'_>, subject: &Subject<'_>, lines: &mut Vec<Line>) {
     );
     lines.push(Line::fixed("inspection", amount, texts::INSPECTION));
     // What the seller answers for in the first year the shop need not put by.
-    let warranty = subject.offer.and_then(|o| o.terms.warranty_months.as_ref());
-    let own = warranty.map_or(1.0_f64, |m| {
-        f64::max(1.0 - m.likely.to_number() / 12.0, 0.0)
-    });
+    let warranty = subject.offer.and_then(Offer::warranty_months);
+    let own = warranty.map_or(1.0_f64, |months| f64::max(1.0 - months / 12.0, 0.0));
     lines.push(share(
         subject,
         "repair reserve",
@@ -331,6 +348,37 @@ fn used(bill: &Bill<'_>, subject: &Subject<'_>, lines: &mut Vec<Line>) {
         default::UPKEEP_SOURCE,
         texts::REPAIR,
     ));
+}
+
+/// Costs that come with a chance, each happening or not on a stream of its own.
+fn risks(bill: &Bill<'_>, subject: &Subject<'_>, lines: &mut Vec<Line>) {
+    let warranty = subject.offer.and_then(Offer::warranty_months);
+    let own = subject.offer.map_or(&[][..], |o| &o.risks);
+    for risk in bill.shop.risks.iter().chain(own) {
+        let left = risk.chance_left(warranty);
+        let happens = Value {
+            id: InputId(format!("{}/happens", risk.id)),
+            // The likelier of the two.
+            likely: Number::of(f64::from(left > 0.5)),
+            spread: Spread::Either {
+                less: Number::ZERO,
+                more: Number::of(1.0),
+                chance: left,
+            },
+            origin: Origin::Stated {
+                place: risk.place.clone(),
+            },
+            group: None,
+        };
+        lines.push(Line {
+            name: format!("{}{}", Line::RISK, risk.name),
+            amount: Amount::Times {
+                count: happens,
+                each: risk.cost.clone(),
+            },
+            why: texts::risk(risk.chance.mean().to_number(), left),
+        });
+    }
 }
 
 fn has(bill: &Bill<'_>, subject: &Subject<'_>, name: &str) -> bool {

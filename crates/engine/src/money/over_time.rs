@@ -90,7 +90,8 @@ pub fn over_years(p: &OverYears<'_>) -> (Financing, Option<Worth>) {
         all.borrowed.push(row.borrowed);
         all.payment.push(row.payment);
         all.charges.push(row.charges);
-        all.resale.push(amounts.resale);
+        all.resale.push(row.resale);
+        all.handed_back += usize::from(row.handed_back);
         let out = if earns && terms.tax.is_some() {
             let outgoing = Amounts {
                 income: 0.0,
@@ -129,6 +130,7 @@ struct Gathered {
     charges: Vec<f64>,
     resale: Vec<f64>,
     cost: Vec<f64>,
+    handed_back: usize,
 }
 
 /// Worth now of one unit in a month, at a rate a year.
@@ -161,6 +163,10 @@ fn financing(p: &OverYears<'_>, inputs: &Drawn, all: &Gathered, earns: bool) -> 
         payment_a_month: of(&all.payment),
         charges: of(&all.charges),
         resale: percentiles(&all.resale),
+        handed_back_chance: match way {
+            Way::Lease(_) => Some(all.handed_back as f64 / all.own.len().max(1) as f64),
+            _ => None,
+        },
         cost: percentiles(&all.cost),
         cost_alone: !earns,
         written_off: earns

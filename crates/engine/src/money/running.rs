@@ -306,21 +306,9 @@ pub(super) fn scaled(value: &Value<Number>, k: f64) -> Value<Number> {
 /// A quantity and its spread times a factor of at least nothing; the same input.
 fn multiplied<Q: Quantity>(value: &Value<Q>, k: f64) -> Value<Q> {
     let by = |q: Q| Q::from_base(q.base() * k);
-    let spread = match value.spread {
-        Spread::None => Spread::None,
-        Spread::Range { low, high } => Spread::Range {
-            low: by(low),
-            high: by(high),
-        },
-        Spread::LowLikelyHigh { low, likely, high } => Spread::LowLikelyHigh {
-            low: by(low),
-            likely: by(likely),
-            high: by(high),
-        },
-    };
     Value {
         likely: by(value.likely),
-        spread,
+        spread: value.spread.map(by),
         ..value.clone()
     }
 }

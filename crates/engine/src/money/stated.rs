@@ -45,7 +45,7 @@ const DEPOSIT: &str = "deposit";
 
 /// Names of one-off lines there can be, beside those of a folder's own: what stands before a colon
 /// names all lines that begin so.
-pub const NAMES: [&str; 17] = [
+pub const NAMES: [&str; 18] = [
     Line::PRICE,
     DEPOSIT,
     Line::PREMIUM,
@@ -63,6 +63,7 @@ pub const NAMES: [&str; 17] = [
     "insurance",
     "contingency",
     "warranty",
+    "risk",
 ];
 
 /// Puts a stated cost in the place of the lines it names, or after all others.

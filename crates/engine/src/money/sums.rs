@@ -62,9 +62,13 @@ pub(super) struct Sums {
     inputs: Vec<(InputId, Stream)>,
     /// Per input: whether it is the same in every draw.
     certain: Vec<bool>,
+    /// Per input: whether it is one that happens or does not.
+    happens: Vec<bool>,
     terms: Vec<Term>,
     /// Per line: whether tax is charged on it.
     purchase: Vec<bool>,
+    /// Per line: whether a share of what is uncertain is taken of it.
+    estimate: Vec<bool>,
 }
 
 /// Room to work on a block of draws in, kept from block to block.
@@ -108,15 +112,22 @@ impl Sums {
             .collect();
         Self {
             certain: inputs.certain,
+            happens: inputs.happens,
             inputs: inputs.list,
             terms,
             purchase: lines.iter().map(Line::is_purchase).collect(),
+            estimate: lines.iter().map(Line::is_estimate).collect(),
         }
     }
 
     /// The inputs the lines are made from, in the order they first occur.
     pub fn inputs(&self) -> impl ExactSizeIterator<Item = &InputId> {
         self.inputs.iter().map(|(id, _)| id)
+    }
+
+    /// True for an input that happens or does not.
+    pub fn happens(&self, input: usize) -> bool {
+        self.happens[input]
     }
 
     /// Draws the uniform numbers of `first..first + count`.
@@ -160,7 +171,7 @@ impl Sums {
             second,
             ..
         } = scratch;
-        for sum in [&mut *total, price, purchase] {
+        for sum in [&mut *total, price, purchase, base] {
             sum.clear();
             sum.resize(count, 0.0);
         }
@@ -187,13 +198,14 @@ impl Sums {
             if self.purchase[line] {
                 add(purchase, column);
             }
+            if self.estimate[line] {
+                add(base, column);
+            }
             each(line, column);
         }
-        // Shares of the price first, then of the purchase, which those belong to, then of everything.
-        for of in [ShareOf::Price, ShareOf::Purchase, ShareOf::Everything] {
-            if of == ShareOf::Everything {
-                base.clone_from(total);
-            }
+        // Shares of the price first, then of the purchase, which those belong to, then of all that is
+        // uncertain.
+        for of in [ShareOf::Price, ShareOf::Purchase, ShareOf::Uncertain] {
             for (line, term) in self.terms.iter().enumerate() {
                 let Term::Share(own, factor) = term else {
                     continue;
@@ -207,12 +219,15 @@ impl Sums {
                     match of {
                         ShareOf::Price => price,
                         ShareOf::Purchase => purchase,
-                        ShareOf::Everything => base,
+                        ShareOf::Uncertain => base,
                     },
                 );
                 add(total, column);
                 if of == ShareOf::Price && self.purchase[line] {
                     add(purchase, column);
+                }
+                if self.estimate[line] {
+                    add(base, column);
                 }
                 each(line, column);
             }
@@ -334,6 +349,7 @@ pub fn uncertain(lines: &[Line]) -> Vec<Uncertain> {
 struct Inputs {
     list: Vec<(InputId, Stream)>,
     certain: Vec<bool>,
+    happens: Vec<bool>,
     places: BTreeMap<InputId, usize>,
 }
 
@@ -342,6 +358,8 @@ impl Inputs {
         let input = *self.places.entry(value.id.clone()).or_insert_with(|| {
             self.list.push((value.id.clone(), Stream::of(value)));
             self.certain.push(true);
+            self.happens
+                .push(matches!(value.spread, Spread::Either { .. }));
             self.list.len() - 1
         });
         // One input may be used by several lines; all must be without spread.

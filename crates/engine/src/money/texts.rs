@@ -33,7 +33,29 @@ pub const TRAINING: &str = "learning it";
 pub const INSPECTION: &str = "seeing a used machine cut before paying";
 pub const REPAIR: &str = "a used machine's first repairs";
 pub const INSURANCE: &str = "first year";
-pub const CONTINGENCY: &str = "what nobody thought of";
+pub const CONTINGENCY: &str = "what nobody thought of: a share of the lines that are still estimates, without the machine's \
+     price and what is quoted or paid";
+
+/// A warranty that comes with the price, or is bought.
+pub fn warranty(months: f64, bought: bool) -> String {
+    let how = if bought { "bought" } else { "in the price" };
+    format!(
+        "the seller answers for repairs until month {months:.0} from delivery, {how}: that much less \
+         is put by for them"
+    )
+}
+
+/// A cost that comes with a chance.
+pub fn risk(stated: f64, left: f64) -> String {
+    let happens = format!("you state a chance of {:.0} %", 100.0 * stated);
+    if (stated - left).abs() < 1e-9 {
+        return happens;
+    }
+    format!(
+        "{happens}; {:.0} % beyond what the warranty's months take",
+        100.0 * left
+    )
+}
 pub const STATED: &str = "you state it";
 pub const PAID: &str = "paid, by the ledger";
 pub const STATED_OFFER: &str = "stated for this offer";

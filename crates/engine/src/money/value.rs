@@ -176,6 +176,8 @@ pub struct Financing {
     pub charges: Option<Percentiles>,
     /// For the machine at the end of the horizon.
     pub resale: Percentiles,
+    /// Share of the draws in which a leased machine is handed back; `None` unless leased.
+    pub handed_back_chance: Option<f64>,
     /// Worth now of all that goes out over the horizon, less the resale; before tax.
     pub cost: Percentiles,
     /// True where nothing comes in, so that there is cost alone to tell.

@@ -65,7 +65,10 @@ pub(super) fn costs(offers: &[OfferAnswer]) -> Vec<(Question, Value<Number>)> {
                     .0
                     .starts_with("offers/")
                     .then(|| variant.offer.clone());
-                let about = super::texts::firm_figure(&found.line);
+                let about = match found.value.spread {
+                    Spread::Either { .. } => super::texts::will_it_happen(&found.line),
+                    _ => super::texts::firm_figure(&found.line),
+                };
                 let question = Question::new(driver.input.0.clone(), whose, about);
                 costs.push((question, found.value.clone()));
             }

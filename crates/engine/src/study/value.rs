@@ -17,7 +17,7 @@ use crate::money::lines::Demanded;
 use crate::money::{Amount, Line, ShareOf, draw, over_years, saved};
 use rayon::prelude::*;
 use std::collections::BTreeSet;
-use units::{DRAW_BLOCK, Money, Quantity, Time, Value};
+use units::{DRAW_BLOCK, InputId, Money, Quantity, Time, Value};
 
 /// Draws the search counts the over-run with: a block fills every stratum of every input once.
 const DRAWS: u64 = DRAW_BLOCK;
@@ -207,7 +207,13 @@ fn add(sum: &mut [f64], more: &[f64]) {
 
 /// A line that is the shop's own and the same whichever machine is bought.
 fn is_common(line: &Line) -> bool {
-    matches!(&line.amount, Amount::Fixed(v) if !v.id.0.starts_with("offers/"))
+    let own = |id: &InputId| id.0.starts_with("offers/");
+    match &line.amount {
+        Amount::Fixed(v) => !own(&v.id),
+        // What happens to the shop happens once.
+        Amount::Times { count, each } => !own(&count.id) && !own(&each.id),
+        Amount::Share { .. } => false,
+    }
 }
 
 /// What all purchases share.
@@ -419,20 +425,22 @@ impl Model {
     }
 }
 
-/// Mean of what does not depend on other lines, with what is a share of everything on top: the
+/// Mean of what does not depend on other lines, with what is a share of the uncertain ones on top: the
 /// difference of two such sums is the difference of the whole when only tools and fixtures differ.
 fn kit_mean(lines: &[Line]) -> f64 {
     let shares: f64 = lines
         .iter()
         .map(|line| match &line.amount {
             Amount::Share {
-                of: ShareOf::Everything,
+                of: ShareOf::Uncertain,
                 share,
             } => share.mean().to_number(),
             _ => 0.0,
         })
         .sum();
-    (1.0 + shares) * yearly_mean(lines)
+    let (open, certain): (Vec<Line>, Vec<Line>) =
+        lines.iter().cloned().partition(Line::is_estimate);
+    (1.0 + shares) * yearly_mean(&open) + yearly_mean(&certain)
 }
 
 /// Mean net present value of lines on a purchase, beside what it brings whatever is made.

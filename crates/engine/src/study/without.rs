@@ -5,13 +5,13 @@ use super::Context;
 use super::priced::{Variant, demanded_of, one_off};
 use crate::money::{Amount, Line, draw};
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
-use units::{Money, Place, Value};
+use units::{Money, Value};
 
 /// Sums of lines drawn before, by the lines.
 type Drawn = Mutex<Vec<(Vec<Line>, Arc<Vec<f64>>)>>;
 
 /// All-in costs without some parts. Only lines that differ are drawn again; what is a share of
-/// everything follows them in proportion.
+/// the uncertain ones follows them in proportion.
 pub(super) struct Without<'a, 'b> {
     context: &'a Context<'a>,
     variants: &'a [Variant<'b>],
@@ -46,11 +46,12 @@ impl<'a, 'b> Without<'a, 'b> {
         if gone.is_empty() && instead.is_empty() {
             return None;
         }
-        let shares = |lines: &[Line]| {
+        // What is a share of the uncertain lines follows only those, in proportion.
+        let others = |lines: &[Line]| {
             let share = |l: &Line| matches!(l.amount, Amount::Share { .. });
-            lines.iter().any(share)
+            lines.iter().any(|l| share(l) || !l.is_estimate())
         };
-        if shares(&gone) || shares(&instead) {
+        if others(&gone) || others(&instead) {
             return Some(self.sum(&rest).to_vec());
         }
         let more = self.more[variant].get_or_init(|| self.more(variant));
@@ -70,7 +71,9 @@ impl<'a, 'b> Without<'a, 'b> {
     fn more(&self, variant: usize) -> Vec<f64> {
         let own = &self.variants[variant];
         let mut lines = own.priced.lines.clone();
-        let unit = Value::stated("one unit more", Money::amount(1.0), Place::default());
+        let one = Money::amount(1.0);
+        // With a spread, though of no width: an estimate, as the lines are that it stands for.
+        let unit = Value::assumed("one unit more", one, one, one, "");
         lines.push(Line::fixed("one unit more", unit, ""));
         let with = self.sum(&lines);
         with.iter()

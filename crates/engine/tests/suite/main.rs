@@ -7,6 +7,7 @@ mod own_tools;
 mod physics;
 mod purchase;
 mod recorded;
+mod risks;
 mod route;
 mod shop;
 mod works;

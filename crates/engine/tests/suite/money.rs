@@ -389,7 +389,7 @@ prop_compose! {
                 Line::fixed(name, value, "")
             })
             .collect();
-        let kinds = [ShareOf::Price, ShareOf::Purchase, ShareOf::Everything];
+        let kinds = [ShareOf::Price, ShareOf::Purchase, ShareOf::Uncertain];
         for (of, share) in kinds.into_iter().zip(shares) {
             let name = if of == ShareOf::Price { Line::PREMIUM.to_owned() } else { format!("{of:?}") };
             lines.push(Line::share(name, of, number(&format!("{of:?}"), share), ""));

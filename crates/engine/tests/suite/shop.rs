@@ -38,6 +38,7 @@ pub fn shop(budget: f64) -> Shop {
         horizon_years: number("shop/horizon", 5.0),
         discount: number("shop/discount", 0.06),
         costs: Vec::new(),
+        risks: Vec::new(),
         yearly: Vec::new(),
         finance: engine::entered::Finance::default(),
         income_tax: None,
@@ -87,6 +88,7 @@ pub fn offer(price: Option<f64>) -> Offer {
             name: "changer".into(),
             price: stated("offers/used/changer", 2500.0),
             gives: Vec::new(),
+            warranty_months: None,
             taken: false,
         }],
         costs: Vec::new(),
@@ -97,6 +99,7 @@ pub fn offer(price: Option<f64>) -> Offer {
         terms: engine::machine::SaleTerms::default(),
         dismantling: Vec::new(),
         removal: engine::entered::Removal::default(),
+        risks: Vec::new(),
     }
 }
 

@@ -70,6 +70,7 @@ fn a_lease_at_the_rate_of_the_discount_changes_nothing() {
             months,
             down: 2000.0,
             residual: 5000.0,
+            end: End::Buy,
         };
         let leased = flows(&PURCHASE, &Terms { paying, ..CASH }, 1.0);
         near(
@@ -84,6 +85,7 @@ fn a_lease_at_the_rate_of_the_discount_changes_nothing() {
         months: 84,
         down: 0.0,
         residual: 1000.0,
+        end: End::Buy,
     };
     let row = flows(&PURCHASE, &Terms { paying, ..CASH }, 1.0);
     near(row.end, 9000.0 - 1000.0 - 400.0 * (84.0 - 61.0));
@@ -203,6 +205,7 @@ fn interest_and_lease_payments_lower_the_tax() {
             months,
             down: 1000.0,
             residual: 4000.0,
+            end: End::Buy,
         });
         near(cash - lease, 0.25 * charges);
     }

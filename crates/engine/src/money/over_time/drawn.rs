@@ -1,10 +1,10 @@
 //! Every input of a purchase over its years, draw by draw.
 
 use super::OverYears;
-use crate::entered::{LeasePrice, Way, WritingOff};
+use crate::entered::{LeaseEnd, LeasePrice, Way, WritingOff};
 use crate::machine::{Condition, PartOf};
 use crate::money::all_in::{series, totals};
-use crate::money::flows::{Amounts, Paying, Schedule, Taxed, Terms};
+use crate::money::flows::{Amounts, End, Paying, Schedule, Taxed, Terms};
 use crate::money::line::Line;
 use crate::money::resale::{self, Resale};
 use crate::money::running::follows_pieces;
@@ -37,7 +37,14 @@ enum DrawnWay {
         Result<Vec<f64>, Vec<f64>>,
         Option<DrawnPart>,
         DrawnPart,
+        DrawnEnd,
     ),
+}
+
+enum DrawnEnd {
+    Buy,
+    HandBack(Vec<f64>),
+    Cheaper(Vec<f64>),
 }
 
 struct DrawnTax<'a> {
@@ -143,6 +150,11 @@ impl<'a> Drawn<'a> {
                     },
                     lease.down.as_ref().map(part),
                     part(&lease.residual),
+                    match &lease.end {
+                        LeaseEnd::Buy => DrawnEnd::Buy,
+                        LeaseEnd::HandBack(fee) => DrawnEnd::HandBack(input(fee, seed, draws)),
+                        LeaseEnd::Cheaper(fee) => DrawnEnd::Cheaper(input(fee, seed, draws)),
+                    },
                 ),
             },
             deposit: p.terms.deposit.as_ref().map(part),
@@ -173,11 +185,21 @@ impl<'a> Drawn<'a> {
         self.at(self.years.len() - 1)
     }
 
+    /// Years of a draw: to the horizon, but no longer than a lease whose machine may be handed back.
+    fn years_of(&self, i: usize) -> f64 {
+        match &self.way {
+            DrawnWay::Lease(months, .., DrawnEnd::HandBack(_) | DrawnEnd::Cheaper(_)) => {
+                self.years[i].min(f64::from(*months) / 12.0)
+            }
+            _ => self.years[i],
+        }
+    }
+
     /// Of a draw.
     pub fn at(&self, i: usize) -> (Amounts, Terms<'_>) {
         let purchase = self.once[1][i];
         let down = |part: &Option<DrawnPart>| part.as_ref().map_or(0.0, |p| p.at(i, purchase));
-        let years = self.years[i];
+        let years = self.years_of(i);
         let amounts = Amounts {
             spent: self.once[0][i],
             purchase,
@@ -197,7 +219,7 @@ impl<'a> Drawn<'a> {
                     months: *months,
                     down: down(part),
                 },
-                DrawnWay::Lease(months, price, part, residual) => Paying::Lease {
+                DrawnWay::Lease(months, price, part, residual, end) => Paying::Lease {
                     payment: match price {
                         Ok(payment) => Ok(payment[i]),
                         Err(rate) => Err(rate[i] / 12.0),
@@ -205,6 +227,11 @@ impl<'a> Drawn<'a> {
                     months: *months,
                     down: down(part),
                     residual: residual.at(i, purchase),
+                    end: match end {
+                        DrawnEnd::Buy => End::Buy,
+                        DrawnEnd::HandBack(fee) => End::HandBack(fee[i]),
+                        DrawnEnd::Cheaper(fee) => End::Cheaper(fee[i]),
+                    },
                 },
             },
             deposit: down(&self.deposit),

@@ -126,6 +126,7 @@ pub fn offer(properties: EnteredProperties) -> Offer {
         terms: engine::machine::SaleTerms::default(),
         dismantling: Vec::new(),
         removal: engine::entered::Removal::default(),
+        risks: Vec::new(),
     }
 }
 

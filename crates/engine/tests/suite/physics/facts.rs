@@ -599,6 +599,7 @@ fn a_taken_option_changes_the_machine_and_an_untaken_one_does_not() {
         name: "tool changer".into(),
         price: Value::stated("o", units::Money::amount(3000.0), Place::default()),
         gives: vec![(Field::changer_pockets, 10.0)],
+        warranty_months: None,
         taken,
     };
     o.options = vec![option(false)];
