@@ -1,4 +1,5 @@
-//! Money in and out since the order, year by year, with its band.
+//! Money in and out since the order, month by month to the longest horizon, with its band, and what the
+//! sale at the shortest, the likely and the longest horizon leaves.
 
 use super::axis::Axis;
 use super::money::Names;
@@ -9,9 +10,13 @@ use crate::money::{CashYear, Financing};
 
 const WIDTH: f64 = 190.0;
 const LEFT: f64 = 30.0;
-/// The years end here; the sale stands apart to the right.
-const RIGHT: f64 = 146.0;
-const SOLD: f64 = 160.0;
+/// The years end here; the sales stand apart to the right.
+const RIGHT: f64 = 128.0;
+/// First of the sales, and how far they stand apart.
+const SOLD: f64 = 141.0;
+const APART: f64 = 19.0;
+/// Where lines across end.
+const END: f64 = WIDTH - 3.0;
 const TOP: f64 = 26.0;
 const BOTTOM: f64 = 104.0;
 const TEXT: f64 = 3.2;
@@ -19,12 +24,11 @@ const TEXT: f64 = 3.2;
 /// Draws them.
 pub fn cash_over_time(name: &str, financing: &Financing, names: &Names<'_>) -> Scene {
     let money = |v: f64| names.amount(v);
-    let (years, sold): (Vec<&CashYear>, Vec<&CashYear>) =
-        financing.cash.iter().partition(|y| !y.sold);
+    let (months, sold) = (&financing.cash_months, &financing.horizons);
     let mut scene = Scene {
         id: format!("cash-{name}"),
         title: texts::cash(&shortened(name, 48), financing.cost_alone),
-        description: texts::cash_words(&financing.cash, &money),
+        description: texts::cash_words(financing, &money),
         width_mm: WIDTH,
         height_mm: BOTTOM + 28.0,
         items: Vec::new(),
@@ -44,16 +48,16 @@ pub fn cash_over_time(name: &str, financing: &Financing, names: &Names<'_>) -> S
         texts::CASH_NOTE
     };
     scene.text([3.0, 13.0], note, TEXT, Anchor::Start);
-    let amounts = financing
-        .cash
+    let amounts = months
         .iter()
+        .chain(sold)
         .flat_map(|y| [y.low, y.likely, y.high].map(|m| m.to_amount()));
     let axis = Axis::new(amounts, true, [BOTTOM, TOP]);
-    let last = years.last().map_or(1.0, |y| y.year).max(1.0);
+    let last = months.last().map_or(1.0, |y| y.year).max(1.0 / 12.0);
     let x = |year: f64| LEFT + year / last * (RIGHT - LEFT);
     for tick in axis.ticks() {
         let y = axis.at(tick);
-        scene.line([LEFT, y], [SOLD + 8.0, y], Stroke::Thin);
+        scene.line([LEFT, y], [END, y], Stroke::Thin);
         scene.text(
             [LEFT - 2.0, y + 0.35 * TEXT],
             money(tick),
@@ -62,13 +66,13 @@ pub fn cash_over_time(name: &str, financing: &Financing, names: &Names<'_>) -> S
         );
     }
     let edge = |of: fn(&CashYear) -> f64| -> Vec<[f64; 2]> {
-        years.iter().map(|y| [x(y.year), axis.at(of(y))]).collect()
+        months.iter().map(|y| [x(y.year), axis.at(of(y))]).collect()
     };
     let mut band = edge(|y| y.low.to_amount());
     band.extend(edge(|y| y.high.to_amount()).into_iter().rev());
     scene.outline(&band, Stroke::Thin, Fill::Spare);
     let nothing = axis.at(0.0);
-    scene.line([LEFT, nothing], [SOLD + 8.0, nothing], Stroke::Outline);
+    scene.line([LEFT, nothing], [END, nothing], Stroke::Outline);
     let middle = edge(|y| y.likely.to_amount());
     scene.items.push(Item::Polyline {
         points: middle,
@@ -77,7 +81,7 @@ pub fn cash_over_time(name: &str, financing: &Financing, names: &Names<'_>) -> S
         fill: Fill::None,
     });
     let mut free = f64::MIN;
-    for year in &years {
+    for year in months.iter().filter(|m| m.year.fract() == 0.0) {
         let at = x(year.year);
         mark(&mut scene, [at, axis.at(year.likely.to_amount())]);
         if at - free >= 9.0 {
@@ -90,22 +94,37 @@ pub fn cash_over_time(name: &str, financing: &Financing, names: &Names<'_>) -> S
             free = at;
         }
     }
-    for year in sold {
+    for (k, year) in sold.iter().enumerate() {
+        // Where the years may end.
+        let end = x(year.year);
+        scene.line([end, TOP], [end, BOTTOM], Stroke::Dashed);
+        let at = SOLD + APART * k as f64;
         let ends = [year.low, year.high].map(|m| axis.at(m.to_amount()));
-        scene.line([SOLD, ends[0]], [SOLD, ends[1]], Stroke::Outline);
+        scene.line([at, ends[0]], [at, ends[1]], Stroke::Outline);
         for y in ends {
-            scene.line([SOLD - 1.6, y], [SOLD + 1.6, y], Stroke::Outline);
+            scene.line([at - 1.6, y], [at + 1.6, y], Stroke::Outline);
         }
         let y = axis.at(year.likely.to_amount());
-        mark(&mut scene, [SOLD, y]);
+        mark(&mut scene, [at, y]);
         scene.text(
-            [SOLD + 4.0, y + 0.35 * TEXT],
+            [at, ends[1] - 2.0],
             money(year.likely.to_amount()),
             TEXT,
-            Anchor::Start,
+            Anchor::Middle,
         );
-        scene.text([SOLD, BOTTOM + 5.0], texts::SOLD, TEXT, Anchor::Middle);
+        scene.text(
+            [at, BOTTOM + 5.0],
+            texts::sold_after(year.year),
+            TEXT,
+            Anchor::Middle,
+        );
     }
+    scene.text(
+        [SOLD + 0.5 * APART * sold.len().saturating_sub(1) as f64, BOTTOM + 11.0],
+        texts::SOLD,
+        TEXT,
+        Anchor::Middle,
+    );
     scene.text(
         [0.5 * (LEFT + RIGHT), BOTTOM + 11.0],
         texts::CASH_AXIS,

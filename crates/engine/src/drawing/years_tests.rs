@@ -28,6 +28,7 @@ fn financing(years: usize, scale: f64, cost_alone: bool) -> Financing {
     };
     let mut cash: Vec<CashYear> = (0..=years).map(|k| year(k, false)).collect();
     cash.push(year(years, true));
+    let ends = [(years / 2).max(1), years, 2 * years];
     Financing {
         way: "cash",
         payments: 0,
@@ -37,9 +38,12 @@ fn financing(years: usize, scale: f64, cost_alone: bool) -> Financing {
         charges: None,
         resale: Percentiles::default(),
         cost: Percentiles::default(),
+        handed_back_chance: None,
         cost_alone,
         written_off: None,
         cash,
+        cash_months: (0..=2 * years).map(|k| year(k, false)).collect(),
+        horizons: ends.map(|k| year(k, true)).to_vec(),
     }
 }
 

@@ -8,26 +8,27 @@ pub const CASH_NOTE: &str = "Everything paid and earned since the order, summed 
 pub const CASH_COST_ALONE: &str =
     "Cost alone: no part has an outside price, so nothing comes in until the machine is sold.";
 pub const CASH_AXIS: &str = "years since delivery";
-pub const CASH_LEGEND: &str = "diamond: half of the draws are lower; band and whisker: one in ten is lower than it begins, one in ten higher than it ends";
-pub const SOLD: &str = "and sold";
+pub const CASH_LEGEND: &str = "diamond: half of the draws are lower; band and whisker: one in ten is lower than it begins, one in ten higher than it ends; dashed: where the years may end";
+pub const SOLD: &str = "and sold after years";
+
+/// Under a sale: the years it comes after.
+pub fn sold_after(years: f64) -> String {
+    let tenths = (10.0 * years).round() / 10.0;
+    format!("{tenths}")
+}
 
 pub fn cash(name: &str, cost_alone: bool) -> String {
     let what = if cost_alone { "Money out" } else { "Cash" };
     format!("{what} over time: {name}")
 }
 
-pub fn cash_words(years: &[crate::money::CashYear], money: &dyn Fn(f64) -> String) -> String {
-    let each: Vec<String> = years
-        .iter()
-        .map(|y| {
-            let when = if y.sold {
-                "after the sale".to_owned()
-            } else {
-                format!("year {:.0}", y.year)
-            };
-            format!("{when} {}", money(y.likely.to_amount()))
-        })
-        .collect();
+pub fn cash_words(financing: &crate::money::Financing, money: &dyn Fn(f64) -> String) -> String {
+    let of = |y: &crate::money::CashYear| money(y.likely.to_amount());
+    let years = financing.cash.iter().filter(|y| !y.sold);
+    let years = years.map(|y| format!("year {:.0} {}", y.year, of(y)));
+    let sold = financing.horizons.iter();
+    let sold = sold.map(|y| format!("sold after {} years {}", sold_after(y.year), of(y)));
+    let each: Vec<String> = years.chain(sold).collect();
     format!("In half of the draws: {}.", each.join(", "))
 }
 

@@ -2,6 +2,7 @@
 //! Where no part has an outside price and the machine brings no other income, there is no value to
 //! tell; what goes out is told all the same.
 
+mod cash;
 mod drawn;
 
 use self::drawn::Drawn;
@@ -9,12 +10,11 @@ use super::all_in::percentiles;
 use super::flows::{Amounts, Flows, Terms, flows};
 use super::line::{Amount, Line};
 use super::running::{PartMoney, scaled};
-use super::select::percentiles_of;
 use super::texts;
-use super::value::{BreakEven, CashYear, Financing, Rates, Worth, payback_of};
+use super::value::{BreakEven, Financing, Rates, Worth, payback_of};
 use crate::entered::{Shop, Way};
 use crate::machine::{Condition, SaleTerms};
-use units::{DRAW_BLOCK, Money};
+use units::DRAW_BLOCK;
 
 /// What a purchase over its years is made from.
 #[derive(Clone, Copy, Debug)]
@@ -149,6 +149,7 @@ fn worth_of_months(month: f64, wait: u32, months: u32) -> f64 {
 
 fn financing(p: &OverYears<'_>, inputs: &Drawn, all: &Gathered, earns: bool) -> Financing {
     let way = &p.shop.finance.way;
+    let cash = cash::cash(inputs, all.own.len().min(FEW), earns);
     let lent = !matches!(way, Way::Cash);
     let of = |numbers: &[f64]| lent.then(|| percentiles(numbers));
     Financing {
@@ -173,7 +174,9 @@ fn financing(p: &OverYears<'_>, inputs: &Drawn, all: &Gathered, earns: bool) -> 
             .then_some(p.shop.income_tax.as_ref())
             .flatten()
             .map(texts::written_off),
-        cash: cash(inputs, all.own.len().min(FEW), earns),
+        cash: cash.years,
+        cash_months: cash.months,
+        horizons: cash.horizons,
     }
 }
 
@@ -264,47 +267,4 @@ fn level(f: impl Fn(f64) -> f64) -> Option<f64> {
         (b, fb) = (c, fc);
     }
     Some(b)
-}
-
-/// Money in and out since the order, year by year to the likely horizon, and after the sale.
-fn cash(inputs: &Drawn, draws: usize, earns: bool) -> Vec<CashYear> {
-    let (_, likely) = inputs.likely();
-    let years = likely.months.div_ceil(12) as usize;
-    let mut columns = vec![Vec::with_capacity(draws); years + 2];
-    for i in 0..draws {
-        let (amounts, terms) = inputs.at(i);
-        let row = flows(
-            &amounts,
-            &Terms {
-                months: likely.months,
-                tax: terms.tax.filter(|_| earns),
-                ..terms
-            },
-            1.0,
-        );
-        let mut sum = 0.0;
-        for (k, flow) in row.months.iter().enumerate() {
-            sum += flow;
-            let since = k as i64 - i64::from(terms.wait);
-            let last = since == i64::from(likely.months);
-            if since >= 0 && (since % 12 == 0 || last) {
-                columns[(since as usize).div_ceil(12)].push(sum);
-            }
-        }
-        columns[years + 1].push(sum + row.end);
-    }
-    columns
-        .iter()
-        .enumerate()
-        .map(|(year, sums)| {
-            let [low, likely, high] = percentiles_of(&[sums], [0.1, 0.5, 0.9]).map(Money::amount);
-            CashYear {
-                year: year.min(years) as f64,
-                sold: year > years,
-                low,
-                likely,
-                high,
-            }
-        })
-        .collect()
 }

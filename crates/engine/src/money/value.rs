@@ -144,7 +144,7 @@ impl BreakEven {
     }
 }
 
-/// Money in and out since the order, at the end of a year.
+/// Money in and out since the order, at a time.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct CashYear {
     /// Years since delivery.
@@ -184,8 +184,13 @@ pub struct Financing {
     pub cost_alone: bool,
     /// How income tax was counted, in words.
     pub written_off: Option<String>,
-    /// Cash over time.
+    /// Cash year by year to the likely horizon, and after the sale.
     pub cash: Vec<CashYear>,
+    /// Cash month by month to the longest horizon.
+    #[serde(skip)]
+    pub cash_months: Vec<CashYear>,
+    /// After the sale at the shortest, the likely and the longest horizon, each once.
+    pub horizons: Vec<CashYear>,
 }
 
 pub(super) fn payback_of(mut years: Vec<f64>) -> Payback {

@@ -49,6 +49,8 @@ pub struct Electrical {
     pub converter: Option<bool>,
     /// True when a transformer is needed.
     pub transformer: Option<bool>,
+    /// True when it runs from an outlet there is, by itself on its circuit.
+    pub outlet: bool,
     /// Wiring run from the panel, where stated.
     pub run: Option<Length>,
     /// Wiring and devices, where all that sizes them is known.
@@ -88,6 +90,28 @@ pub fn settled(machine: &Machine, range: [Voltage; 2], room: &Room) -> Option<Vo
     let source = (room.supply_volts?, Phases::of(room.supply_phases?));
     let (fed, _) = fed_from(rules_of(room), (stated, phases), source);
     Some(fed.max(low).min(high))
+}
+
+/// Highest voltage of an outlet for ordinary plugs in North America: 120 V nominal and a tenth more.
+const OUTLET_VOLTS: f64 = 132.0;
+/// Largest rating of one (NEC 210.21(B): 15 and 20 A receptacles; from memory).
+const OUTLET_AMPS: f64 = 20.0;
+
+/// True for a machine with a plug for an ordinary outlet, on a supply that can give its current. A
+/// circuit that serves one outlet alone may carry any load up to its rating (NEC 210.22; from memory):
+/// the 125 % of NEC 430.22 is for wiring laid to a motor. More than 80 % for three hours on end, or
+/// anything else on the circuit, takes a larger one (NEC 210.20(A), 210.23(A); from memory), which the
+/// caution says.
+fn from_an_outlet(electrical: &Electrical, supply: &Supply, phases: Phases) -> bool {
+    let changed = electrical.converter == Some(true) || electrical.transformer == Some(true);
+    let gives = |amps: f64| electrical.available_amps.is_some_and(|a| amps <= a.to_a());
+    electrical.rules == Rules::Nec
+        && phases == Phases::One
+        && supply.source_phases == Phases::One
+        && !changed
+        && supply.source_volts <= OUTLET_VOLTS
+        && supply.source_amps <= OUTLET_AMPS
+        && gives(supply.source_amps)
 }
 
 pub(super) fn check(machine: &Machine, room: &Room, answer: &mut SiteAnswer) -> Electrical {
@@ -138,7 +162,15 @@ pub(super) fn check(machine: &Machine, room: &Room, answer: &mut SiteAnswer) -> 
         Ok(supply) => {
             electrical.machine_amps = Some(Current::a(supply.load_amps));
             if source_phases.is_some() && room.supply_volts.is_some() {
-                electrical.need_amps = Some(Current::a(supply.source_need_amps));
+                electrical.outlet = from_an_outlet(&electrical, &supply, phases);
+                electrical.need_amps = Some(Current::a(if electrical.outlet {
+                    supply.source_amps
+                } else {
+                    supply.source_need_amps
+                }));
+            }
+            if electrical.outlet {
+                electrical.caution = texts::OUTLET_CAUTION;
             }
             electrical.supply = Some(supply);
         }
@@ -175,6 +207,8 @@ fn load(p: &Properties) -> (Option<Load>, bool) {
         (Some(Load::Amps(amps)), false)
     } else if let Some(kva) = p.supply_kva.stated() {
         (Some(Load::Apparent(kva)), false)
+    } else if let Some(amps) = sold_for_an_outlet(p) {
+        (Some(Load::Amps(amps)), true)
     } else if let Some(kva) = estimate(p) {
         (Some(Load::Apparent(kva)), true)
     } else if let Some(amps) = p.supply_amps.estimate() {
@@ -182,6 +216,16 @@ fn load(p: &Properties) -> (Option<Load>, bool) {
     } else {
         (p.supply_kva.estimate().map(Load::Apparent), true)
     }
+}
+
+/// Current of the class, where its machines come with a plug for an ordinary outlet: the pumps and fans
+/// of [`estimate`] are those of larger machines.
+fn sold_for_an_outlet(p: &Properties) -> Option<Current> {
+    let volts = p.supply_volts.estimate()?;
+    let phases = Phases::of(p.supply_phases.estimate()?.base());
+    let amps = p.supply_amps.estimate()?;
+    (phases == Phases::One && volts.to_v() <= OUTLET_VOLTS && amps.to_a() <= OUTLET_AMPS)
+        .then_some(amps)
 }
 
 /// Axes beside the spindle, as a share of its power. From memory, half to double.

@@ -92,6 +92,52 @@ fn a_supply_too_small_is_a_work_not_a_no() {
 }
 
 #[test]
+fn a_bench_mill_runs_from_a_garage_outlet() {
+    let outlet = |amps| Room {
+        supply_volts: Some(Voltage::v(120.0)),
+        supply_phases: Some(1.0),
+        supply_amps: Some(Current::a(amps)),
+        ..room()
+    };
+    let mut bench = machine();
+    let p = &mut bench.properties;
+    p.supply_volts = Known::Yes(Voltage::v(115.0));
+    p.supply_phases = Known::Yes(Number::of(1.0));
+    p.supply_amps = Known::Yes(Current::a(15.0));
+    let upgraded = |answer: &SiteAnswer| answer.works.iter().any(|w| w.name == "supply upgrade");
+    let answer = check(&bench, &outlet(15.0), USD);
+    assert!(answer.electrical.outlet && !upgraded(&answer));
+    assert!(answer.electrical.caution.contains("nothing else runs on its circuit"));
+    let circuit = answer.works.iter().find(|w| w.name == "circuit").unwrap();
+    assert_eq!(circuit.likely, units::Money::ZERO);
+    assert!(circuit.high > units::Money::ZERO);
+    assert!(!answer.reasons.iter().any(|r| r.what == "supply_amps"));
+    // One ampere more than the outlet gives, and three phases, are another matter.
+    bench.properties.supply_amps = Known::Yes(Current::a(16.0));
+    let answer = check(&bench, &outlet(15.0), USD);
+    assert!(!answer.electrical.outlet && upgraded(&answer));
+    bench.properties.supply_amps = Known::Yes(Current::a(15.0));
+    bench.properties.supply_phases = Known::Yes(Number::of(3.0));
+    assert!(upgraded(&check(&bench, &outlet(15.0), USD)));
+    // Where the nameplate is not known, the usual current of such machines stands in and is asked for.
+    let p = &mut bench.properties;
+    fn usual<Q: Copy>(value: Q) -> Known<Q> {
+        Known::Default {
+            value,
+            low: value,
+            high: value,
+        }
+    }
+    p.supply_phases = usual(Number::of(1.0));
+    p.supply_volts = usual(Voltage::v(115.0));
+    p.supply_amps = usual(Current::a(15.0));
+    p.spindle_power = Known::Yes(units::Power::hp(0.85));
+    let answer = check(&bench, &outlet(15.0), USD);
+    assert!(!upgraded(&answer) && answer.electrical.estimated);
+    assert!(answer.ask.iter().any(|a| a.input.ends_with("supply_amps")));
+}
+
+#[test]
 fn a_door_too_low_is_a_no_with_its_shortfall() {
     let low = Room {
         door_height: Some(Length::mm(2100.0)),

@@ -1,6 +1,7 @@
 //! What the site check says to people.
 
 pub const ELECTRICAL_CAUTION: &str = "A screen only: the local code, the authority that inspects and a licensed electrician decide on wiring, protection and converters.";
+pub const OUTLET_CAUTION: &str = "From an outlet only where nothing else runs on its circuit, lights and other outlets of the room included: find out what the breaker feeds. A compressor or heater needs another circuit; no extension cord. A screen only: the local code, the authority that inspects and a licensed electrician decide on wiring and protection.";
 pub const LIFTING_CAUTION: &str = "Lifting and moving is for competent, insured riggers; nobody under or downhill of the load, and no printed weight is trusted without a margin.";
 
 pub const DOOR_WIDTH: &str =
@@ -23,6 +24,8 @@ pub const ASK_SUPPLY_AMPS: &str = "What current can the supply still give?";
 pub const CONVERTER: &str = "the machine wants three phases and the supply gives one";
 pub const TRANSFORMER: &str = "the machine's voltage is not the supply's";
 pub const CIRCUIT: &str = "a circuit of its own from the panel to the machine";
+pub const OUTLET: &str =
+    "nothing where an outlet is alone on its circuit, else a circuit of its own from the panel";
 pub const UPGRADE: &str = "the supply cannot give the machine's current";
 
 pub const SELLERS_DOOR: &str = "taken apart at the seller's, or his opening widened";

@@ -115,7 +115,7 @@ fn work(priced: &Priced<'_>, usd: UsdRate) -> Work {
 
 fn electrical(e: &Electrical) -> Vec<Priced<'static>> {
     let mut list = Vec::new();
-    let caution = texts::ELECTRICAL_CAUTION;
+    let caution = e.caution;
     let supply = e.supply.as_ref();
     // Without a current the price of a middling machine, 10 kVA.
     let kva = supply.map_or(10.0, |s| {
@@ -155,11 +155,17 @@ fn electrical(e: &Electrical) -> Vec<Priced<'static>> {
             caution,
         });
     }
+    let [low, likely, high] = circuit_price(e);
+    let (dollars, why) = if e.outlet {
+        ([0.0, 0.0, likely], texts::OUTLET)
+    } else {
+        ([low, likely, high], texts::CIRCUIT)
+    };
     list.push(Priced {
         name: "circuit",
-        dollars: circuit_price(e),
+        dollars,
         lead_days: 14,
-        why: texts::CIRCUIT,
+        why,
         source: MEMORY,
         caution,
     });

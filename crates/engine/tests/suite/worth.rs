@@ -212,6 +212,45 @@ fn a_certain_purchase_has_the_closed_form_value() {
 }
 
 #[test]
+fn cash_goes_to_the_longest_horizon_and_is_sold_at_each_end() {
+    let mut shop = shop(30e3);
+    let [low, likely, high] = [3.0, 5.0, 8.0].map(units::Number::of);
+    shop.horizon_years = units::Value::assumed("shop/horizon", low, likely, high, "test");
+    let (financing, _) = over_years(&OverYears {
+        shop: &shop,
+        offer: "x",
+        terms: &SaleTerms {
+            resale: Some(stated("offers/x/resale", 4000.0)),
+            ..SaleTerms::default()
+        },
+        condition: Condition::Used,
+        one_off: &[line(Line::PRICE, 9000.0)],
+        running: &[line("labour", 1200.0)],
+        first_year: &[],
+        income: None,
+        pieces: 0.0,
+        draws: 1024,
+    });
+    // 9,000 at the start and 100 a month, whatever the draw's own horizon is.
+    assert_eq!(financing.cash_months.len(), 97);
+    for (month, point) in financing.cash_months.iter().enumerate() {
+        let by_hand = -9000.0 - 100.0 * month as f64;
+        for found in [point.low, point.likely, point.high] {
+            assert!((found.to_amount() - by_hand).abs() < 1e-6, "{month} {point:?}");
+        }
+    }
+    let sold: Vec<(f64, f64)> = financing
+        .horizons
+        .iter()
+        .map(|y| (y.year, y.likely.to_amount()))
+        .collect();
+    for (found, (year, by_hand)) in sold.iter().zip([(3.0, -8600.0), (5.0, -11_000.0), (8.0, -14_600.0)]) {
+        assert!(found.0 == year && (found.1 - by_hand).abs() < 1e-6, "{sold:?}");
+    }
+    assert_eq!((sold.len(), financing.cash.len()), (3, 7));
+}
+
+#[test]
 fn a_machine_is_sold_at_the_end_along_the_stated_path() {
     let shop = shop(30e3);
     let of = |condition, terms: &SaleTerms| {

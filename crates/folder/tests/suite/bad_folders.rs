@@ -75,6 +75,16 @@ bad! {
         files.change("offers/mill.toml", "$12,000", "12.000 EUR");
         files.add("shop.toml", "hour_cost = 40\n");
     }
+    risks: |files| {
+        files.add(
+            "offers/mill.toml",
+            "[[risk]]\nname = \"crash\"\nchance = \"100 %\"\ncost = \"$400\"\nwithin = \"6 months\"\n\
+             [[risk]]\nname = \"crash\"\nchance = \"120 %\"\ncost = \"-$5\"\n\
+             [[risk]]\nname = \"rust\"\nchance = \"0 %\"\ncots = \"$3\"\n\
+             [[risk]]\nname = \"bearings\"\nchance = \"10 %\"\ncost = \"$90\"\n\
+             [[risk]]\nname = \"bearings\"\nchance = \"10 %\"\ncost = \"$90\"\n",
+        );
+    }
     hour_cost_without_dollar_rate: |files| {
         files.change("shop.toml", "USD", "EUR");
         files.change("shop.toml", "$30,000", "30.000 EUR");

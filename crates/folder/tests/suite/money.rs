@@ -166,3 +166,63 @@ fn what_is_wrong_with_a_ledger_is_told_at_its_line() {
         ],
     );
 }
+
+#[test]
+fn risks_and_a_warranty_at_a_price() {
+    let mut files = Files::sound();
+    files.add(
+        "shop.toml",
+        "\n[[risk]]\nname = \"new meter\"\nchance = \"10 to 20 %\"\ncost = \"$1,500 | $2,000 | $4,000\"\n",
+    );
+    files.add(
+        "offers/mill.toml",
+        "\n[[option]]\nname = \"second year\"\nprice = \"$900\"\nwarranty = \"2 years\"\n\
+         [[risk]]\nname = \"spindle rebuild\"\nchance = \"30 %\"\ncost = \"$4,000 to $7,000\"\nrepair = true\nwithin = \"24 months\"\n",
+    );
+    let study = files.read().unwrap_or_else(|problems| panic!("{problems}"));
+    let meter = &study.shop.risks[0];
+    // A chance given as a range counts by its mean.
+    assert!((meter.chance_left(None) - 0.15).abs() < 1e-12);
+    assert_eq!((meter.months, meter.repair), (12.0, false));
+    assert_eq!(meter.cost.likely, Money::amount(2000.0));
+    let offer = &study.offers[0];
+    let spindle = &offer.risks[0];
+    assert_eq!(spindle.id.0, "offers/mill/risk/spindle rebuild");
+    assert!(spindle.repair && spindle.months == 24.0);
+    assert!((spindle.chance_left(Some(6.0)) - 0.225).abs() < 1e-12);
+    assert_eq!(offer.warranty_months(), None);
+    let months = offer.options[0].warranty_months.as_ref().expect("months");
+    assert_eq!(months.likely.to_number(), 24.0);
+}
+
+#[test]
+fn how_a_lease_ends() {
+    use engine::entered::LeaseEnd;
+    let of = |more: &str| {
+        let mut files = Files::sound();
+        files.add(
+            "shop.toml",
+            &format!("\n[finance]\nway = \"lease\"\nterm = \"48 months\"\n{more}\n"),
+        );
+        files
+    };
+    let end = |more: &str| match of(more).read().unwrap_or_else(|p| panic!("{p}")).shop.finance.way {
+        Way::Lease(lease) => lease.end,
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(end("payment = \"$600\"\nresidual = \"$1\""), LeaseEnd::Buy);
+    let LeaseEnd::HandBack(fee) = end("payment = \"$600\"\nend = \"hand back\"\nreturn_fee = \"$450\"") else {
+        panic!("handed back")
+    };
+    assert_eq!(fee.likely, Money::amount(450.0));
+    let LeaseEnd::Cheaper(fee) = end("rate = \"9 %\"\nresidual = \"20 %\"\nend = \"cheaper\"") else {
+        panic!("cheaper")
+    };
+    assert_eq!(fee.likely, Money::ZERO);
+    tells(&of("payment = \"$600\"\nend = \"cheaper\""), &["residual"]);
+    tells(&of("rate = \"9 %\"\nend = \"hand back\""), &["a rate alone does not tell"]);
+    tells(
+        &of("payment = \"$600\"\nresidual = \"$1\"\nreturn_fee = \"$5\""),
+        &["says nothing of a machine bought at the end"],
+    );
+}

@@ -67,7 +67,9 @@ fn the_comments_of_a_new_folder_are_true() {
     let study =
         folder::read(dir.path(), Watch::NOBODY).unwrap_or_else(|problems| panic!("{problems}"));
     assert_eq!(study.parts.len(), 3);
-    assert!(study.offers[0].options.len() == 1 && !study.offers[0].costs.is_empty());
+    assert!(study.offers[0].options.len() == 2 && !study.offers[0].costs.is_empty());
+    assert!(study.offers[0].risks.len() == 1 && study.shop.risks.len() == 1);
+    assert!(study.offers[0].options[1].warranty_months.is_some());
 }
 
 const TETRAHEDRON: &str = "solid t

@@ -210,3 +210,72 @@ fn interest_and_lease_payments_lower_the_tax() {
         near(cash - lease, 0.25 * charges);
     }
 }
+
+fn leased(end: End, payment: f64, months: u32) -> Terms<'static> {
+    Terms {
+        paying: Paying::Lease {
+            payment: Ok(payment),
+            months,
+            down: 4000.0,
+            residual: 5000.0,
+            end,
+        },
+        ..CASH
+    }
+}
+
+#[test]
+fn a_machine_handed_back_is_not_sold_and_the_choice_takes_the_better_end() {
+    for months in [60, 84] {
+        let of = |end, resale| {
+            let purchase = Amounts { resale, ..PURCHASE };
+            flows(&purchase, &leased(end, 400.0, months), 1.0)
+        };
+        for resale in [0.0, 4499.0, 4501.0, 9000.0] {
+            let (bought, back) = (of(End::Buy, resale), of(End::HandBack(500.0), resale));
+            // Sold for so much after the residual is paid, against the fee of 500.
+            near(
+                bought.npv(1.0) - back.npv(1.0),
+                resale - 5000.0 + 500.0,
+            );
+            assert!(back.handed_back && back.resale == 0.0);
+            near(bought.charges - back.charges, 4500.0);
+            let cheaper = of(End::Cheaper(500.0), resale);
+            near(cheaper.npv(1.0), bought.npv(1.0).max(back.npv(1.0)));
+            assert_eq!(cheaper.handed_back, resale < 4500.0);
+        }
+    }
+}
+
+mod laws {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn a_dearer_lease_never_costs_less_and_a_choice_never_more_than_either_end(
+            payment in 0.0..2000.0_f64, more in 0.0..300.0_f64, fee in 0.0..3000.0_f64,
+            resale in 0.0..20_000.0_f64, months in 12_u32..96, horizon in 6_u32..96,
+            month in 0.98..1.0_f64, taxed: bool, offset: bool,
+        ) {
+            let purchase = Amounts { resale, ..PURCHASE };
+            // As the draws are made: the years end with the lease.
+            let horizon = horizon.min(months);
+            let tax = taxed.then_some(Taxed {
+                rate: 0.24, at_once: 0.3, schedule: Schedule::Straight(5), losses_offset: offset,
+            });
+            let npv = |end, payment| {
+                let terms = Terms { months: horizon, tax, ..leased(end, payment, months) };
+                flows(&purchase, &terms, 1.0).npv(month)
+            };
+            let ends = [End::Buy, End::HandBack(fee), End::Cheaper(fee)];
+            let [bought, back, cheaper] = ends.map(|end| npv(end, payment));
+            prop_assert!(cheaper >= bought.max(back) - 1e-6);
+            for end in ends {
+                prop_assert!(npv(end, payment + more) <= npv(end, payment) + 1e-6);
+            }
+            prop_assert!(npv(End::HandBack(fee + more), payment) <= back + 1e-6);
+            prop_assert!(npv(End::Cheaper(fee + more), payment) <= cheaper + 1e-6);
+        }
+    }
+}

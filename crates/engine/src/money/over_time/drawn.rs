@@ -20,6 +20,8 @@ pub(super) struct Drawn<'a> {
     income: Vec<f64>,
     other_income: Vec<f64>,
     years: Vec<f64>,
+    /// Least, likely and greatest of them.
+    horizon: [f64; 3],
     /// Rate a year at which later money counts less.
     pub discount: Vec<f64>,
     resale: Resale,
@@ -124,6 +126,10 @@ impl<'a> Drawn<'a> {
                 .as_ref()
                 .map_or_else(nothing, |v| input(v, seed, draws)),
             years: number(&shop.horizon_years),
+            horizon: {
+                let (low, high) = shop.horizon_years.ends();
+                [low, shop.horizon_years.likely, high].map(Number::to_number)
+            },
             discount: number(&shop.discount),
             resale: match &p.terms.resale {
                 Some(stated) => Resale::Stated(input(stated, seed, draws)),
@@ -185,21 +191,31 @@ impl<'a> Drawn<'a> {
         self.at(self.years.len() - 1)
     }
 
+    /// Months to the shortest, the likely and the longest horizon.
+    pub fn horizons(&self) -> [u32; 3] {
+        self.horizon.map(|years| months_of(self.lasting(years)))
+    }
+
     /// Years of a draw: to the horizon, but no longer than a lease whose machine may be handed back.
-    fn years_of(&self, i: usize) -> f64 {
+    fn lasting(&self, years: f64) -> f64 {
         match &self.way {
             DrawnWay::Lease(months, .., DrawnEnd::HandBack(_) | DrawnEnd::Cheaper(_)) => {
-                self.years[i].min(f64::from(*months) / 12.0)
+                years.min(f64::from(*months) / 12.0)
             }
-            _ => self.years[i],
+            _ => years,
         }
     }
 
     /// Of a draw.
     pub fn at(&self, i: usize) -> (Amounts, Terms<'_>) {
+        self.over(i, self.years[i])
+    }
+
+    /// Of a draw, with a horizon of so many years.
+    pub fn over(&self, i: usize, years: f64) -> (Amounts, Terms<'_>) {
         let purchase = self.once[1][i];
         let down = |part: &Option<DrawnPart>| part.as_ref().map_or(0.0, |p| p.at(i, purchase));
-        let years = self.years_of(i);
+        let years = self.lasting(years);
         let amounts = Amounts {
             spent: self.once[0][i],
             purchase,
@@ -236,7 +252,7 @@ impl<'a> Drawn<'a> {
             },
             deposit: down(&self.deposit),
             wait: self.wait[i].round().clamp(0.0, 120.0) as u32,
-            months: (12.0 * years).round().clamp(1.0, 1200.0) as u32,
+            months: months_of(years),
             tax: self.tax.as_ref().map(|tax| Taxed {
                 rate: tax.rate[i],
                 at_once: tax.at_once[i],
@@ -249,6 +265,11 @@ impl<'a> Drawn<'a> {
         };
         (amounts, terms)
     }
+}
+
+/// Whole months of so many years.
+fn months_of(years: f64) -> u32 {
+    (12.0 * years).round().clamp(1.0, 1200.0) as u32
 }
 
 /// Sums of groups of lines, draw by draw, and at the best single values after them; a line may be in
