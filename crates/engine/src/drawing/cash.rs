@@ -13,8 +13,8 @@ const LEFT: f64 = 30.0;
 /// The years end here; the sales stand apart to the right.
 const RIGHT: f64 = 128.0;
 /// First of the sales, and how far they stand apart.
-const SOLD: f64 = 141.0;
-const APART: f64 = 19.0;
+const SOLD: f64 = 138.0;
+const APART: f64 = 18.5;
 /// Where lines across end.
 const END: f64 = WIDTH - 3.0;
 const TOP: f64 = 26.0;
@@ -107,7 +107,8 @@ pub fn cash_over_time(name: &str, financing: &Financing, names: &Names<'_>) -> S
         let y = axis.at(year.likely.to_amount());
         mark(&mut scene, [at, y]);
         scene.text(
-            [at, ends[1] - 2.0],
+            // In two rows by turns, so that long sums do not meet.
+            [at, TOP - 2.0 - 5.0 * (k % 2) as f64],
             money(year.likely.to_amount()),
             TEXT,
             Anchor::Middle,
@@ -120,7 +121,10 @@ pub fn cash_over_time(name: &str, financing: &Financing, names: &Names<'_>) -> S
         );
     }
     scene.text(
-        [SOLD + 0.5 * APART * sold.len().saturating_sub(1) as f64, BOTTOM + 11.0],
+        [
+            SOLD + 0.5 * APART * sold.len().saturating_sub(1) as f64,
+            BOTTOM + 11.0,
+        ],
         texts::SOLD,
         TEXT,
         Anchor::Middle,

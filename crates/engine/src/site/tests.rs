@@ -107,7 +107,12 @@ fn a_bench_mill_runs_from_a_garage_outlet() {
     let upgraded = |answer: &SiteAnswer| answer.works.iter().any(|w| w.name == "supply upgrade");
     let answer = check(&bench, &outlet(15.0), USD);
     assert!(answer.electrical.outlet && !upgraded(&answer));
-    assert!(answer.electrical.caution.contains("nothing else runs on its circuit"));
+    assert!(
+        answer
+            .electrical
+            .caution
+            .contains("nothing else runs on its circuit")
+    );
     let circuit = answer.works.iter().find(|w| w.name == "circuit").unwrap();
     assert_eq!(circuit.likely, units::Money::ZERO);
     assert!(circuit.high > units::Money::ZERO);

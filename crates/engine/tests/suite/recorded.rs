@@ -100,6 +100,84 @@ fn triangles_and_percentiles_agree_with_the_recorded_libraries() {
     }
 }
 
+fn spreads() -> Json {
+    serde_json::from_str(include_str!("../data/spreads.json")).unwrap()
+}
+
+#[test]
+fn skewed_wide_narrow_and_one_sided_triangles_agree() {
+    let recorded = spreads();
+    let cases = recorded["triangles"].as_array().unwrap();
+    assert_eq!(cases.len(), 300);
+    for case in cases {
+        let [low, likely, high] = numbers(&case["ends"])[..].try_into().unwrap();
+        // Rounding of the ends themselves, and of their difference where they lie far from nothing.
+        let error = 1e-9 * (high - low) + 4.0 * f64::EPSILON * f64::max(low.abs(), high.abs());
+        let [l, m, h] = [low, likely, high].map(Number::of);
+        let spread = Spread::LowLikelyHigh {
+            low: l,
+            likely: m,
+            high: h,
+        };
+        let shares = numbers(&case["shares"]);
+        let mut many = vec![0.0; shares.len()];
+        spread.quantiles(&shares, likely, &mut many);
+        for ((share, theirs), many) in shares.iter().zip(numbers(&case["quantiles"])).zip(many) {
+            for ours in [spread.quantile(*share, m).base(), many] {
+                assert!(
+                    (ours - theirs).abs() <= error,
+                    "{case}: {share} {ours} {theirs}"
+                );
+            }
+        }
+        let mean = spread.mean(m).base();
+        assert!(
+            (mean - case["mean"].as_f64().unwrap()).abs() <= error,
+            "{case}: {mean}"
+        );
+    }
+}
+
+#[test]
+fn percentiles_of_heavy_tails_ties_and_single_numbers_agree() {
+    let recorded = spreads();
+    let cases = recorded["percentiles"].as_array().unwrap();
+    assert_eq!(cases.len(), 300);
+    for case in cases {
+        let mut sorted = numbers(&case["numbers"]);
+        sorted.sort_by(f64::total_cmp);
+        for (share, theirs) in numbers(&case["shares"])
+            .iter()
+            .zip(numbers(&case["values"]))
+        {
+            near(percentile(&sorted, *share).unwrap(), theirs);
+        }
+    }
+}
+
+#[test]
+fn ranks_of_members_of_different_strength_go_together_as_recorded() {
+    let recorded = spreads();
+    for case in recorded["ranks"].as_array().unwrap() {
+        let strengths = numbers(&case["strengths"]);
+        let draws = 32 * DRAW_BLOCK;
+        let ranks = |id: &str, strength: f64| -> Vec<f64> {
+            let value = Value::stated(id, Number::of(1.0), units::Place::default());
+            let stream = Stream::of(&value.in_group("g", strength));
+            (0..draws).map(|i| stream.uniform(9, i) - 0.5).collect()
+        };
+        let (x, y) = (ranks("a", strengths[0]), ranks("b", strengths[1]));
+        let found = 12.0 * x.iter().zip(&y).map(|(x, y)| x * y).sum::<f64>() / draws as f64;
+        // Standard errors of both samples: theirs holds 400,000.
+        let error = 4.0 * (1.0 / (draws as f64).sqrt() + 1.0 / 400_000.0_f64.sqrt());
+        let theirs = case["spearman"].as_f64().unwrap();
+        assert!(
+            (found - theirs).abs() < error,
+            "{strengths:?}: {found} {theirs}"
+        );
+    }
+}
+
 #[test]
 fn several_rates_of_return_are_all_found() {
     let recorded = recorded();

@@ -236,7 +236,10 @@ fn cash_goes_to_the_longest_horizon_and_is_sold_at_each_end() {
     for (month, point) in financing.cash_months.iter().enumerate() {
         let by_hand = -9000.0 - 100.0 * month as f64;
         for found in [point.low, point.likely, point.high] {
-            assert!((found.to_amount() - by_hand).abs() < 1e-6, "{month} {point:?}");
+            assert!(
+                (found.to_amount() - by_hand).abs() < 1e-6,
+                "{month} {point:?}"
+            );
         }
     }
     let sold: Vec<(f64, f64)> = financing
@@ -244,8 +247,14 @@ fn cash_goes_to_the_longest_horizon_and_is_sold_at_each_end() {
         .iter()
         .map(|y| (y.year, y.likely.to_amount()))
         .collect();
-    for (found, (year, by_hand)) in sold.iter().zip([(3.0, -8600.0), (5.0, -11_000.0), (8.0, -14_600.0)]) {
-        assert!(found.0 == year && (found.1 - by_hand).abs() < 1e-6, "{sold:?}");
+    for (found, (year, by_hand)) in
+        sold.iter()
+            .zip([(3.0, -8600.0), (5.0, -11_000.0), (8.0, -14_600.0)])
+    {
+        assert!(
+            found.0 == year && (found.1 - by_hand).abs() < 1e-6,
+            "{sold:?}"
+        );
     }
     assert_eq!((sold.len(), financing.cash.len()), (3, 7));
 }

@@ -206,21 +206,33 @@ fn how_a_lease_ends() {
         );
         files
     };
-    let end = |more: &str| match of(more).read().unwrap_or_else(|p| panic!("{p}")).shop.finance.way {
+    let end = |more: &str| match of(more)
+        .read()
+        .unwrap_or_else(|p| panic!("{p}"))
+        .shop
+        .finance
+        .way
+    {
         Way::Lease(lease) => lease.end,
         other => panic!("{other:?}"),
     };
     assert_eq!(end("payment = \"$600\"\nresidual = \"$1\""), LeaseEnd::Buy);
-    let LeaseEnd::HandBack(fee) = end("payment = \"$600\"\nend = \"hand back\"\nreturn_fee = \"$450\"") else {
+    let LeaseEnd::HandBack(fee) =
+        end("payment = \"$600\"\nend = \"hand back\"\nreturn_fee = \"$450\"")
+    else {
         panic!("handed back")
     };
     assert_eq!(fee.likely, Money::amount(450.0));
-    let LeaseEnd::Cheaper(fee) = end("rate = \"9 %\"\nresidual = \"20 %\"\nend = \"cheaper\"") else {
+    let LeaseEnd::Cheaper(fee) = end("rate = \"9 %\"\nresidual = \"20 %\"\nend = \"cheaper\"")
+    else {
         panic!("cheaper")
     };
     assert_eq!(fee.likely, Money::ZERO);
     tells(&of("payment = \"$600\"\nend = \"cheaper\""), &["residual"]);
-    tells(&of("rate = \"9 %\"\nend = \"hand back\""), &["a rate alone does not tell"]);
+    tells(
+        &of("rate = \"9 %\"\nend = \"hand back\""),
+        &["a rate alone does not tell"],
+    );
     tells(
         &of("payment = \"$600\"\nresidual = \"$1\"\nreturn_fee = \"$5\""),
         &["says nothing of a machine bought at the end"],

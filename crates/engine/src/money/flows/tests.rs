@@ -234,10 +234,7 @@ fn a_machine_handed_back_is_not_sold_and_the_choice_takes_the_better_end() {
         for resale in [0.0, 4499.0, 4501.0, 9000.0] {
             let (bought, back) = (of(End::Buy, resale), of(End::HandBack(500.0), resale));
             // Sold for so much after the residual is paid, against the fee of 500.
-            near(
-                bought.npv(1.0) - back.npv(1.0),
-                resale - 5000.0 + 500.0,
-            );
+            near(bought.npv(1.0) - back.npv(1.0), resale - 5000.0 + 500.0);
             assert!(back.handed_back && back.resale == 0.0);
             near(bought.charges - back.charges, 4500.0);
             let cheaper = of(End::Cheaper(500.0), resale);
