@@ -23,6 +23,6 @@ pub use ceiling::{Ceiling, PriceRoom, by_class, highest_price};
 pub use drivers::{Driver, drivers};
 pub use line::{Amount, Line, Percentiles, ShareOf};
 pub use over_time::{OverYears, over_years, saved};
-pub use running::{PartMoney, Running, first_year, per_year};
+pub use running::{PartMoney, Running, drawn_kwh, first_year, per_year};
 pub use sums::{Uncertain, uncertain};
 pub use value::{BreakEven, CashYear, Financing, Payback, RateKind, Rates, Worth};

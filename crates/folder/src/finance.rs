@@ -39,7 +39,7 @@ pub(crate) fn finance(section: &Section<'_>, rates: &Rates) -> Finance {
                 &["payment", "residual", "end", "return_fee"],
             );
             rate.zip(term)
-                .map(|(rate, months)| Way::Loan(Loan { rate, months, down }))
+                .map(|(rate, months)| Way::Loan(Box::new(Loan { rate, months, down })))
         }
         Some(2) => {
             section.require("term", "how long it is leased: term = \"48 months\"");
@@ -91,13 +91,15 @@ pub(crate) fn finance(section: &Section<'_>, rates: &Rates) -> Finance {
                 (_, residual) => residual,
             };
             match (price, term, residual) {
-                (Some(price), Some(months), Some(residual)) => Some(Way::Lease(LeaseTerms {
-                    price,
-                    months,
-                    down,
-                    residual,
-                    end,
-                })),
+                (Some(price), Some(months), Some(residual)) => {
+                    Some(Way::Lease(Box::new(LeaseTerms {
+                        price,
+                        months,
+                        down,
+                        residual,
+                        end,
+                    })))
+                }
                 _ => None,
             }
         }

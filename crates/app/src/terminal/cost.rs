@@ -2,6 +2,7 @@
 
 use super::study::Page;
 use super::table::{heading, paragraph, percent, table};
+use engine::money::Line;
 
 /// All-in cost of every offer.
 pub fn section(page: &Page<'_>) -> String {
@@ -47,7 +48,35 @@ pub fn section(page: &Page<'_>) -> String {
         &[1, 2, 3, 4, 5, 6],
         rows,
     ));
+    out.push_str(&risks(page));
     out.push_str(&drivers(page));
+    out
+}
+
+/// What may happen or not, of every offer.
+fn risks(page: &Page<'_>) -> String {
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    for offer in page.answer.offers() {
+        for line in &offer.all_in.lines {
+            let Some(chance) = line.chance else { continue };
+            let name = line.name.strip_prefix(Line::RISK).unwrap_or(&line.name);
+            rows.push(vec![
+                page.offer_name(&offer.offer),
+                name.to_owned(),
+                percent(chance),
+                page.money(line.mean),
+            ]);
+        }
+    }
+    if rows.is_empty() {
+        return String::new();
+    }
+    let mut out = paragraph(
+        "What happens or does not, by the chances you state, less what a warranty's months take; all of \
+         it is in the sums above.",
+    );
+    let heads = ["offer", "what may happen", "chance", "on average"];
+    out.push_str(&table(&heads, &[2, 3], rows));
     out
 }
 

@@ -95,10 +95,21 @@ fn value(page: &Page<'_>, offers: &[&OfferAnswer]) -> String {
 fn paid(financing: &Financing) -> String {
     match financing.way {
         "loan" => format!("Paid by a loan in {} payments a month.", financing.payments),
-        "lease" => format!(
-            "Leased in {} payments a month and bought at the end; ended sooner, all of them fall due.",
-            financing.payments
-        ),
+        "lease" => {
+            let ends = match financing.handed_back_chance {
+                Some(1.0) => "handed back at the end, where the years end too".to_owned(),
+                Some(back) if back > 0.0 => format!(
+                    "bought or handed back at the end, whichever costs less: handed back in {} of the \
+                     cases",
+                    percent(back)
+                ),
+                _ => "bought at the end".to_owned(),
+            };
+            format!(
+                "Leased in {} payments a month and {ends}; ended sooner, all of them fall due.",
+                financing.payments
+            )
+        }
         _ => "Paid from your own money.".to_owned(),
     }
 }

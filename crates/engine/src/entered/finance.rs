@@ -12,9 +12,9 @@ pub enum Way {
     #[default]
     Cash,
     /// Owned from the start, paid off month by month.
-    Loan(Loan),
+    Loan(Box<Loan>),
     /// Used against a payment a month, bought or handed back at the end.
-    Lease(LeaseTerms),
+    Lease(Box<LeaseTerms>),
 }
 
 impl Way {

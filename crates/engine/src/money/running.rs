@@ -114,7 +114,15 @@ fn cut_kwh(demand: &Demand, materials: &Materials) -> f64 {
     let chip = PIVOT_CHIP.to_mm();
     let kc_mpa = material.kc11.likely.to_mpa() * chip.powf(-material.mc.likely.to_number());
     // One MPa is one joule a cubic centimetre.
-    kc_mpa * demand.removed.to_cm3() / 3.6e6 / default::CUT_EFFICIENCY
+    drawn_kwh(
+        kc_mpa * demand.removed.to_cm3() / 3.6e6,
+        default::CUT_EFFICIENCY,
+    )
+}
+
+/// Drawn from the supply for work done at the other end, kWh.
+pub fn drawn_kwh(work_kwh: f64, efficiency: f64) -> f64 {
+    work_kwh / efficiency
 }
 
 /// Yearly lines of a practised year. The price itself is not among them; lines that are shares of it

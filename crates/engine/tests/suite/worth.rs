@@ -319,11 +319,11 @@ fn without_income_there_is_cost_alone() {
 /// A shop that borrows its machine.
 fn borrowing(rate: f64, months: u32) -> Shop {
     let mut shop = shop(30e3);
-    shop.finance.way = Way::Loan(Loan {
+    shop.finance.way = Way::Loan(Box::new(Loan {
         rate: number("shop/finance/rate", rate),
         months,
         down: Some(PartOf::Share(number("shop/finance/down", 0.2))),
-    });
+    }));
     shop
 }
 

@@ -18,6 +18,7 @@ fn parts<Q: Parse>(text: &str) -> (f64, f64, f64, char) {
         Spread::None => 'n',
         Spread::Range { .. } => 'r',
         Spread::LowLikelyHigh { .. } => 't',
+        Spread::Either { .. } => 'e',
     };
     (low.base(), e.likely.base(), high.base(), form)
 }
