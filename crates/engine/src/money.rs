@@ -18,11 +18,11 @@ mod texts;
 mod tooling;
 mod value;
 
-pub use all_in::{AllIn, Errors, LineSummary, draw, percentile};
+pub use all_in::{AllIn, Errors, LineSummary, draw, percentile, totals_of};
 pub use ceiling::{Ceiling, PriceRoom, by_class, highest_price};
 pub use drivers::{Driver, drivers};
 pub use line::{Amount, Line, Percentiles, ShareOf};
 pub use over_time::{OverYears, over_years, saved};
 pub use running::{PartMoney, Running, first_year, per_year};
-pub use sums::{Uncertain, uncertain};
+pub use sums::{Kept, Uncertain, uncertain};
 pub use value::{BreakEven, CashYear, Financing, Payback, RateKind, Rates, Worth};

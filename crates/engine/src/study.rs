@@ -255,9 +255,8 @@ pub fn run_telling(
     };
     let decision = decide(&situation, &candidates, &joints, searched);
     watch.tick("ways out", 0, candidates.len())?;
-    let without = without::Without::of(&context, &bought.variants);
-    let ways_out = ways_out(&situation, &candidates, &|place, given| {
-        without.totals(place, given)
+    let ways_out = ways_out(&situation, &candidates, &|place| {
+        without::Without::of_one(&context, &bought.variants[place])
     });
     let places = shown(inputs, &bought.variants, &decision);
     let shown: Vec<&Variant<'_>> = places.iter().map(|at| &bought.variants[*at]).collect();
@@ -298,7 +297,6 @@ pub fn run_telling(
     };
     let question_groups = learn(&situation, &candidates, &beliefs, &mut questions);
     drop(candidates);
-    drop(without);
     if large && by_value {
         for offer in &mut offers {
             tell(offer);

@@ -3,7 +3,7 @@
 
 use super::line::{Line, Percentiles};
 use super::select::percentiles_of;
-use super::sums::{At, Scratch, Sums, Want};
+use super::sums::{At, Kept, Scratch, Sums, Want};
 use rayon::prelude::*;
 use serde::Serialize;
 use units::{DRAW_BLOCK, Money, Quantity, Spread, Stream, Value};
@@ -191,6 +191,16 @@ pub(super) fn totals(lines: &[Line], seed: u64, draws: u64) -> Vec<f64> {
         out.copy_from_slice(&scratch.total);
     });
     totals
+}
+
+/// The same for one of many sums of lines that differ little; always with the same seed and number of
+/// draws.
+pub fn totals_of(lines: &[Line], seed: u64, draws: u64, kept: &mut Kept) -> Vec<f64> {
+    let sums = Sums::new(lines);
+    let mut scratch = Scratch::default();
+    sums.draw_kept(seed, draws as usize, kept, &mut scratch);
+    sums.run(At::Drawn, Want::All, &mut scratch, |_, _| {});
+    scratch.total
 }
 
 /// An input draw by draw.

@@ -343,15 +343,27 @@ fn has(bill: &Bill<'_>, subject: &Subject<'_>, name: &str) -> bool {
 
 /// True for names that differ only in case, spaces, punctuation or a plural s.
 pub fn same_name(a: &str, b: &str) -> bool {
-    fn plain(text: &str) -> String {
-        let all: String = text
-            .chars()
-            .filter(|c| c.is_alphanumeric())
-            .flat_map(char::to_lowercase)
-            .collect();
-        all.strip_suffix('s').map(str::to_owned).unwrap_or(all)
+    fn plain(text: &str) -> impl Iterator<Item = char> {
+        let said = text.chars().filter(|c| c.is_alphanumeric());
+        said.flat_map(char::to_lowercase)
     }
-    plain(a) == plain(b)
+    let (mut one, mut other) = (plain(a), plain(b));
+    // The last letter both have.
+    let mut last = None;
+    loop {
+        // One of them may have an s more, if the other is no plural.
+        let (mut longer, more) = match (one.next(), other.next()) {
+            (None, None) => return true,
+            (Some(x), Some(y)) if x == y => {
+                last = Some(x);
+                continue;
+            }
+            (Some(_), Some(_)) => return false,
+            (Some(x), None) => (one, x),
+            (None, Some(y)) => (other, y),
+        };
+        return more == 's' && last != Some('s') && longer.next().is_none();
+    }
 }
 
 fn share(

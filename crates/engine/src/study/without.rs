@@ -2,43 +2,56 @@
 //! that nothing else needs are not bought.
 
 use super::Context;
-use super::priced::{Variant, demanded_of, one_off};
-use crate::money::{Amount, Line, draw};
-use std::sync::{Arc, Mutex, OnceLock, PoisonError};
+use super::priced::{Asked, Made, Variant, one_off};
+use crate::choice::{OfOne, Rest};
+use crate::money::{Amount, Kept, Line, totals_of};
+use std::collections::BTreeMap;
 use units::{Money, Place, Value};
-
-/// Sums of lines drawn before, by the lines.
-type Drawn = Mutex<Vec<(Vec<Line>, Arc<Vec<f64>>)>>;
 
 /// All-in costs without some parts. Only lines that differ are drawn again; what is a share of
 /// everything follows them in proportion.
 pub(super) struct Without<'a, 'b> {
     context: &'a Context<'a>,
-    variants: &'a [Variant<'b>],
-    /// Per variant: what one more unit of money adds to the sum, draw by draw.
-    more: Vec<OnceLock<Vec<f64>>>,
-    drawn: Drawn,
+    variant: &'a Variant<'b>,
+    made: Made<'a>,
+    /// What was found for sets of parts that ask for the same.
+    known: BTreeMap<Asked, Option<Rest>>,
+    /// What one more unit of money adds to the sum, draw by draw, once it is asked for.
+    more: Vec<f64>,
+    kept: Kept,
 }
 
 impl<'a, 'b> Without<'a, 'b> {
-    pub(super) fn of(context: &'a Context<'a>, variants: &'a [Variant<'b>]) -> Self {
-        Self {
+    /// Of one purchase.
+    pub(super) fn of_one(context: &'a Context<'a>, variant: &'a Variant<'b>) -> OfOne<'a> {
+        let mut without = Without {
             context,
-            variants,
-            more: variants.iter().map(|_| OnceLock::new()).collect(),
-            drawn: Mutex::default(),
-        }
+            variant,
+            made: Made::of(context.part_tools, &variant.made),
+            known: BTreeMap::new(),
+            more: Vec::new(),
+            kept: Kept::default(),
+        };
+        Box::new(move |given: &[usize]| {
+            let asked = without.made.without(given);
+            if let Some(known) = without.known.get(&asked) {
+                return *known;
+            }
+            let found = without.totals(&asked).map(|totals| {
+                let keep_chance = context.inputs.shop.keep_chance;
+                Rest::of(&totals, &without.variant.all_in.budgets, keep_chance)
+            });
+            without.known.insert(asked, found);
+            found
+        })
     }
 
-    /// Of a variant without the parts at some places; `None` when that saves nothing.
-    pub(super) fn totals(&self, variant: usize, given: &[usize]) -> Option<Vec<f64>> {
-        let own = &self.variants[variant];
-        let mut left = own.made.clone();
-        for part in given {
-            left[*part] = false;
-        }
+    /// All-in cost draw by draw with what some of the parts ask for; `None` when that saves nothing.
+    fn totals(&mut self, asked: &Asked) -> Option<Vec<f64>> {
+        let own = self.variant;
         let all = &own.priced.lines;
-        let rest = one_off(self.context, &own.looked, &demanded_of(self.context, &left)).lines;
+        let demanded = self.context.part_tools.bought(asked);
+        let rest = one_off(self.context, &own.looked, &demanded).lines;
         let differ = |a: &[Line], b: &[Line]| -> Vec<Line> {
             a.iter().filter(|l| !b.contains(l)).cloned().collect()
         };
@@ -51,24 +64,20 @@ impl<'a, 'b> Without<'a, 'b> {
             lines.iter().any(share)
         };
         if shares(&gone) || shares(&instead) {
-            return Some(self.sum(&rest).to_vec());
+            return Some(self.sum(&rest));
         }
-        let more = self.more[variant].get_or_init(|| self.more(variant));
+        if self.more.is_empty() {
+            self.more = self.one_more();
+        }
         let (gone, instead) = (self.sum(&gone), self.sum(&instead));
-        let less = gone.iter().zip(instead.iter()).zip(more);
+        let less = gone.iter().zip(&instead).zip(&self.more);
         let less = less.map(|((gone, instead), more)| (gone - instead) * more);
-        Some(
-            own.all_in
-                .totals
-                .iter()
-                .zip(less)
-                .map(|(t, l)| t - l)
-                .collect(),
-        )
+        let totals = own.all_in.totals.iter().zip(less);
+        Some(totals.map(|(t, l)| t - l).collect())
     }
 
-    fn more(&self, variant: usize) -> Vec<f64> {
-        let own = &self.variants[variant];
+    fn one_more(&mut self) -> Vec<f64> {
+        let own = self.variant;
         let mut lines = own.priced.lines.clone();
         let unit = Value::stated("one unit more", Money::amount(1.0), Place::default());
         lines.push(Line::fixed("one unit more", unit, ""));
@@ -79,18 +88,8 @@ impl<'a, 'b> Without<'a, 'b> {
             .collect()
     }
 
-    fn sum(&self, lines: &[Line]) -> Arc<Vec<f64>> {
-        let known = |drawn: &[(Vec<Line>, Arc<Vec<f64>>)]| {
-            let found = drawn.iter().find(|(l, _)| l == lines);
-            found.map(|(_, sum)| sum.clone())
-        };
-        if let Some(sum) = known(&self.drawn.lock().unwrap_or_else(PoisonError::into_inner)) {
-            return sum;
-        }
+    fn sum(&mut self, lines: &[Line]) -> Vec<f64> {
         let (shop, draws) = (self.context.inputs.shop, self.context.settings.draws);
-        let sum = Arc::new(draw(lines, &shop.budget, shop.seed, draws).totals);
-        let mut drawn = self.drawn.lock().unwrap_or_else(PoisonError::into_inner);
-        drawn.push((lines.to_vec(), sum.clone()));
-        sum
+        totals_of(lines, shop.seed, draws, &mut self.kept)
     }
 }
