@@ -8,6 +8,7 @@ pub mod finance;
 mod flows;
 mod line;
 pub mod lines;
+mod names;
 mod over_time;
 mod resale;
 mod running;
@@ -18,7 +19,7 @@ mod texts;
 mod tooling;
 mod value;
 
-pub use all_in::{AllIn, Errors, LineSummary, draw, percentile, totals_of};
+pub use all_in::{AllIn, Errors, LineSummary, draw, draw_against, percentile, series, totals_of};
 pub use ceiling::{Ceiling, PriceRoom, by_class, highest_price};
 pub use drivers::{Driver, drivers};
 pub use line::{Amount, Line, Percentiles, ShareOf};

@@ -8,9 +8,13 @@
 //! Medical Decision Making 34(3), 2014), its standard error and bias from the sampling error of
 //! the regression's coefficients, as there.
 
+mod basis;
+mod noise;
+
+use basis::Basis;
 use nalgebra::{Cholesky, DMatrix};
-use std::sync::{Arc, Mutex, PoisonError};
-use units::{Stream, normal_score};
+use noise::Noise;
+use std::sync::Arc;
 
 /// Value of learning one input.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -30,7 +34,7 @@ pub fn information(
     benefits: &[Vec<f64>],
     seed: u64,
 ) -> Option<Information> {
-    Choices::of(benefits, seed)?.learning(uniforms, breaks)
+    Choices::of(benefits, seed)?.learning(uniforms, breaks, Told::Always)
 }
 
 /// Value of learning several inputs at once, of which `columns` holds functions draw by draw: the
@@ -42,6 +46,16 @@ pub fn information_of(
     seed: u64,
 ) -> Option<Information> {
     Choices::of(benefits, seed)?.learning_all(columns)
+}
+
+/// Which worths are wanted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Told {
+    /// All, with their errors.
+    Always,
+    /// Only those above zero. Where one choice is the best whatever the input, the worth is at most
+    /// zero: it is twice the gain found less the mean gain of the samples, and no gain is below zero.
+    WhenWorth,
 }
 
 /// What the worths of many inputs share: the benefits of the choices, and the noise of the samples.
@@ -65,7 +79,12 @@ impl Choices {
     }
 
     /// [`information`].
-    pub(super) fn learning(&self, uniforms: &[f64], breaks: &[f64]) -> Option<Information> {
+    pub(super) fn learning(
+        &self,
+        uniforms: &[f64],
+        breaks: &[f64],
+        told: Told,
+    ) -> Option<Information> {
         let basis = Basis::new(breaks);
         let (draws, terms) = (uniforms.len(), basis.terms());
         if draws < 10 * terms || self.benefits.nrows() != draws {
@@ -76,7 +95,7 @@ impl Choices {
         let grid = DMatrix::from_fn(GRID, terms, |i, k| {
             basis.at((i as f64 + 0.5) / GRID as f64, k)
         });
-        self.estimate(&design, &grid)
+        self.estimate(&design, &grid, told)
     }
 
     /// [`information_of`].
@@ -92,11 +111,16 @@ impl Choices {
         };
         let design = DMatrix::from_fn(draws, terms, at);
         let grid = DMatrix::from_fn(draws.min(2 * GRID), terms, at);
-        self.estimate(&design, &grid)
+        self.estimate(&design, &grid, Told::Always)
     }
 
     /// The estimate from a regression on `design` (a row a draw), the means compared over `grid`.
-    fn estimate(&self, design: &DMatrix<f64>, grid: &DMatrix<f64>) -> Option<Information> {
+    fn estimate(
+        &self,
+        design: &DMatrix<f64>,
+        grid: &DMatrix<f64>,
+        told: Told,
+    ) -> Option<Information> {
         let benefit = &self.benefits;
         let (draws, terms, choices) = (design.nrows(), design.ncols(), benefit.ncols());
         let normal = ridged(design.tr_mul(design));
@@ -106,6 +130,9 @@ impl Choices {
         let scatter = residual.tr_mul(&residual) / (draws - terms) as f64;
         let mut room = Vec::new();
         let found = gain((grid * &coefficients).as_slice(), grid.nrows(), &mut room);
+        if told == Told::WhenWorth && found <= 0.0 {
+            return None;
+        }
 
         // Coefficients scatter with covariance scatter (x) inverse(normal).
         let across = root(&scatter).transpose();
@@ -149,44 +176,6 @@ impl Choices {
 /// how the others are rounded.
 fn side_by_side(choices: usize) -> usize {
     if choices > 5 { 8 } else { 1 }
-}
-
-/// Standard normal scores, the same for every input: by term of the regression, choice by choice,
-/// sample by sample. Made when they are first asked for.
-struct Noise {
-    choices: usize,
-    seed: u64,
-    terms: Mutex<Vec<Option<Arc<[f64]>>>>,
-}
-
-impl Noise {
-    fn of(choices: usize, seed: u64) -> Self {
-        let terms = Mutex::default();
-        Self {
-            choices,
-            seed,
-            terms,
-        }
-    }
-
-    fn of_term(&self, term: usize) -> Arc<[f64]> {
-        let mut terms = self.terms.lock().unwrap_or_else(PoisonError::into_inner);
-        if terms.len() <= term {
-            terms.resize(term + 1, None);
-        }
-        let made = terms[term].get_or_insert_with(|| {
-            let mut scores = vec![0.0; self.choices * SAMPLES];
-            for (choice, scores) in scores.chunks_mut(SAMPLES).enumerate() {
-                let stream = Stream::named(&format!("information/{term}/{choice}"));
-                stream.fill(self.seed, 0, &[], scores);
-                for score in scores {
-                    *score = normal_score(*score);
-                }
-            }
-            scores.into()
-        });
-        made.clone()
-    }
 }
 
 /// Places of the input at which the means are compared.
@@ -244,56 +233,10 @@ fn root(covariance: &DMatrix<f64>) -> DMatrix<f64> {
     &eigen.eigenvectors * DMatrix::from_diagonal(&roots)
 }
 
-/// Smooth functions of the input's share: a cubic spline, and a step at each break.
-struct Basis {
-    breaks: Vec<f64>,
-}
-
-/// Inner knots of the spline: with 10,000 draws six inner knots follow any benefit that is smooth
-/// in the input, and cost little noise.
-const KNOTS: usize = 6;
-
-impl Basis {
-    /// Most steps taken: more would leave too few draws between two.
-    const MOST_BREAKS: usize = 8;
-
-    fn new(breaks: &[f64]) -> Self {
-        let mut breaks: Vec<f64> = breaks
-            .iter()
-            .copied()
-            .filter(|b| *b > 0.0 && *b < 1.0)
-            .collect();
-        breaks.sort_by(f64::total_cmp);
-        breaks.dedup();
-        breaks.truncate(Self::MOST_BREAKS);
-        Self { breaks }
-    }
-
-    fn terms(&self) -> usize {
-        4 + KNOTS + self.breaks.len()
-    }
-
-    fn at(&self, share: f64, term: usize) -> f64 {
-        let x = 2.0 * share - 1.0;
-        match term {
-            // Legendre polynomials: nearly orthogonal over evenly spread draws.
-            0 => 1.0,
-            1 => x,
-            2 => 1.5 * x * x - 0.5,
-            3 => 2.5 * x * x * x - 1.5 * x,
-            _ if term < 4 + KNOTS => {
-                let knot = (term - 3) as f64 / (KNOTS + 1) as f64;
-                8.0 * (share - knot).max(0.0).powi(3)
-            }
-            _ => f64::from(u8::from(share >= self.breaks[term - 4 - KNOTS])),
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use units::normal_share;
+    use units::{Stream, normal_score, normal_share};
 
     fn stream(name: &str, seed: u64, draws: u64) -> Vec<f64> {
         let stream = Stream::named(name);

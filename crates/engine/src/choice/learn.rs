@@ -9,12 +9,12 @@
 use super::candidate::{Candidate, Situation};
 use super::decision::{Judged, judged};
 use super::groups::{QuestionGroup, groups};
-use super::information::{Choices, Information};
+use super::information::{Choices, Information, Told};
 use super::questions::{self, Question};
 use crate::entered::Aim;
 use rayon::prelude::*;
 use serde::Serialize;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use units::{DRAW_BLOCK, Money, Number, Quantity, Stream, Value};
 
 /// What is believed of answers nobody has given yet, and how they are drawn.
@@ -140,7 +140,12 @@ pub fn learn(
         .map(|question| {
             let flips = breaks(&question.input, &conditions, beliefs);
             let uniforms = common.uniforms(&question.input);
-            choices.as_ref()?.learning(&uniforms, &flips)
+            // Costs not worth a firm figure are left out below.
+            let told = match common.costs.contains_key(question.input.as_str()) {
+                true => Told::WhenWorth,
+                false => Told::Always,
+            };
+            choices.as_ref()?.learning(&uniforms, &flips, told)
         })
         .collect();
     let (unit, trouble) = match situation.aim {
@@ -169,7 +174,8 @@ pub fn learn(
     });
     // The order within a group is that of the list; what was not worth a call is gone from both.
     for group in &mut together {
-        let own = |q: &&Question| group.inputs.contains(&q.input);
+        let asked: BTreeSet<String> = std::mem::take(&mut group.inputs).into_iter().collect();
+        let own = |q: &&Question| asked.contains(&q.input);
         group.inputs = questions
             .iter()
             .filter(own)

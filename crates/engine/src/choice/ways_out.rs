@@ -6,19 +6,22 @@
 //! with the least to be added to the budget, and what another set beats in everything is left out.
 
 mod beaten;
+mod way;
 
 use super::candidate::{Candidate, Situation, extra_budget, verdict};
 use super::decision::mean;
 use super::texts;
 use crate::fit::Verdict;
-use crate::ids::{OfferId, PartId};
+use crate::ids::PartId;
 use crate::site::SiteVerdict;
 use crate::site::route::ComesIn;
 use beaten::{Compared, Index, set};
 use rayon::prelude::*;
-use serde::Serialize;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 use units::Money;
+
+pub use way::{Change, WayOut, WaysOut};
 
 /// Most changes of one way out that are not money.
 pub const MOST_CHANGES: usize = 3;
@@ -26,60 +29,6 @@ pub const MOST_CHANGES: usize = 3;
 /// Parts tried for giving up beyond those a purchase asks for: every set of three of twelve is 298
 /// sums of draws for each purchase.
 pub const MOST_PARTS: usize = 12;
-
-/// A change that is not money.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Change {
-    /// Farm out a part that must be made, or do without it.
-    FarmOut(PartId),
-    /// Give up a part that is only wished for.
-    GiveUp(PartId),
-    /// Clamp needed parts more often than they ask for.
-    ClampAgain,
-    /// Take an option of the offer.
-    TakeOption(String),
-    /// Leave an option the buyer had decided to take.
-    LeaveOption(String),
-    /// Take something off the machine for the way in.
-    Dismantle(String),
-    /// Build at the site what the comparison of that name asks for.
-    SiteWork(&'static str),
-    /// Find more hours a year to stand at it.
-    MoreHours(u32),
-}
-
-/// A way out.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct WayOut {
-    /// Offer.
-    pub offer: OfferId,
-    /// Options of the purchase.
-    pub options: Vec<String>,
-    /// Changes, at most three.
-    pub changes: Vec<Change>,
-    /// The changes in words.
-    pub texts: Vec<String>,
-    /// Least to be added to the budget so that it is kept with the chance; zero when kept.
-    pub money: Money,
-    /// What the changes cost that nobody has priced, in words: the money does not hold it.
-    pub unpriced: Vec<String>,
-    /// What a year of the parts given up costs outside, where somebody said.
-    pub outside_per_year: Option<Money>,
-    /// True when its questions must have good answers too.
-    pub ask_first: bool,
-    /// True when no way out of any offer has only changes of this one and needs less money.
-    pub best: bool,
-}
-
-/// Ways out, and what was not looked at.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct WaysOut {
-    /// Fewest changes first, then least money.
-    pub ways: Vec<WayOut>,
-    /// In words what was left out because it was too much to look at.
-    pub left_out: Vec<String>,
-}
 
 /// What a purchase costs without some of its parts.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -187,6 +136,8 @@ struct Stuck<'a> {
     verdicts: Vec<Verdict>,
     /// Places of the parts that must be made.
     needs: Vec<usize>,
+    /// Those of them that ask for more clampings.
+    again: Arc<[PartId]>,
     fixed: Vec<Change>,
     unpriced: Vec<String>,
     /// Needs it cannot make.
@@ -237,7 +188,10 @@ fn of_candidate(
             .push(texts::too_many_changes(candidate.name, MOST_CHANGES));
         return found;
     }
+    let again = needs.iter().copied();
+    let again = again.filter(|at| verdicts[*at] == Verdict::FitsWithMoreClampings);
     let stuck = Stuck {
+        again: again.map(|at| wishes[at].part.clone()).collect(),
         situation,
         candidate,
         verdicts,
@@ -364,11 +318,6 @@ impl Stuck<'_> {
                 Change::GiveUp(part)
             }
         }));
-        let again: Vec<&PartId> = self
-            .left(&way.given)
-            .filter(|at| self.verdicts[*at] == Verdict::FitsWithMoreClampings)
-            .map(|at| &wishes[at].part)
-            .collect();
         if way.clamps_again {
             changes.push(Change::ClampAgain);
         }
@@ -384,7 +333,7 @@ impl Stuck<'_> {
         WayOut {
             offer: candidate.offer.clone(),
             options: candidate.options.to_vec(),
-            texts: changes.iter().map(|c| texts::change(c, &again)).collect(),
+            again: self.again.clone(),
             changes,
             money: way.money,
             unpriced: self.unpriced.clone(),

@@ -13,6 +13,7 @@ use crate::site::{UsdRate, Work};
 use std::collections::BTreeSet;
 use units::{InputId, Mass, Money, Number, Origin, Spread, Value};
 
+pub use super::names::same_name;
 pub use super::stated::NAMES;
 
 /// What the parts together ask to be bought.
@@ -339,31 +340,6 @@ fn has(bill: &Bill<'_>, subject: &Subject<'_>, name: &str) -> bool {
         .iter()
         .chain(&bill.shop.owned)
         .any(|owned| same_name(owned, name))
-}
-
-/// True for names that differ only in case, spaces, punctuation or a plural s.
-pub fn same_name(a: &str, b: &str) -> bool {
-    fn plain(text: &str) -> impl Iterator<Item = char> {
-        let said = text.chars().filter(|c| c.is_alphanumeric());
-        said.flat_map(char::to_lowercase)
-    }
-    let (mut one, mut other) = (plain(a), plain(b));
-    // The last letter both have.
-    let mut last = None;
-    loop {
-        // One of them may have an s more, if the other is no plural.
-        let (mut longer, more) = match (one.next(), other.next()) {
-            (None, None) => return true,
-            (Some(x), Some(y)) if x == y => {
-                last = Some(x);
-                continue;
-            }
-            (Some(_), Some(_)) => return false,
-            (Some(x), None) => (one, x),
-            (None, Some(y)) => (other, y),
-        };
-        return more == 's' && last != Some('s') && longer.next().is_none();
-    }
 }
 
 fn share(

@@ -4,9 +4,43 @@
 use super::Context;
 use super::priced::{Asked, Made, Variant, one_off};
 use crate::choice::{OfOne, Rest};
+use crate::entered::Shop;
+use crate::machine::{MachineClass, Offer};
 use crate::money::{Amount, Kept, Line, totals_of};
+use crate::site::Work;
 use std::collections::BTreeMap;
+use std::sync::{Mutex, PoisonError};
 use units::{Money, Place, Value};
+
+/// What a purchase costs with what some of its parts ask for, by what they ask for.
+#[derive(Debug, Default)]
+pub(super) struct Rests(Mutex<BTreeMap<Asked, Option<Rest>>>);
+
+/// What that rests on; what the parts ask for is part of the ground.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct RestsKey {
+    lines: Vec<Line>,
+    offer: Offer,
+    class: MachineClass,
+    works: Vec<Work>,
+    made: Vec<bool>,
+    shop: Shop,
+    year: i16,
+    draws: u64,
+}
+
+fn key(context: &Context<'_>, variant: &Variant<'_>) -> RestsKey {
+    RestsKey {
+        lines: variant.priced.lines.clone(),
+        offer: variant.looked.offer.clone(),
+        class: variant.looked.class.clone(),
+        works: variant.looked.site.works.clone(),
+        made: variant.made.clone(),
+        shop: context.inputs.shop.clone(),
+        year: context.settings.year,
+        draws: context.settings.draws,
+    }
+}
 
 /// All-in costs without some parts. Only lines that differ are drawn again; what is a share of
 /// everything follows them in proportion.
@@ -14,8 +48,6 @@ pub(super) struct Without<'a, 'b> {
     context: &'a Context<'a>,
     variant: &'a Variant<'b>,
     made: Made<'a>,
-    /// What was found for sets of parts that ask for the same.
-    known: BTreeMap<Asked, Option<Rest>>,
     /// What one more unit of money adds to the sum, draw by draw, once it is asked for.
     more: Vec<f64>,
     kept: Kept,
@@ -28,20 +60,24 @@ impl<'a, 'b> Without<'a, 'b> {
             context,
             variant,
             made: Made::of(context.part_tools, &variant.made),
-            known: BTreeMap::new(),
             more: Vec::new(),
             kept: Kept::default(),
         };
+        let known = context
+            .memo
+            .rests
+            .get(&key(context, variant), Rests::default);
         Box::new(move |given: &[usize]| {
             let asked = without.made.without(given);
-            if let Some(known) = without.known.get(&asked) {
+            let mut known = known.0.lock().unwrap_or_else(PoisonError::into_inner);
+            if let Some(known) = known.get(&asked) {
                 return *known;
             }
             let found = without.totals(&asked).map(|totals| {
                 let keep_chance = context.inputs.shop.keep_chance;
                 Rest::of(&totals, &without.variant.all_in.budgets, keep_chance)
             });
-            without.known.insert(asked, found);
+            known.insert(asked, found);
             found
         })
     }
@@ -83,7 +119,7 @@ impl<'a, 'b> Without<'a, 'b> {
         lines.push(Line::fixed("one unit more", unit, ""));
         let with = self.sum(&lines);
         with.iter()
-            .zip(&own.all_in.totals)
+            .zip(own.all_in.totals.iter())
             .map(|(w, t)| w - t)
             .collect()
     }
