@@ -71,6 +71,8 @@ pub fn ways_out<'a>(
         })
         .collect();
     let mut all = WaysOut::default();
+    all.ways
+        .reserve_exact(found.iter().map(|f| f.ways.len()).sum());
     for found in found {
         all.ways.extend(found.ways);
         all.left_out.extend(found.left_out);
@@ -94,6 +96,7 @@ pub fn ways_out<'a>(
     drop(index);
     let mut keep = kept.iter();
     all.ways.retain(|_| keep.next() == Some(&true));
+    all.ways.shrink_to_fit();
     let mut keep = kept.iter();
     compared.retain(|_| keep.next() == Some(&true));
     // The best are those that none of any offer beats.

@@ -50,6 +50,8 @@ pub(super) struct Without<'a, 'b> {
     made: Made<'a>,
     /// What one more unit of money adds to the sum, draw by draw, once it is asked for.
     more: Vec<f64>,
+    /// The lines that were gone last, and their sum draw by draw: most sets of parts change the same.
+    gone: (Vec<Line>, Vec<f64>),
     kept: Kept,
 }
 
@@ -61,6 +63,7 @@ impl<'a, 'b> Without<'a, 'b> {
             variant,
             made: Made::of(context.part_tools, &variant.made),
             more: Vec::new(),
+            gone: Default::default(),
             kept: Kept::default(),
         };
         let known = context
@@ -105,8 +108,11 @@ impl<'a, 'b> Without<'a, 'b> {
         if self.more.is_empty() {
             self.more = self.one_more();
         }
-        let (gone, instead) = (self.sum(&gone), self.sum(&instead));
-        let less = gone.iter().zip(&instead).zip(&self.more);
+        if self.gone.0 != gone {
+            self.gone = (gone.clone(), self.sum(&gone));
+        }
+        let instead = self.sum(&instead);
+        let less = self.gone.1.iter().zip(&instead).zip(&self.more);
         let less = less.map(|((gone, instead), more)| (gone - instead) * more);
         let totals = own.all_in.totals.iter().zip(less);
         Some(totals.map(|(t, l)| t - l).collect())
