@@ -29,4 +29,6 @@ pub use lots::{Bid, LetGo, Lot, RankedLot, bids_by_rank, bids_by_value, highest}
 pub use options::option_sets;
 pub use questions::{Question, questions};
 pub use rank::Score;
-pub use ways_out::{Change, MOST_CHANGES, MOST_PARTS, WayOut, WaysOut, Without, ways_out};
+pub use ways_out::{
+    Change, MOST_CHANGES, MOST_PARTS, OfOne, Rest, WayOut, WaysOut, Without, ways_out,
+};

@@ -131,8 +131,8 @@ pub fn run_again(
 }
 
 /// The same; when there are very many pairs, every offer is told with its fits and times as soon as it
-/// is computed, in the order of the offers, before they are dropped: as entered, or under the aim
-/// "value" as shown.
+/// is computed, in the order of the offers, before they are dropped: as entered, and once more where it
+/// is chosen with other options; or under the aim "value" as shown.
 pub fn run_telling(
     inputs: &Inputs<'_>,
     settings: &Settings,
@@ -255,9 +255,8 @@ pub fn run_telling(
     };
     let decision = decide(&situation, &candidates, &joints, searched);
     watch.tick("ways out", 0, candidates.len())?;
-    let without = without::Without::of(&context, &bought.variants);
-    let ways_out = ways_out(&situation, &candidates, &|place, given| {
-        without.totals(place, given)
+    let ways_out = ways_out(&situation, &candidates, &|place| {
+        without::Without::of_one(&context, &bought.variants[place])
     });
     let places = shown(inputs, &bought.variants, &decision);
     let shown: Vec<&Variant<'_>> = places.iter().map(|at| &bought.variants[*at]).collect();
@@ -298,11 +297,22 @@ pub fn run_telling(
     };
     let question_groups = learn(&situation, &candidates, &beliefs, &mut questions);
     drop(candidates);
-    drop(without);
     if large && by_value {
         for offer in &mut offers {
             tell(offer);
             offer.gather();
+        }
+    } else if large {
+        let pairs = shown.iter().zip(&offers);
+        for (variant, answer) in
+            pairs.filter(|(v, _)| v.looked.offer != inputs.offers[v.looked.number])
+        {
+            let fitted = looked::fitted(&context, &variant.looked.machine);
+            tell(&OfferAnswer {
+                fits: fitted.fits,
+                times: fitted.times,
+                ..answer.clone()
+            });
         }
     }
     Ok(Answer {
@@ -432,14 +442,11 @@ fn all_they_can<'a>(
                 let looked = look(context, l);
                 let made = priced::makable(&looked);
                 let mut variant = priced::variant(context, looked, made);
-                let answer = large.then(|| offer::answer(context, &variant));
-                if large {
-                    variant.looked.gather();
-                }
+                let answer = large.then(|| offer::answer_with_pairs(context, &mut variant));
                 Ok((variant, answer))
             })
             .collect::<Result<_, Cancelled>>()?;
-        for (variant, answer) in found {
+        for (mut variant, answer) in found {
             if let Some(mut answer) = answer {
                 // The set as entered comes first.
                 let looked = &variant.looked;
@@ -448,6 +455,7 @@ fn all_they_can<'a>(
                     tell(&answer);
                 }
                 answer.gather();
+                variant.looked.take_gathered(answer.fits.clone());
                 answered.push(Some(answer));
             }
             variants.push(variant);

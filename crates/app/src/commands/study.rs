@@ -75,7 +75,7 @@ pub fn run(args: &StudyArgs) -> Result<Outcome> {
     )
 }
 
-const MANY_PAIRS: &str = "so many pairs of part and offer are summarised by offer; --pairs FILE.csv writes every one, each offer with its options as entered";
+const MANY_PAIRS: &str = "so many pairs of part and offer are summarised by offer; --pairs FILE.csv writes every one, each offer with its options as entered, the chosen one with those to take";
 
 /// Remarks of reading and computing, and the reasons when nothing can be named.
 fn notes(entered: &Entered, answer: &Answer) -> Vec<Note> {

@@ -180,7 +180,7 @@ impl<'a> Study<'a> {
                 .iter()
                 .map(|w| {
                     json!({
-                        "changes": w.texts, "money": w.money, "offer": w.offer,
+                        "changes": w.texts(), "money": w.money, "offer": w.offer,
                         "options": w.options, "kinds": w.changes, "unpriced": w.unpriced,
                         "outside_per_year": w.outside_per_year, "ask_first": w.ask_first,
                         "best": w.best,

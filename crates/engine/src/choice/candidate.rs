@@ -126,16 +126,15 @@ impl Candidate<'_> {
 
     /// True when something decisive must be asked before it can be named.
     pub(super) fn asks(&self, wishes: &[Wish]) -> bool {
-        self.asks_of(wishes, &|_| true)
+        self.asks_anyway()
+            || self
+                .of_wishes(wishes)
+                .any(|(w, fit)| w.must_make && verdict(fit) == Verdict::CannotSay)
     }
 
-    /// The same with only some of the parts, by their places among the wishes.
-    pub(super) fn asks_of(&self, wishes: &[Wish], counts: &dyn Fn(usize) -> bool) -> bool {
-        !self.price_stated
-            || self.site.goes_in == SiteVerdict::CannotSay
-            || self.of_wishes(wishes).enumerate().any(|(at, (w, fit))| {
-                w.must_make && verdict(fit) == Verdict::CannotSay && counts(at)
-            })
+    /// The same whatever parts it makes.
+    pub(super) fn asks_anyway(&self) -> bool {
+        !self.price_stated || self.site.goes_in == SiteVerdict::CannotSay
     }
 
     pub(super) fn keeps_budget(&self, keep_chance: f64) -> bool {

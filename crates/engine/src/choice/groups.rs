@@ -2,13 +2,13 @@
 //! costs: one call or one evening with a tape answers them at once. A group can be worth more than
 //! its questions one by one, where only all answers together let a machine be bought.
 
-use super::information::{Information, information_of};
-use super::learn::{Common, Condition, Measure, WorthUnit};
+use super::information::{Choices, Information};
+use super::learn::{Common, Condition, Conditions, Measure, WorthUnit};
 use super::questions::Question;
 use crate::ids::OfferId;
 use rayon::prelude::*;
 use serde::Serialize;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Who answers.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -53,8 +53,8 @@ fn whom(question: &Question) -> Whom {
 /// The groups of some questions, the one worth most first.
 pub(super) fn groups(
     common: &Common<'_>,
-    conditions: &[Vec<Condition>],
-    benefits: &[Vec<f64>],
+    conditions: &Conditions,
+    choices: Option<&Choices>,
     questions: &[Question],
     measure: Measure,
 ) -> Vec<QuestionGroup> {
@@ -68,9 +68,8 @@ pub(super) fn groups(
     let mut groups: Vec<QuestionGroup> = by_whom
         .into_par_iter()
         .map(|(whom, inputs)| {
-            let columns = columns(common, conditions, &inputs);
-            let found: Option<Information> =
-                information_of(&columns, benefits, common.beliefs.seed);
+            let found: Option<Information> = choices
+                .and_then(|choices| choices.learning_all(&columns(common, conditions, &inputs)));
             QuestionGroup {
                 whom,
                 inputs,
@@ -92,16 +91,17 @@ pub(super) fn groups(
 
 /// What the benefits can depend on through these answers: whether all conditions a purchase has
 /// among them are met, each uncertain sum as a cubic, and both together.
-fn columns(common: &Common<'_>, conditions: &[Vec<Condition>], inputs: &[String]) -> Vec<Vec<f64>> {
+fn columns(common: &Common<'_>, conditions: &Conditions, inputs: &[String]) -> Vec<Vec<f64>> {
     let mut met: Vec<Vec<f64>> = Vec::new();
-    for purchase in conditions {
-        let own: Vec<&Condition> = purchase
-            .iter()
-            .filter(|c| inputs.contains(&c.input))
-            .collect();
-        if own.is_empty() {
-            continue;
-        }
+    let asked: BTreeSet<&String> = inputs.iter().collect();
+    let purchases: BTreeSet<usize> = inputs
+        .iter()
+        .flat_map(|input| conditions.purchases(input))
+        .copied()
+        .collect();
+    for purchase in purchases {
+        let own = conditions.of[purchase].iter();
+        let own: Vec<&Condition> = own.filter(|c| asked.contains(&c.input)).collect();
         let mut column = vec![1.0; common.draws];
         for condition in own {
             let prior = common.beliefs.priors.get(&condition.input);
@@ -116,7 +116,7 @@ fn columns(common: &Common<'_>, conditions: &[Vec<Condition>], inputs: &[String]
             met.push(column);
         }
     }
-    let conditioned = |input: &String| conditions.iter().flatten().any(|c| c.input == *input);
+    let conditioned = |input: &String| !conditions.purchases(input).is_empty();
     let mut columns = met.clone();
     for input in inputs.iter().filter(|input| !conditioned(input)) {
         let centred: Vec<f64> = common

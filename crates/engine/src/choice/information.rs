@@ -8,8 +8,13 @@
 //! Medical Decision Making 34(3), 2014), its standard error and bias from the sampling error of
 //! the regression's coefficients, as there.
 
+mod basis;
+mod noise;
+
+use basis::Basis;
 use nalgebra::{Cholesky, DMatrix};
-use units::{Stream, normal_score};
+use noise::Noise;
+use std::sync::Arc;
 
 /// Value of learning one input.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -29,17 +34,7 @@ pub fn information(
     benefits: &[Vec<f64>],
     seed: u64,
 ) -> Option<Information> {
-    let basis = Basis::new(breaks);
-    let (draws, choices, terms) = (uniforms.len(), benefits.len(), basis.terms());
-    if choices < 2 || draws < 10 * terms || benefits.iter().any(|row| row.len() != draws) {
-        return None;
-    }
-    let design = DMatrix::from_fn(draws, terms, |i, k| basis.at(uniforms[i], k));
-    // The input's share is uniform: a fine even grid stands for all draws.
-    let grid = DMatrix::from_fn(GRID, terms, |i, k| {
-        basis.at((i as f64 + 0.5) / GRID as f64, k)
-    });
-    estimate(&design, &grid, benefits, seed)
+    Choices::of(benefits, seed)?.learning(uniforms, breaks, Told::Always)
 }
 
 /// Value of learning several inputs at once, of which `columns` holds functions draw by draw: the
@@ -50,76 +45,176 @@ pub fn information_of(
     benefits: &[Vec<f64>],
     seed: u64,
 ) -> Option<Information> {
-    let (draws, terms) = (columns.first()?.len(), columns.len() + 1);
-    let fits = |rows: &[Vec<f64>]| rows.iter().all(|row| row.len() == draws);
-    if benefits.len() < 2 || draws < 10 * terms || !fits(columns) || !fits(benefits) {
-        return None;
-    }
-    let at = |i: usize, k: usize| match k {
-        0 => 1.0,
-        _ => columns[k - 1][i],
-    };
-    let design = DMatrix::from_fn(draws, terms, at);
-    let grid = DMatrix::from_fn(draws.min(2 * GRID), terms, at);
-    estimate(&design, &grid, benefits, seed)
+    Choices::of(benefits, seed)?.learning_all(columns)
 }
 
-/// The estimate from a regression on `design` (a row a draw), the means compared over `grid`.
-fn estimate(
-    design: &DMatrix<f64>,
-    grid: &DMatrix<f64>,
-    benefits: &[Vec<f64>],
-    seed: u64,
-) -> Option<Information> {
-    let (draws, terms, choices) = (design.nrows(), design.ncols(), benefits.len());
-    let benefit = DMatrix::from_fn(draws, choices, |i, d| benefits[d][i]);
-    let normal = ridged(design.tr_mul(design));
-    let factor = Cholesky::new(normal)?;
-    let coefficients = factor.solve(&design.tr_mul(&benefit));
-    let residual = benefit - design * &coefficients;
-    let scatter = residual.tr_mul(&residual) / (draws - terms) as f64;
-    let gain = |coefficients: &DMatrix<f64>| gain(&(grid * coefficients));
-    let found = gain(&coefficients);
+/// Which worths are wanted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Told {
+    /// All, with their errors.
+    Always,
+    /// Only those above zero. Where one choice is the best whatever the input, the worth is at most
+    /// zero: it is twice the gain found less the mean gain of the samples, and no gain is below zero.
+    WhenWorth,
+}
 
-    // Coefficients scatter with covariance scatter (x) inverse(normal).
-    let across = root(&scatter);
-    let within = factor.l().transpose();
-    let mut sums = (0.0, 0.0);
-    for sample in 0..SAMPLES {
-        let noise = DMatrix::from_fn(terms, choices, |k, d| {
-            let stream = Stream::named(&format!("information/{k}/{d}"));
-            normal_score(stream.uniform(seed, sample))
-        });
-        let step = within.solve_upper_triangular(&noise)? * across.transpose();
-        let other = gain(&(&coefficients + step));
-        sums = (sums.0 + other, sums.1 + other * other);
+/// What the worths of many inputs share: the benefits of the choices, and the noise of the samples.
+pub(super) struct Choices {
+    /// A row a draw, a column a choice.
+    benefits: DMatrix<f64>,
+    noise: Noise,
+}
+
+impl Choices {
+    /// Rows of benefits as above; `None` when there is nothing to choose, or they differ in length.
+    pub(super) fn of(benefits: &[Vec<f64>], seed: u64) -> Option<Self> {
+        let draws = benefits.first()?.len();
+        if benefits.len() < 2 || benefits.iter().any(|row| row.len() != draws) {
+            return None;
+        }
+        Some(Self {
+            benefits: DMatrix::from_fn(draws, benefits.len(), |i, d| benefits[d][i]),
+            noise: Noise::of(benefits.len(), seed),
+        })
     }
-    let n = SAMPLES as f64;
-    let mean = sums.0 / n;
-    let variance = (sums.1 - n * mean * mean).max(0.0) / (n - 1.0);
-    // Noise makes the best of several look better than it is: the samples, one noise more than the
-    // estimate, show by how much.
-    Some(Information {
-        worth: found - (mean - found),
-        error: variance.sqrt(),
-    })
+
+    /// [`information`].
+    pub(super) fn learning(
+        &self,
+        uniforms: &[f64],
+        breaks: &[f64],
+        told: Told,
+    ) -> Option<Information> {
+        let basis = Basis::new(breaks);
+        let (draws, terms) = (uniforms.len(), basis.terms());
+        if draws < 10 * terms || self.benefits.nrows() != draws {
+            return None;
+        }
+        let design = DMatrix::from_fn(draws, terms, |i, k| basis.at(uniforms[i], k));
+        // The input's share is uniform: a fine even grid stands for all draws.
+        let grid = DMatrix::from_fn(GRID, terms, |i, k| {
+            basis.at((i as f64 + 0.5) / GRID as f64, k)
+        });
+        self.estimate(&design, &grid, told)
+    }
+
+    /// [`information_of`].
+    pub(super) fn learning_all(&self, columns: &[Vec<f64>]) -> Option<Information> {
+        let (draws, terms) = (columns.first()?.len(), columns.len() + 1);
+        let fits = columns.iter().all(|row| row.len() == draws);
+        if draws < 10 * terms || !fits || self.benefits.nrows() != draws {
+            return None;
+        }
+        let at = |i: usize, k: usize| match k {
+            0 => 1.0,
+            _ => columns[k - 1][i],
+        };
+        let design = DMatrix::from_fn(draws, terms, at);
+        let grid = DMatrix::from_fn(draws.min(2 * GRID), terms, at);
+        self.estimate(&design, &grid, Told::Always)
+    }
+
+    /// The estimate from a regression on `design` (a row a draw), the means compared over `grid`.
+    fn estimate(
+        &self,
+        design: &DMatrix<f64>,
+        grid: &DMatrix<f64>,
+        told: Told,
+    ) -> Option<Information> {
+        let benefit = &self.benefits;
+        let (draws, terms, choices) = (design.nrows(), design.ncols(), benefit.ncols());
+        let normal = ridged(design.tr_mul(design));
+        let factor = Cholesky::new(normal)?;
+        let coefficients = factor.solve(&design.tr_mul(benefit));
+        let residual = benefit - design * &coefficients;
+        let scatter = residual.tr_mul(&residual) / (draws - terms) as f64;
+        let mut room = Vec::new();
+        let found = gain((grid * &coefficients).as_slice(), grid.nrows(), &mut room);
+        if told == Told::WhenWorth && found <= 0.0 {
+            return None;
+        }
+
+        // Coefficients scatter with covariance scatter (x) inverse(normal).
+        let across = root(&scatter).transpose();
+        let within = factor.l().transpose();
+        let noise: Vec<Arc<[f64]>> = (0..terms).map(|term| self.noise.of_term(term)).collect();
+        let mut sums = (0.0, 0.0);
+        let mut sample = 0;
+        while sample < SAMPLES {
+            let count = side_by_side(choices).min(SAMPLES - sample);
+            let mut others = DMatrix::zeros(terms, choices * count);
+            for k in 0..count {
+                let scores = DMatrix::from_fn(terms, choices, |term, choice| {
+                    noise[term][choice * SAMPLES + sample + k]
+                });
+                let step = within.solve_upper_triangular(&scores)? * &across;
+                others
+                    .columns_mut(k * choices, choices)
+                    .copy_from(&(&coefficients + step));
+            }
+            let means = grid * others;
+            for means in means.as_slice().chunks(grid.nrows() * choices) {
+                let other = gain(means, grid.nrows(), &mut room);
+                sums = (sums.0 + other, sums.1 + other * other);
+            }
+            sample += count;
+        }
+        let n = SAMPLES as f64;
+        let mean = sums.0 / n;
+        let variance = (sums.1 - n * mean * mean).max(0.0) / (n - 1.0);
+        // Noise makes the best of several look better than it is: the samples, one noise more than
+        // the estimate, show by how much.
+        Some(Information {
+            worth: found - (mean - found),
+            error: variance.sqrt(),
+        })
+    }
+}
+
+/// Samples whose means are worked out in one product. With few choices one at a time: products with
+/// five columns or fewer are summed another way by the library, and one more choice must not change
+/// how the others are rounded.
+fn side_by_side(choices: usize) -> usize {
+    if choices > 5 { 8 } else { 1 }
 }
 
 /// Places of the input at which the means are compared.
 const GRID: usize = 512;
 
 /// Samples of the coefficients: the standard error is then good to 1/sqrt(2 * 200) = 5 %.
-const SAMPLES: u64 = 200;
+const SAMPLES: usize = 200;
 
-/// Mean of the best less best of the means, over the rows of a table with a column a choice.
-fn gain(means: &DMatrix<f64>) -> f64 {
-    let rows = means.nrows() as f64;
-    let best: f64 = means.row_iter().map(|row| row.max()).sum::<f64>() / rows;
-    let single = means
-        .column_iter()
-        .map(|column| column.sum() / rows)
-        .fold(f64::NEG_INFINITY, f64::max);
-    best - single
+/// Mean of the best less best of the means, over the rows of a table, which is given column by column:
+/// a column a choice.
+fn gain(means: &[f64], rows: usize, best: &mut Vec<f64>) -> f64 {
+    best.clear();
+    best.resize(rows, f64::NEG_INFINITY);
+    for column in means.chunks(rows) {
+        for (best, mean) in best.iter_mut().zip(column) {
+            *best = if *mean > *best { *mean } else { *best };
+        }
+    }
+    let mut columns: Vec<&[f64]> = means.chunks(rows).collect();
+    columns.push(best);
+    let mut sums = Vec::with_capacity(columns.len() + 3);
+    for four in columns.chunks(4) {
+        let column = |k: usize| *four.get(k).unwrap_or(&four[0]);
+        sums.extend(add_up([0, 1, 2, 3].map(column)));
+    }
+    let mean = |sum: &f64| sum / rows as f64;
+    let (single, best) = sums[..columns.len()].split_at(columns.len() - 1);
+    let single = single.iter().map(mean).fold(f64::NEG_INFINITY, f64::max);
+    mean(&best[0]) - single
+}
+
+/// Sums of four columns, each added from its first number to its last: an addition waits for the one
+/// before it, so four are done side by side.
+fn add_up([a, b, c, d]: [&[f64]; 4]) -> [f64; 4] {
+    let mut sums = [0.0; 4];
+    for (((a, b), c), d) in a.iter().zip(b).zip(c).zip(d) {
+        sums = [sums[0] + a, sums[1] + b, sums[2] + c, sums[3] + d];
+    }
+    sums
 }
 
 /// A hair on the diagonal, so that classes without draws do not stop the regression.
@@ -138,56 +233,10 @@ fn root(covariance: &DMatrix<f64>) -> DMatrix<f64> {
     &eigen.eigenvectors * DMatrix::from_diagonal(&roots)
 }
 
-/// Smooth functions of the input's share: a cubic spline, and a step at each break.
-struct Basis {
-    breaks: Vec<f64>,
-}
-
-/// Inner knots of the spline: with 10,000 draws six inner knots follow any benefit that is smooth
-/// in the input, and cost little noise.
-const KNOTS: usize = 6;
-
-impl Basis {
-    /// Most steps taken: more would leave too few draws between two.
-    const MOST_BREAKS: usize = 8;
-
-    fn new(breaks: &[f64]) -> Self {
-        let mut breaks: Vec<f64> = breaks
-            .iter()
-            .copied()
-            .filter(|b| *b > 0.0 && *b < 1.0)
-            .collect();
-        breaks.sort_by(f64::total_cmp);
-        breaks.dedup();
-        breaks.truncate(Self::MOST_BREAKS);
-        Self { breaks }
-    }
-
-    fn terms(&self) -> usize {
-        4 + KNOTS + self.breaks.len()
-    }
-
-    fn at(&self, share: f64, term: usize) -> f64 {
-        let x = 2.0 * share - 1.0;
-        match term {
-            // Legendre polynomials: nearly orthogonal over evenly spread draws.
-            0 => 1.0,
-            1 => x,
-            2 => 1.5 * x * x - 0.5,
-            3 => 2.5 * x * x * x - 1.5 * x,
-            _ if term < 4 + KNOTS => {
-                let knot = (term - 3) as f64 / (KNOTS + 1) as f64;
-                8.0 * (share - knot).max(0.0).powi(3)
-            }
-            _ => f64::from(u8::from(share >= self.breaks[term - 4 - KNOTS])),
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use units::normal_share;
+    use units::{Stream, normal_score, normal_share};
 
     fn stream(name: &str, seed: u64, draws: u64) -> Vec<f64> {
         let stream = Stream::named(name);

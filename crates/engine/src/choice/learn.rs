@@ -9,7 +9,7 @@
 use super::candidate::{Candidate, Situation};
 use super::decision::{Judged, judged};
 use super::groups::{QuestionGroup, groups};
-use super::information::{Information, information};
+use super::information::{Choices, Information, Told};
 use super::questions::{self, Question};
 use crate::entered::Aim;
 use rayon::prelude::*;
@@ -116,21 +116,23 @@ pub fn learn(
         .min()
         .unwrap_or(0)
         .min(DRAWS);
+    let costs = beliefs.costs.iter();
     let common = Common {
         situation,
         beliefs,
+        costs: costs
+            .map(|(_, value)| (value.id.0.as_str(), value))
+            .collect(),
         draws,
     };
-    let conditions: Vec<Vec<Condition>> = pool
-        .iter()
-        .map(|j| conditions(j.candidate, situation))
-        .collect();
+    let conditions = Conditions::of(&pool, situation);
     let does: Vec<Vec<bool>> = pool
         .par_iter()
-        .zip(&conditions)
+        .zip(&conditions.of)
         .map(|(j, conditions)| common.does(j, conditions))
         .collect();
-    let benefits = common.benefits(&pool, &does);
+    let choices = Choices::of(&common.benefits(&pool, &does), beliefs.seed);
+    drop(does);
 
     questions.extend(beliefs.costs.iter().map(|(question, _)| question.clone()));
     let worths: Vec<Option<Information>> = questions
@@ -138,7 +140,12 @@ pub fn learn(
         .map(|question| {
             let flips = breaks(&question.input, &conditions, beliefs);
             let uniforms = common.uniforms(&question.input);
-            information(&uniforms, &flips, &benefits, beliefs.seed)
+            // Costs not worth a firm figure are left out below.
+            let told = match common.costs.contains_key(question.input.as_str()) {
+                true => Told::WhenWorth,
+                false => Told::Always,
+            };
+            choices.as_ref()?.learning(&uniforms, &flips, told)
         })
         .collect();
     let (unit, trouble) = match situation.aim {
@@ -152,15 +159,10 @@ pub fn learn(
         question.error = found.map(|i| i.error);
         question.worth_asking = found.is_some_and(|i| measure.worth_asking(i));
     }
-    let mut together = groups(&common, &conditions, &benefits, questions, measure);
+    let mut together = groups(&common, &conditions, choices.as_ref(), questions, measure);
     // A firm price that changes nothing is not worth a telephone call.
-    let costs: BTreeSet<&str> = beliefs
-        .costs
-        .iter()
-        .map(|(q, _)| q.input.as_str())
-        .collect();
     questions.retain(|q| {
-        !costs.contains(q.input.as_str())
+        !common.costs.contains_key(q.input.as_str())
             || q.worth > q.error.map(|error| 2.0 * error) && q.worth > Some(0.0)
     });
     let worth = |q: &Question| q.worth.unwrap_or(0.0);
@@ -172,7 +174,8 @@ pub fn learn(
     });
     // The order within a group is that of the list; what was not worth a call is gone from both.
     for group in &mut together {
-        let own = |q: &&Question| group.inputs.contains(&q.input);
+        let asked: BTreeSet<String> = std::mem::take(&mut group.inputs).into_iter().collect();
+        let own = |q: &&Question| asked.contains(&q.input);
         group.inputs = questions
             .iter()
             .filter(own)
@@ -198,8 +201,9 @@ impl Measure {
 }
 
 /// Shares of an input at which some candidate's verdict flips.
-fn breaks(input: &str, conditions: &[Vec<Condition>], beliefs: &Beliefs<'_>) -> Vec<f64> {
-    let own = conditions.iter().flatten().filter(|c| c.input == input);
+fn breaks(input: &str, conditions: &Conditions, beliefs: &Beliefs<'_>) -> Vec<f64> {
+    let places = conditions.purchases(input).iter();
+    let own = places.filter_map(|at| conditions.of[*at].iter().find(|c| c.input == input));
     let prior = beliefs.priors.get(input);
     let mut shares: Vec<f64> = own.map(|c| first_change(c, prior)).collect();
     // What happens or does not makes costs jump.
@@ -253,24 +257,61 @@ fn conditions(candidate: &Candidate<'_>, situation: &Situation<'_>) -> Vec<Condi
     by_input.into_values().collect()
 }
 
+/// What decides whether each purchase does.
+pub(super) struct Conditions {
+    /// By purchase, each input once.
+    pub of: Vec<Vec<Condition>>,
+    /// By input, the purchases it decides on.
+    by_input: BTreeMap<String, Vec<usize>>,
+}
+
+impl Conditions {
+    fn of(pool: &[&Judged<'_>], situation: &Situation<'_>) -> Self {
+        let of: Vec<Vec<Condition>> = pool
+            .par_iter()
+            .map(|j| conditions(j.candidate, situation))
+            .collect();
+        let mut by_input: BTreeMap<String, Vec<usize>> = BTreeMap::new();
+        for (at, own) in of.iter().enumerate() {
+            for condition in own {
+                by_input
+                    .entry(condition.input.clone())
+                    .or_default()
+                    .push(at);
+            }
+        }
+        Self { of, by_input }
+    }
+
+    /// The purchases an input decides on.
+    pub(super) fn purchases(&self, input: &str) -> &[usize] {
+        self.by_input.get(input).map_or(&[], Vec::as_slice)
+    }
+}
+
 pub(super) struct Common<'a> {
     situation: &'a Situation<'a>,
     pub beliefs: &'a Beliefs<'a>,
+    /// The costs worth a firm figure, by input.
+    costs: BTreeMap<&'a str, &'a Value<Number>>,
     pub draws: usize,
 }
 
 impl Common<'_> {
     /// The input's shares in the common draws; a cost in a group keeps its group.
     pub(super) fn uniforms(&self, input: &str) -> Vec<f64> {
-        let costs = self.beliefs.costs.iter();
-        let cost = costs.map(|(_, value)| value).find(|v| v.id.0 == input);
+        let cost = self.costs.get(input).copied();
         let stream = match cost.or_else(|| self.beliefs.priors.get(input)) {
             Some(value) => Stream::of(value),
             None => Stream::named(input),
         };
-        (0..self.draws as u64)
-            .map(|index| stream.uniform(self.beliefs.seed, index))
-            .collect()
+        let (mut scores, mut uniforms) = (Vec::new(), vec![0.0; self.draws]);
+        if let Some(group) = stream.common() {
+            scores.resize(self.draws, 0.0);
+            group.fill(self.beliefs.seed, 0, &mut scores);
+        }
+        stream.fill(self.beliefs.seed, 0, &scores, &mut uniforms);
+        uniforms
     }
 
     /// Draw by draw: whether the candidate turns out to do.

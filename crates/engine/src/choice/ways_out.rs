@@ -5,15 +5,23 @@
 //! tools and fixtures and so money. Of one offer every set of at most three changes is looked at,
 //! with the least to be added to the budget, and what another set beats in everything is left out.
 
+mod beaten;
+mod way;
+
 use super::candidate::{Candidate, Situation, extra_budget, verdict};
+use super::decision::mean;
 use super::texts;
 use crate::fit::Verdict;
-use crate::ids::{OfferId, PartId};
+use crate::ids::PartId;
 use crate::site::SiteVerdict;
 use crate::site::route::ComesIn;
+use beaten::{Compared, Index, set};
 use rayon::prelude::*;
-use serde::Serialize;
+use std::collections::BTreeMap;
+use std::sync::Arc;
 use units::Money;
+
+pub use way::{Change, WayOut, WaysOut};
 
 /// Most changes of one way out that are not money.
 pub const MOST_CHANGES: usize = 3;
@@ -22,80 +30,49 @@ pub const MOST_CHANGES: usize = 3;
 /// sums of draws for each purchase.
 pub const MOST_PARTS: usize = 12;
 
-/// A change that is not money.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Change {
-    /// Farm out a part that must be made, or do without it.
-    FarmOut(PartId),
-    /// Give up a part that is only wished for.
-    GiveUp(PartId),
-    /// Clamp needed parts more often than they ask for.
-    ClampAgain,
-    /// Take an option of the offer.
-    TakeOption(String),
-    /// Leave an option the buyer had decided to take.
-    LeaveOption(String),
-    /// Take something off the machine for the way in.
-    Dismantle(String),
-    /// Build at the site what the comparison of that name asks for.
-    SiteWork(&'static str),
-    /// Find more hours a year to stand at it.
-    MoreHours(u32),
+/// What a purchase costs without some of its parts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rest {
+    /// Mean of the all-in cost.
+    mean: f64,
+    /// Least to be added to the budget so that it is kept with the chance.
+    money: Money,
 }
 
-/// A way out.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct WayOut {
-    /// Offer.
-    pub offer: OfferId,
-    /// Options of the purchase.
-    pub options: Vec<String>,
-    /// Changes, at most three.
-    pub changes: Vec<Change>,
-    /// The changes in words.
-    pub texts: Vec<String>,
-    /// Least to be added to the budget so that it is kept with the chance; zero when kept.
-    pub money: Money,
-    /// What the changes cost that nobody has priced, in words: the money does not hold it.
-    pub unpriced: Vec<String>,
-    /// What a year of the parts given up costs outside, where somebody said.
-    pub outside_per_year: Option<Money>,
-    /// True when its questions must have good answers too.
-    pub ask_first: bool,
-    /// True when no way out of any offer has only changes of this one and needs less money.
-    pub best: bool,
+impl Rest {
+    /// Of the all-in cost and the budget draw by draw, the budget to be kept with a chance.
+    pub fn of(totals: &[f64], budgets: &[f64], keep_chance: f64) -> Self {
+        Self {
+            mean: mean(totals),
+            money: extra_budget(totals, budgets, keep_chance),
+        }
+    }
 }
 
-/// Ways out, and what was not looked at.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct WaysOut {
-    /// Fewest changes first, then least money.
-    pub ways: Vec<WayOut>,
-    /// In words what was left out because it was too much to look at.
-    pub left_out: Vec<String>,
-}
+/// What one candidate costs without the parts at some places among the wishes; `None` when giving them
+/// up saves nothing.
+pub type OfOne<'a> = Box<dyn FnMut(&[usize]) -> Option<Rest> + 'a>;
 
-/// All-in cost of a candidate draw by draw without some parts (places among the wishes); `None`
-/// when giving them up saves nothing.
-pub type Without<'a> = &'a (dyn Fn(usize, &[usize]) -> Option<Vec<f64>> + Sync);
+/// The same for every candidate, by its place.
+pub type Without<'a> = &'a (dyn Fn(usize) -> OfOne<'a> + Sync);
 
 /// Ways out of every purchase that cannot be named as it stands.
-pub fn ways_out(
+pub fn ways_out<'a>(
     situation: &Situation<'_>,
     candidates: &[Candidate<'_>],
-    without: Without<'_>,
+    without: Without<'a>,
 ) -> WaysOut {
     let found: Vec<WaysOut> = candidates
         .par_iter()
         .enumerate()
         .map(|(place, candidate)| {
-            of_candidate(situation, candidate, &|given: &[usize]| {
-                without(place, given)
-            })
+            let mut without = without(place);
+            of_candidate(situation, candidate, &mut without)
         })
         .collect();
     let mut all = WaysOut::default();
+    all.ways
+        .reserve_exact(found.iter().map(|f| f.ways.len()).sum());
     for found in found {
         all.ways.extend(found.ways);
         all.left_out.extend(found.left_out);
@@ -110,39 +87,72 @@ pub fn ways_out(
                 (&a.offer, &a.changes, &a.options).cmp(&(&b.offer, &b.changes, &b.options))
             })
     });
-    let mut kept: Vec<WayOut> = Vec::new();
-    for way in all.ways {
-        if !kept.iter().any(|b| b.offer == way.offer && beats(b, &way)) {
-            kept.push(way);
-        }
-    }
-    let best: Vec<bool> = (0..kept.len())
-        .map(|at| {
-            let others = kept.iter().enumerate().filter(|(other, _)| *other != at);
-            !others
-                .clone()
-                .any(|(other, b)| beats(b, &kept[at]) && (other < at || !beats(&kept[at], b)))
-        })
+    // Of one offer, with any of its option sets, what another way beats is left out.
+    let mut compared = compared(&all.ways);
+    let index = Index::of(&compared);
+    let kept: Vec<bool> = (0..compared.len())
+        .map(|at| !index.beaten_by_earlier(at))
         .collect();
-    for (way, best) in kept.iter_mut().zip(best) {
-        way.best = best;
+    drop(index);
+    let mut keep = kept.iter();
+    all.ways.retain(|_| keep.next() == Some(&true));
+    all.ways.shrink_to_fit();
+    let mut keep = kept.iter();
+    compared.retain(|_| keep.next() == Some(&true));
+    // The best are those that none of any offer beats.
+    for way in &mut compared {
+        way.group = 0;
     }
-    all.ways = kept;
+    let index = Index::of(&compared);
+    for (at, way) in all.ways.iter_mut().enumerate() {
+        way.best = !index.beaten_by_any(at);
+    }
     all
 }
 
-/// No change the other does not have, no more money, and nothing more to ask or to price.
-fn beats(a: &WayOut, b: &WayOut) -> bool {
-    a.money <= b.money
-        && a.ask_first <= b.ask_first
-        && a.unpriced.len() <= b.unpriced.len()
-        && a.changes.iter().all(|c| b.changes.contains(c))
+/// What ways out are compared in, those of an offer a group.
+fn compared(ways: &[WayOut]) -> Vec<Compared> {
+    let (mut offers, mut changes) = (BTreeMap::new(), BTreeMap::new());
+    ways.iter()
+        .map(|way| {
+            let number = offers.len() as u32;
+            let group = *offers.entry(&way.offer).or_insert(number);
+            let own = way.changes.iter().map(|change| {
+                let number = changes.len() as u32;
+                *changes.entry(change).or_insert(number)
+            });
+            Compared {
+                group,
+                changes: set(own),
+                money: way.money,
+                ask_first: way.ask_first,
+                unpriced: way.unpriced.len(),
+            }
+        })
+        .collect()
+}
+
+/// A candidate, and what it asks for whatever parts are given up.
+struct Stuck<'a> {
+    situation: &'a Situation<'a>,
+    candidate: &'a Candidate<'a>,
+    verdicts: Vec<Verdict>,
+    /// Places of the parts that must be made.
+    needs: Vec<usize>,
+    /// Those of them that ask for more clampings.
+    again: Arc<[PartId]>,
+    fixed: Vec<Change>,
+    unpriced: Vec<String>,
+    /// Needs it cannot make.
+    missed: Vec<usize>,
+    /// Least to be added to the budget as it stands.
+    money: Money,
 }
 
 fn of_candidate(
     situation: &Situation<'_>,
     candidate: &Candidate<'_>,
-    without: &dyn Fn(&[usize]) -> Option<Vec<f64>>,
+    without: &mut OfOne<'_>,
 ) -> WaysOut {
     let mut found = WaysOut::default();
     let wishes = situation.wishes;
@@ -150,16 +160,19 @@ fn of_candidate(
         .of_wishes(wishes)
         .map(|(_, fit)| verdict(fit))
         .collect();
-    // What it asks for whatever else is done.
-    let missed: Vec<usize> = (0..wishes.len())
-        .filter(|at| wishes[*at].must_make && verdicts[*at] == Verdict::DoesNotFit)
+    let needs: Vec<usize> = (0..wishes.len())
+        .filter(|at| wishes[*at].must_make)
         .collect();
-    let needs = wishes.iter().filter(|w| w.must_make).count();
+    let missed: Vec<usize> = needs
+        .iter()
+        .copied()
+        .filter(|at| verdicts[*at] == Verdict::DoesNotFit)
+        .collect();
     let Some((mut fixed, unpriced)) = of_site(candidate) else {
         return found;
     };
     // Giving up every need is no purchase.
-    if needs > 0 && missed.len() == needs {
+    if !needs.is_empty() && missed.len() == needs.len() {
         return found;
     }
     fixed.extend(candidate.options.iter().cloned().map(Change::TakeOption));
@@ -178,107 +191,162 @@ fn of_candidate(
             .push(texts::too_many_changes(candidate.name, MOST_CHANGES));
         return found;
     }
+    let again = needs.iter().copied();
+    let again = again.filter(|at| verdicts[*at] == Verdict::FitsWithMoreClampings);
+    let stuck = Stuck {
+        again: again.map(|at| wishes[at].part.clone()).collect(),
+        situation,
+        candidate,
+        verdicts,
+        needs,
+        fixed,
+        unpriced,
+        missed,
+        money: candidate.extra_budget(situation.keep_chance),
+    };
     let mut others: Vec<usize> = (0..wishes.len())
-        .filter(|at| verdicts[*at] != Verdict::DoesNotFit)
+        .filter(|at| stuck.verdicts[*at] != Verdict::DoesNotFit)
         .collect();
     if others.len() > MOST_PARTS {
-        // Needs that must be asked about and what saves most come first.
-        let saved = |at: &usize| {
-            let alone = without(&[*at]);
-            let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len().max(1) as f64;
-            alone.map_or(0.0, |v| mean(&candidate.all_in.totals) - mean(&v))
-        };
-        let mut ranked: Vec<(bool, f64, usize)> = others
-            .iter()
-            .map(|at| {
-                let asked = wishes[*at].must_make && verdicts[*at] == Verdict::CannotSay;
-                (asked, saved(at), *at)
-            })
-            .collect();
-        ranked.sort_by(|a, b| b.0.cmp(&a.0).then(b.1.total_cmp(&a.1)).then(a.2.cmp(&b.2)));
-        ranked.truncate(MOST_PARTS);
-        others = ranked.into_iter().map(|(.., at)| at).collect();
-        others.sort_unstable();
+        others = stuck.worth_most(others, without);
         found
             .left_out
             .push(texts::some_parts(candidate.name, MOST_PARTS));
     }
-    let room = MOST_CHANGES - fixed.len() - missed.len();
-    for extra in subsets(&others, room) {
-        let mut given: Vec<usize> = missed.iter().chain(&extra).copied().collect();
-        given.sort_unstable();
-        if let Some(way) = way(
-            situation, candidate, &verdicts, &fixed, &unpriced, &given, without,
-        ) {
-            found.ways.push(way);
-        }
-    }
+    found.ways = stuck.ways(&others, without);
     found
 }
 
-/// A purchase with some parts given up; `None` when that is too many changes or no purchase.
-fn way(
-    situation: &Situation<'_>,
-    candidate: &Candidate<'_>,
-    verdicts: &[Verdict],
-    fixed: &[Change],
-    unpriced: &[String],
-    given: &[usize],
-    without: &dyn Fn(&[usize]) -> Option<Vec<f64>>,
-) -> Option<WayOut> {
-    let wishes = situation.wishes;
-    let left = |at: &usize| !given.contains(at);
-    let needs = || (0..wishes.len()).filter(|at| wishes[*at].must_make);
-    // Giving up every need is no purchase.
-    if needs().next().is_some() && !needs().any(|at| left(&at)) {
-        return None;
+/// A set of parts given up, and what comes of it.
+struct Way {
+    given: Vec<usize>,
+    clamps_again: bool,
+    money: Money,
+    ask_first: bool,
+}
+
+impl Stuck<'_> {
+    /// Needs that must be asked about and what saves most, so many as are looked at.
+    fn worth_most(&self, others: Vec<usize>, without: &mut OfOne<'_>) -> Vec<usize> {
+        let all = mean(&self.candidate.all_in.totals);
+        let mut ranked: Vec<(bool, f64, usize)> = others
+            .into_iter()
+            .map(|at| {
+                let asked = self.verdicts[at] == Verdict::CannotSay;
+                let saved = without(&[at]).map_or(0.0, |rest| all - rest.mean);
+                (asked && self.situation.wishes[at].must_make, saved, at)
+            })
+            .collect();
+        ranked.sort_by(|a, b| b.0.cmp(&a.0).then(b.1.total_cmp(&a.1)).then(a.2.cmp(&b.2)));
+        ranked.truncate(MOST_PARTS);
+        let mut most: Vec<usize> = ranked.into_iter().map(|(.., at)| at).collect();
+        most.sort_unstable();
+        most
     }
-    let mut changes = fixed.to_vec();
-    changes.extend(given.iter().map(|at| {
-        let part = wishes[*at].part.clone();
-        if wishes[*at].must_make {
-            Change::FarmOut(part)
-        } else {
-            Change::GiveUp(part)
+
+    /// Every way out that gives up some of these parts beside those missed, without those that another
+    /// beats.
+    fn ways(&self, others: &[usize], without: &mut OfOne<'_>) -> Vec<WayOut> {
+        let room = MOST_CHANGES - self.fixed.len() - self.missed.len();
+        let all: Vec<Way> = subsets(others, room)
+            .into_iter()
+            .filter_map(|extra| {
+                let mut given: Vec<usize> = self.missed.iter().chain(&extra).copied().collect();
+                given.sort_unstable();
+                self.way(given, without)
+            })
+            .collect();
+        // All of them share what is fixed and the hours.
+        let again = self.verdicts.len() as u32;
+        let compared: Vec<Compared> = all
+            .iter()
+            .map(|way| {
+                let given = way.given.iter().map(|at| *at as u32);
+                Compared {
+                    group: 0,
+                    changes: set(given.chain(way.clamps_again.then_some(again))),
+                    money: way.money,
+                    ask_first: way.ask_first,
+                    unpriced: 0,
+                }
+            })
+            .collect();
+        let index = Index::of(&compared);
+        let kept = all.iter().enumerate();
+        kept.filter(|(at, _)| !index.beaten_by_any(*at))
+            .map(|(_, way)| self.told(way))
+            .collect()
+    }
+
+    /// Needs still made.
+    fn left<'s>(&'s self, given: &'s [usize]) -> impl Iterator<Item = usize> + 's {
+        let needs = self.needs.iter().copied();
+        needs.filter(|at| !given.contains(at))
+    }
+
+    /// The purchase with some parts given up; `None` when that is too many changes or no purchase.
+    fn way(&self, given: Vec<usize>, without: &mut OfOne<'_>) -> Option<Way> {
+        // Giving up every need is no purchase.
+        if !self.needs.is_empty() && self.left(&given).next().is_none() {
+            return None;
         }
-    }));
-    let again: Vec<&PartId> = needs()
-        .filter(left)
-        .filter(|at| verdicts[*at] == Verdict::FitsWithMoreClampings)
-        .map(|at| &wishes[at].part)
-        .collect();
-    if !again.is_empty() {
-        changes.push(Change::ClampAgain);
+        let candidate = self.candidate;
+        let has = |verdict: Verdict| self.left(&given).any(|at| self.verdicts[at] == verdict);
+        let clamps_again = has(Verdict::FitsWithMoreClampings);
+        let ask_first = candidate.asks_anyway() || has(Verdict::CannotSay);
+        let changes = self.fixed.len()
+            + given.len()
+            + usize::from(clamps_again)
+            + usize::from(candidate.hours_short.is_some());
+        if changes > MOST_CHANGES {
+            return None;
+        }
+        let rest = (!given.is_empty()).then(|| without(&given)).flatten();
+        Some(Way {
+            clamps_again,
+            money: rest.map_or(self.money, |rest| rest.money),
+            ask_first,
+            given,
+        })
     }
-    if let Some(hours) = candidate.hours_short {
-        changes.push(Change::MoreHours(hours.to_h().ceil() as u32));
+
+    fn told(&self, way: &Way) -> WayOut {
+        let (wishes, candidate) = (self.situation.wishes, self.candidate);
+        let mut changes = self.fixed.clone();
+        changes.extend(way.given.iter().map(|at| {
+            let part = wishes[*at].part.clone();
+            if wishes[*at].must_make {
+                Change::FarmOut(part)
+            } else {
+                Change::GiveUp(part)
+            }
+        }));
+        if way.clamps_again {
+            changes.push(Change::ClampAgain);
+        }
+        if let Some(hours) = candidate.hours_short {
+            changes.push(Change::MoreHours(hours.to_h().ceil() as u32));
+        }
+        changes.sort();
+        let outside: Option<Vec<Money>> = way
+            .given
+            .iter()
+            .map(|at| wishes[*at].outside_per_year)
+            .collect();
+        WayOut {
+            offer: candidate.offer.clone(),
+            options: candidate.options.to_vec(),
+            again: self.again.clone(),
+            changes,
+            money: way.money,
+            unpriced: self.unpriced.clone(),
+            outside_per_year: outside
+                .filter(|v| !v.is_empty())
+                .map(|v| v.into_iter().fold(Money::ZERO, |a, b| a + b)),
+            ask_first: way.ask_first,
+            best: false,
+        }
     }
-    if changes.len() > MOST_CHANGES {
-        return None;
-    }
-    changes.sort();
-    let money = match without(given).filter(|_| !given.is_empty()) {
-        Some(totals) => extra_budget(&totals, &candidate.all_in.budgets, situation.keep_chance),
-        None => candidate.extra_budget(situation.keep_chance),
-    };
-    let outside: Option<Vec<Money>> = given
-        .iter()
-        .map(|at| wishes[*at].outside_per_year)
-        .collect();
-    let remaining = |at: usize| left(&at);
-    Some(WayOut {
-        offer: candidate.offer.clone(),
-        options: candidate.options.to_vec(),
-        texts: changes.iter().map(|c| texts::change(c, &again)).collect(),
-        changes,
-        money,
-        unpriced: unpriced.to_vec(),
-        outside_per_year: outside
-            .filter(|v| !v.is_empty())
-            .map(|v| v.into_iter().fold(Money::ZERO, |a, b| a + b)),
-        ask_first: candidate.asks_of(wishes, &remaining),
-        best: false,
-    })
 }
 
 /// What the site asks for, and what of it nobody has priced; `None` when nothing helps.

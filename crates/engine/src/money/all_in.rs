@@ -3,9 +3,10 @@
 
 use super::line::{Line, Percentiles};
 use super::select::percentiles_of;
-use super::sums::{At, Scratch, Sums, Want};
+use super::sums::{At, Kept, Scratch, Sums, Want};
 use rayon::prelude::*;
 use serde::Serialize;
+use std::sync::Arc;
 use units::{DRAW_BLOCK, Money, Quantity, Spread, Stream, Value};
 
 /// A cost line in few numbers.
@@ -48,10 +49,10 @@ pub struct AllIn {
     pub lines: Vec<LineSummary>,
     /// The sum draw by draw, for comparisons on common draws.
     #[serde(skip)]
-    pub totals: Vec<f64>,
-    /// The budget draw by draw.
+    pub totals: Arc<Vec<f64>>,
+    /// The budget draw by draw, the same of all sums held against it.
     #[serde(skip)]
-    pub budgets: Vec<f64>,
+    pub budgets: Arc<Vec<f64>>,
 }
 
 impl AllIn {
@@ -196,8 +197,18 @@ pub(super) fn totals(lines: &[Line], seed: u64, draws: u64) -> Vec<f64> {
     totals
 }
 
+/// The same for one of many sums of lines that differ little; always with the same seed and number of
+/// draws.
+pub fn totals_of(lines: &[Line], seed: u64, draws: u64, kept: &mut Kept) -> Vec<f64> {
+    let sums = Sums::new(lines);
+    let mut scratch = Scratch::default();
+    sums.draw_kept(seed, draws as usize, kept, &mut scratch);
+    sums.run(At::Drawn, Want::All, &mut scratch, |_, _| {});
+    scratch.total
+}
+
 /// An input draw by draw.
-pub(super) fn series<Q: Quantity>(value: &Value<Q>, seed: u64, draws: u64) -> Vec<f64> {
+pub fn series<Q: Quantity>(value: &Value<Q>, seed: u64, draws: u64) -> Vec<f64> {
     if value.spread == Spread::None {
         return vec![value.likely.base(); draws as usize];
     }
@@ -220,6 +231,12 @@ pub(super) fn series<Q: Quantity>(value: &Value<Q>, seed: u64, draws: u64) -> Ve
 
 /// Draws the sum of the lines and compares it with the budget.
 pub fn draw(lines: &[Line], budget: &Value<Money>, seed: u64, draws: u64) -> AllIn {
+    draw_against(lines, Arc::new(series(budget, seed, draws)), seed)
+}
+
+/// The same with the budget drawn already.
+pub fn draw_against(lines: &[Line], budgets: Arc<Vec<f64>>, seed: u64) -> AllIn {
+    let draws = budgets.len() as u64;
     let sums = Sums::new(lines);
     let closed: Vec<Option<[f64; 3]>> = (0..lines.len()).map(|l| sums.closed_form(l)).collect();
     // Only lines in which several uncertain numbers play together are kept draw by draw.
@@ -232,7 +249,6 @@ pub fn draw(lines: &[Line], budget: &Value<Money>, seed: u64, draws: u64) -> All
             at
         })
         .collect();
-    let budgets = series(budget, seed, draws);
     let mut totals = vec![0.0; draws as usize];
     // One spare number a block stands where no line is kept.
     let mut amounts = vec![0.0; (draws as usize).div_ceil(BLOCK).max(kept * draws as usize)];
@@ -285,7 +301,7 @@ pub fn draw(lines: &[Line], budget: &Value<Money>, seed: u64, draws: u64) -> All
         over_budget_chance: over_share(&totals, &budgets),
         errors: errors(&figures[..whole]),
         lines: summaries,
-        totals,
+        totals: Arc::new(totals),
         budgets,
     }
 }

@@ -13,6 +13,7 @@ use crate::site::{UsdRate, Work};
 use std::collections::BTreeSet;
 use units::{InputId, Mass, Money, Number, Origin, Spread, Value};
 
+pub use super::names::same_name;
 pub use super::stated::NAMES;
 
 /// What the parts together ask to be bought.
@@ -387,19 +388,6 @@ fn has(bill: &Bill<'_>, subject: &Subject<'_>, name: &str) -> bool {
         .iter()
         .chain(&bill.shop.owned)
         .any(|owned| same_name(owned, name))
-}
-
-/// True for names that differ only in case, spaces, punctuation or a plural s.
-pub fn same_name(a: &str, b: &str) -> bool {
-    fn plain(text: &str) -> String {
-        let all: String = text
-            .chars()
-            .filter(|c| c.is_alphanumeric())
-            .flat_map(char::to_lowercase)
-            .collect();
-        all.strip_suffix('s').map(str::to_owned).unwrap_or(all)
-    }
-    plain(a) == plain(b)
 }
 
 fn share(

@@ -151,6 +151,19 @@ impl Sums {
         }
     }
 
+    /// Draws the uniform numbers of the first draws, those of streams met before taken from what was
+    /// kept: sums of lines that differ little share most of them.
+    pub fn draw_kept(&self, seed: u64, count: usize, kept: &mut Kept, scratch: &mut Scratch) {
+        (scratch.first, scratch.count) = (0, count);
+        scratch.uniforms.resize(self.inputs.len(), Vec::new());
+        for (at, (_, stream)) in self.inputs.iter().enumerate() {
+            if !self.certain[at] {
+                let known = kept.uniforms(*stream, seed, count);
+                scratch.uniforms[at].clone_from(known);
+            }
+        }
+    }
+
     /// Works out all lines, each handed to `each` with its place, and their sum
     /// ([`Scratch::total`]). As many draws as were last drawn, one where none are asked for.
     pub fn run(
@@ -250,6 +263,30 @@ impl Sums {
         let quantile = |u| by * one.spread.quantile(u, likely).base();
         let (a, b) = (quantile(0.1), quantile(0.9));
         Some([a.min(b), a.max(b), by * one.spread.mean(likely).base()])
+    }
+}
+
+/// Uniform numbers of streams, kept for the next sum with the same seed and count.
+#[derive(Clone, Debug, Default)]
+pub struct Kept {
+    streams: Vec<(Stream, Vec<f64>)>,
+    common: Vec<(Common, Vec<f64>)>,
+}
+
+impl Kept {
+    fn uniforms(&mut self, stream: Stream, seed: u64, count: usize) -> &Vec<f64> {
+        let known = self.streams.iter().position(|(s, _)| *s == stream);
+        let at = known.unwrap_or_else(|| {
+            let common = match stream.common() {
+                None => &[][..],
+                Some(group) => scores(&mut self.common, group, seed, 0, count),
+            };
+            let mut uniforms = vec![0.0; count];
+            stream.fill(seed, 0, common, &mut uniforms);
+            self.streams.push((stream, uniforms));
+            self.streams.len() - 1
+        });
+        &self.streams[at].1
     }
 }
 

@@ -95,7 +95,11 @@ pub(super) fn changer_question(
         let (a, b) = (key(a), key(b));
         a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
     })?;
-    let draws = small.all_in.totals.iter().zip(&full_size.all_in.totals);
+    let draws = small
+        .all_in
+        .totals
+        .iter()
+        .zip(full_size.all_in.totals.iter());
     let mut more: Vec<f64> = draws.map(|(small, large)| large - small).collect();
     more.sort_by(f64::total_cmp);
     let dearer = more.iter().filter(|m| **m > 0.0).count();

@@ -4,7 +4,7 @@ use super::Context;
 use super::memo::Fitted;
 use crate::cutting::LimitsBand;
 use crate::cycle;
-use crate::fit::{Fit, Verdict, fit_within, gathered};
+use crate::fit::{Fit, Verdict, fit_within};
 use crate::ids::OfferId;
 use crate::machine::{Known, Machine, MachineClass, Offer};
 use crate::resolve;
@@ -40,14 +40,21 @@ impl Looked<'_> {
         &self.fitted.fits
     }
 
-    /// Keeps of its fits only what decides ([`gathered`]), and no times.
-    pub(super) fn gather(&mut self) {
-        self.fitted = Arc::new(Fitted {
-            fits: gathered(self.fitted.fits.clone()),
+    /// Gives its fits and times away.
+    pub(super) fn give_pairs(&mut self) -> Fitted {
+        let none = Fitted {
+            fits: Vec::new(),
             times: Vec::new(),
             hours_by_kind: self.fitted.hours_by_kind.clone(),
             changer: self.fitted.changer,
-        });
+        };
+        Arc::unwrap_or_clone(std::mem::replace(&mut self.fitted, Arc::new(none)))
+    }
+
+    /// Takes back what of its fits decides ([`crate::fit::gathered`]).
+    pub(super) fn take_gathered(&mut self, fits: Vec<Fit>) {
+        let given = Arc::unwrap_or_clone(self.fitted.clone());
+        self.fitted = Arc::new(Fitted { fits, ..given });
     }
 
     /// Hours a year of a part on it; `None` where it does not fit.
@@ -111,7 +118,8 @@ pub(super) fn look<'a>(context: &Context<'_>, look: ToLook<'a>) -> Looked<'a> {
     }
 }
 
-fn fitted(context: &Context<'_>, machine: &Machine) -> Fitted {
+/// Fits and times of all parts on a machine.
+pub(super) fn fitted(context: &Context<'_>, machine: &Machine) -> Fitted {
     let Context {
         settings,
         materials,

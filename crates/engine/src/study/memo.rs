@@ -1,6 +1,7 @@
 //! What a study remembers between runs. Every entry is a pure function of its whole key, compared by
 //! value: a run with a memory gives what a run without one gives, only sooner when little changed.
 
+use super::without::{Rests, RestsKey};
 use crate::cycle::{Changer, PartTime};
 use crate::demand::Demand;
 use crate::entered::{Plan, Shop};
@@ -8,7 +9,8 @@ use crate::fit::Fit;
 use crate::machine::{Condition, Machine, MachineClass, SaleTerms};
 use crate::material::Materials;
 use crate::money::{
-    AllIn, Ceiling, Driver, Financing, Line, PriceRoom, Worth, draw, drivers, highest_price,
+    AllIn, Ceiling, Driver, Financing, Line, PriceRoom, Worth, draw_against, drivers,
+    highest_price, series,
 };
 use crate::site::{PlanAnswers, Work};
 use crate::specification::{ClassPicture, Requirement};
@@ -143,6 +145,9 @@ pub struct Memo {
     pub(super) classes: Shelf<MachineClass, ClassPicture>,
     pub(super) ceilings: Shelf<CeilingKey, Vec<Ceiling>>,
     draws: Shelf<DrawKey, AllIn>,
+    pub(super) rests: Shelf<RestsKey, Rests>,
+    /// Never closed: all purchases share what they are held against.
+    budgets: Shelf<(Value<Money>, u64, u64), Vec<f64>>,
     pub(super) years: Shelf<YearsKey, (Financing, Option<Worth>)>,
     drivers: Shelf<(Vec<Line>, u64, u64), Vec<Driver>>,
     rooms: Shelf<RoomKey, PriceRoom>,
@@ -158,12 +163,15 @@ impl Memo {
             self.specification.clear();
             self.classes.clear();
             self.ceilings.clear();
+            self.rests.clear();
             *kept = Some(Arc::new(ground));
         }
         self.fits.turn();
         self.classes.turn();
         self.ceilings.turn();
         self.draws.turn();
+        self.budgets.turn();
+        self.rests.turn();
         self.years.turn();
         self.drivers.turn();
         self.rooms.turn();
@@ -177,6 +185,7 @@ impl Memo {
         self.years.open(open);
         self.drivers.open(open);
         self.rooms.open(open);
+        self.rests.open(open);
     }
 
     /// Lines drawn against a budget.
@@ -188,7 +197,12 @@ impl Memo {
         draws: u64,
     ) -> Arc<AllIn> {
         let key = (lines.to_vec(), budget.clone(), seed, draws);
-        self.draws.get(&key, || draw(lines, budget, seed, draws))
+        let held_against = || {
+            let key = (budget.clone(), seed, draws);
+            self.budgets.get(&key, || series(budget, seed, draws))
+        };
+        self.draws
+            .get(&key, || draw_against(lines, held_against(), seed))
     }
 
     /// What moves a sum of lines.

@@ -1,6 +1,7 @@
 //! One offer with one set of options, everything found out about it.
 
 use super::Context;
+use super::memo::Fitted;
 use super::paying::WorthPaying;
 use super::priced::{self, Variant};
 use crate::cycle::{self, Batches, Bound, Changer, Load, PartTime};
@@ -10,6 +11,7 @@ use crate::machine::{Field, Machine};
 use crate::money::{AllIn, Driver, Financing, PriceRoom, Uncertain, Worth, uncertain};
 use crate::site::SiteAnswer;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 use units::{Money, Time, Value};
 
 /// Everything found out about an offer with a set of options.
@@ -160,6 +162,26 @@ impl OfferAnswer {
 
 /// A purchase in full.
 pub(super) fn answer(context: &Context<'_>, variant: &Variant<'_>) -> OfferAnswer {
+    let fitted = &variant.looked.fitted;
+    OfferAnswer {
+        fits: fitted.fits.clone(),
+        times: fitted.times.clone(),
+        ..without_pairs(context, variant)
+    }
+}
+
+/// The same of a purchase that gives its pairs away: they are most of it.
+pub(super) fn answer_with_pairs(context: &Context<'_>, variant: &mut Variant<'_>) -> OfferAnswer {
+    let answer = without_pairs(context, variant);
+    let Fitted { fits, times, .. } = variant.looked.give_pairs();
+    OfferAnswer {
+        fits,
+        times,
+        ..answer
+    }
+}
+
+fn without_pairs(context: &Context<'_>, variant: &Variant<'_>) -> OfferAnswer {
     let Variant {
         looked,
         made,
@@ -168,7 +190,7 @@ pub(super) fn answer(context: &Context<'_>, variant: &Variant<'_>) -> OfferAnswe
         ..
     } = variant;
     let (shop, settings) = (context.inputs.shop, context.settings);
-    let times: Vec<Option<PartTime>> = looked.fitted.times.clone();
+    let times = &looked.fitted.times;
     let made_times = || {
         times
             .iter()
@@ -180,7 +202,7 @@ pub(super) fn answer(context: &Context<'_>, variant: &Variant<'_>) -> OfferAnswe
     let hours_per_year = priced::hours(looked, made);
     let all = made
         .iter()
-        .zip(&times)
+        .zip(times)
         .all(|(made, time)| *made || time.is_none());
     let parts = priced::part_money(context, looked, made);
     let capacity = priced::capacity(context, hours_per_year);
@@ -188,8 +210,8 @@ pub(super) fn answer(context: &Context<'_>, variant: &Variant<'_>) -> OfferAnswe
         priced::yearly(context, looked, priced::price(priced), &parts, capacity);
     // Yearly sums are compared with nothing, draw by draw.
     let a_year = |lines| AllIn {
-        totals: Vec::new(),
-        budgets: Vec::new(),
+        totals: Arc::default(),
+        budgets: Arc::default(),
         ..AllIn::clone(&context.memo.draw(
             lines,
             &nothing(&shop.budget),
@@ -209,8 +231,8 @@ pub(super) fn answer(context: &Context<'_>, variant: &Variant<'_>) -> OfferAnswe
             .filter(|f| !looked.machine.properties.is_stated(*f))
             .collect(),
         machine: looked.machine.clone(),
-        counts: Counts::of(&looked.fitted.fits, &times),
-        fits: looked.fitted.fits.clone(),
+        counts: Counts::of(&looked.fitted.fits, times),
+        fits: Vec::new(),
         made: made.clone(),
         site: looked.site.clone(),
         all_in: AllIn::clone(all_in),
@@ -234,7 +256,7 @@ pub(super) fn answer(context: &Context<'_>, variant: &Variant<'_>) -> OfferAnswe
         },
         load,
         changer: looked.fitted.changer,
-        times,
+        times: Vec::new(),
     }
 }
 

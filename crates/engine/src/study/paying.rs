@@ -12,6 +12,7 @@ use crate::ids::OfferId;
 use crate::money::lines::Priced;
 use crate::money::{Amount, Line, draw};
 use serde::Serialize;
+use std::sync::Arc;
 use units::{Draw, Money, Spread, Value};
 
 /// Mean value at a price.
@@ -31,7 +32,7 @@ pub struct WorthPaying {
 pub(super) struct ByPrice {
     npv: Vec<(f64, f64)>,
     total: Vec<(f64, f64)>,
-    budgets: Vec<f64>,
+    budgets: Arc<Vec<f64>>,
     rate: f64,
 }
 
@@ -89,7 +90,7 @@ impl ByPrice {
     /// Mean value at a price.
     pub(super) fn value(&self, price: f64) -> f64 {
         let at = |(zero, slope): &(f64, f64)| zero + slope * price;
-        let money = self.total.iter().zip(&self.budgets);
+        let money = self.total.iter().zip(self.budgets.iter());
         let sum: f64 = self
             .npv
             .iter()

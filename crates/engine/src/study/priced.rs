@@ -10,7 +10,7 @@ use crate::money::{
     AllIn, Financing, Line, OverYears, PartMoney, Running, Worth, first_year, over_years, per_year,
     saved,
 };
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 use units::{Money, Time};
 
@@ -74,18 +74,17 @@ impl PartTools {
 
     /// What some parts together ask to be bought.
     pub(super) fn demanded(&self, made: impl Fn(usize) -> bool) -> Demanded {
+        self.bought(&self.asked(made))
+    }
+
+    /// The same in places.
+    fn asked(&self, made: impl Fn(usize) -> bool) -> Asked {
         let mut seen = vec![false; self.tools.len()];
-        let mut all = Demanded::default();
+        let mut all = Asked::default();
         for part in (0..self.of.len()).filter(|part| made(*part)) {
             for (place, owned) in &self.of[part] {
-                if std::mem::replace(&mut seen[*place], true) {
-                    continue;
-                }
-                all.tools += 1;
-                if *owned {
-                    all.owned_tools += 1;
-                } else {
-                    all.kit.push(self.tools[*place]);
+                if !std::mem::replace(&mut seen[*place], true) {
+                    all.tools.push((*place, *owned));
                 }
             }
             let (setups, holdings) = &self.setups[part];
@@ -93,6 +92,81 @@ impl PartTools {
             all.holdings.extend(holdings);
         }
         all
+    }
+
+    /// What is bought for it.
+    pub(super) fn bought(&self, asked: &Asked) -> Demanded {
+        let kit = asked.tools.iter().filter(|(_, owned)| !owned);
+        let kit: Vec<ToolNeed> = kit.map(|(place, _)| self.tools[*place]).collect();
+        Demanded {
+            tools: asked.tools.len() as u32,
+            owned_tools: (asked.tools.len() - kit.len()) as u32,
+            kit,
+            setups: asked.setups,
+            holdings: asked.holdings.clone(),
+        }
+    }
+}
+
+/// What some parts ask to be bought, told in few numbers: compared by them.
+#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Asked {
+    setups: u32,
+    holdings: BTreeSet<Holding>,
+    /// Each tool by its place, in the order the parts ask for them, and whether the shop's own serves.
+    tools: Vec<(usize, bool)>,
+}
+
+/// Parts made on one machine, to be asked what fewer of them ask for.
+pub(super) struct Made<'a> {
+    parts: &'a PartTools,
+    made: &'a [bool],
+    all: Asked,
+    /// Per part: whether it is the first to use some tool.
+    first: Vec<bool>,
+    /// Parts held so.
+    held: BTreeMap<Holding, usize>,
+}
+
+impl<'a> Made<'a> {
+    pub(super) fn of(parts: &'a PartTools, made: &'a [bool]) -> Self {
+        let mut seen = vec![false; parts.tools.len()];
+        let mut first = vec![false; made.len()];
+        let mut held = BTreeMap::new();
+        for part in (0..made.len()).filter(|part| made[*part]) {
+            for (place, _) in &parts.of[part] {
+                first[part] |= !std::mem::replace(&mut seen[*place], true);
+            }
+            for holding in &parts.setups[part].1 {
+                *held.entry(*holding).or_default() += 1;
+            }
+        }
+        Self {
+            parts,
+            made,
+            all: parts.asked(|part| made[part]),
+            first,
+            held,
+        }
+    }
+
+    /// What is asked for without some of the parts.
+    pub(super) fn without(&self, given: &[usize]) -> Asked {
+        if given.iter().any(|part| self.first[*part]) {
+            let left = |part| self.made[part] && !given.contains(&part);
+            return self.parts.asked(left);
+        }
+        // Others use all their tools before them: these stay, in their order.
+        let mut rest = self.all.clone();
+        let gone = given.iter().filter(|part| self.made[**part]);
+        let gone: Vec<&(u32, BTreeSet<Holding>)> =
+            gone.map(|part| &self.parts.setups[*part]).collect();
+        rest.setups -= gone.iter().map(|(setups, _)| setups).sum::<u32>();
+        rest.holdings.retain(|holding| {
+            let fewer = gone.iter().filter(|(_, own)| own.contains(holding)).count();
+            self.held.get(holding).is_some_and(|all| *all > fewer)
+        });
+        rest
     }
 }
 

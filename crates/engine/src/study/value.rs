@@ -17,6 +17,7 @@ use crate::money::lines::Demanded;
 use crate::money::{Amount, Line, ShareOf, draw, over_years, saved};
 use rayon::prelude::*;
 use std::collections::BTreeSet;
+use std::sync::Arc;
 use units::{DRAW_BLOCK, InputId, Money, Quantity, Time, Value};
 
 /// Draws the search counts the over-run with: a block fills every stratum of every input once.
@@ -31,7 +32,7 @@ pub(super) struct JointAnswer {
     pub made_on: Vec<Option<usize>>,
     /// Draw by draw: all-in cost, budget, net present value.
     pub totals: Vec<f64>,
-    pub budgets: Vec<f64>,
+    pub budgets: Arc<Vec<f64>>,
     pub npv: Vec<f64>,
 }
 
@@ -161,7 +162,7 @@ fn joint(context: &Context<'_>, variants: &[Variant<'_>], bought: &Bought) -> Jo
         members: bought.machines.clone(),
         made_on: bought.made_on.clone(),
         totals: vec![0.0; draws as usize],
-        budgets: Vec::new(),
+        budgets: Arc::default(),
         npv: vec![0.0; draws as usize],
     };
     let mut seen: Vec<Line> = Vec::new();
@@ -274,7 +275,7 @@ impl Model {
             setups: demands().map(|s| s.len() as u32).sum(),
             holdings: demands().flatten().map(|s| s.holding).collect(),
             income,
-            budget: draw(&[], &shop.budget, shop.seed, DRAWS).budgets,
+            budget: draw(&[], &shop.budget, shop.seed, DRAWS).budgets.to_vec(),
         }
     }
 

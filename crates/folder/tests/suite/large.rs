@@ -24,8 +24,20 @@ fn pairs_summarised_by_offer_decide_the_same() {
         run_telling(&inputs, &settings(0), &memo, Watch::NOBODY, &mut keep).expect("not cancelled");
     assert!(few.is_large() && !whole.is_large());
 
-    // Every offer as entered, in order, with all its pairs. One of them is chosen with an option.
-    assert_eq!(told.len(), demo.offers.len());
+    // Every offer as entered, in order, with all its pairs; then once more what is chosen with other
+    // options.
+    let (told, again) = told.split_at(demo.offers.len());
+    let chosen: Vec<&OfferAnswer> = whole
+        .offers()
+        .zip(told)
+        .filter(|(shown, told)| shown.options != told.options)
+        .map(|(shown, _)| shown)
+        .collect();
+    assert_eq!(again.len(), chosen.len());
+    for (now, shown) in again.iter().zip(chosen) {
+        assert_eq!((&now.offer, &now.options), (&shown.offer, &shown.options));
+        assert_eq!((&now.fits, &now.times), (&shown.fits, &shown.times));
+    }
     let mut same = 0;
     for (now, shown) in told.iter().zip(whole.offers()) {
         assert_eq!(now.offer, shown.offer);

@@ -56,7 +56,7 @@ proptest! {
         let own = value(&cases);
         let mut richer = cases.clone();
         for case in &mut richer {
-            for budget in &mut case.all_in.budgets {
+            for budget in std::sync::Arc::make_mut(&mut case.all_in.budgets) {
                 *budget += more;
             }
         }

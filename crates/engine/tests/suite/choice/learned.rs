@@ -39,8 +39,8 @@ fn learned_together(
 fn drawn(name: &str, verdicts: [Verdict; 4]) -> Case {
     let mut case = Case::new(name, verdicts, 9e3);
     let draws = 4 * DRAW_BLOCK as usize;
-    case.all_in.totals = vec![9e3; draws];
-    case.all_in.budgets = vec![20e3; draws];
+    case.all_in.totals = vec![9e3; draws].into();
+    case.all_in.budgets = vec![20e3; draws].into();
     case
 }
 

@@ -101,7 +101,7 @@ fn several_machines_may_share_the_budget() {
         .all_in
         .totals
         .iter()
-        .zip(&b.all_in.totals)
+        .zip(b.all_in.totals.iter())
         .map(|(a, b)| a + b)
         .collect();
     let npv = vec![2500.0; both.len()];
