@@ -1,14 +1,17 @@
 //! One part on one machine: travel, height, table, load, tools, power, torque. Knows no money.
 
+mod arrange;
 mod budget;
 mod compare;
 mod control;
 mod gathered;
+mod habits;
 mod held;
 mod holder;
 mod lie;
 mod loading;
 mod magazine;
+mod places;
 mod practice;
 mod rotary;
 mod spindle;
@@ -24,9 +27,11 @@ pub use budget::{Budget, Errors, budget};
 pub use compare::{fit, fit_within};
 pub use control::{block_feed, block_length, program_kb, split_programs};
 pub use gathered::gathered;
+pub use habits::Habits;
 pub use held::Held;
 pub use holder::{Holders, holders};
 pub use magazine::{Magazine, magazine};
+pub(crate) use places::{Places, batches, changer_time, each_loading};
 pub use practice::{HoldingHeights, MendTimes, Practice, Rotary, Rows};
 pub(crate) use stack::lowest as lowest_stack;
 pub use stack::stack_up;

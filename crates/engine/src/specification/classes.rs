@@ -2,7 +2,7 @@
 //! each class meets, in how many clampings and hours.
 
 use crate::cutting::{LimitsBand, Materials};
-use crate::cycle::{Habits, PartTime, time_within};
+use crate::cycle::{PartTime, time_within};
 use crate::demand::Demand;
 use crate::fit::{Capability, Fit, Practice, Verdict, fit_within};
 use crate::ids::{ClassId, PartId};
@@ -94,7 +94,6 @@ pub fn class_picture(
     demands: &[Demand],
     materials: &Materials,
     practice: &Practice,
-    habits: &Habits,
 ) -> ClassPicture {
     let machine = Machine {
         properties: machine.properties.as_if_stated(),
@@ -115,7 +114,7 @@ pub fn class_picture(
         .iter()
         .zip(&fits)
         .filter(|(_, f)| made(f))
-        .map(|(d, f)| time_within(d, f, &machine, limits, materials, practice, habits))
+        .map(|(d, f)| time_within(d, f, &machine, limits, materials, practice))
         .collect();
     let with = |verdict: Verdict| -> Vec<PartId> {
         fits.iter()

@@ -118,7 +118,7 @@ fn fitted(context: &Context<'_>, machine: &Machine) -> Fitted {
         demands,
         ..
     } = *context;
-    let (practice, habits) = (&settings.practice, &settings.habits);
+    let practice = &settings.practice;
     let band = LimitsBand::of(machine);
     let limits = band.likely.as_ref();
     let fits: Vec<Fit> = demands
@@ -129,9 +129,8 @@ fn fitted(context: &Context<'_>, machine: &Machine) -> Fitted {
         .iter()
         .zip(&fits)
         .map(|(demand, fit)| {
-            (fit.verdict != Verdict::DoesNotFit).then(|| {
-                cycle::time_within(demand, fit, machine, limits, materials, practice, habits)
-            })
+            (fit.verdict != Verdict::DoesNotFit)
+                .then(|| cycle::time_within(demand, fit, machine, limits, materials, practice))
         })
         .collect();
     let made = demands.iter().zip(&fits).zip(&times);
@@ -139,7 +138,6 @@ fn fitted(context: &Context<'_>, machine: &Machine) -> Fitted {
         made.filter_map(|((d, f), t)| Some((d, f, t.as_ref()?))),
         machine,
         practice,
-        habits,
     );
     let hours_by_kind = cycle::hours_by_kind(times.iter().flatten());
     Fitted {

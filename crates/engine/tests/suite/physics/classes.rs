@@ -1,7 +1,6 @@
 //! The picture of a class, and what dropping a part makes possible.
 
 use super::build::*;
-use engine::cycle::Habits;
 use engine::demand::{self, Holding, Side};
 use engine::fit::{Capability, Practice, Verdict, fit};
 use engine::ids::PartId;
@@ -71,7 +70,6 @@ fn a_class_meets_a_share_of_the_work_and_one_part_may_keep_it_from_being_enough(
             &demands,
             &materials(),
             &Practice::default(),
-            &Habits::default(),
         )
     };
     let light = picture(12.0, 8.0);

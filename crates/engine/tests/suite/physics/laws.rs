@@ -1,7 +1,7 @@
 //! Laws that hold whatever the numbers.
 
 use super::build::*;
-use engine::cycle::{Habits, time};
+use engine::cycle::time;
 use engine::demand::{self, Demand, FeatureKind, Holding, PlainPart, Side};
 use engine::fit::{Asked, Capability, Errors, Fit, Practice, Verdict, budget, fit, stack_up};
 use engine::ids::MaterialId;
@@ -162,18 +162,16 @@ fn fitted(demand: &Demand, properties: EnteredProperties) -> Fit {
 fn duration(demand: &Demand, properties: EnteredProperties) -> Time {
     let m = machine(properties);
     let f = fit(demand, &m, &materials(), &Practice::default());
-    let (practice, habits) = (Practice::default(), Habits::default());
-    time(demand, &f, &m, &materials(), &practice, &habits)
-        .cycle
-        .total()
+    let practice = Practice::default();
+    time(demand, &f, &m, &materials(), &practice).cycle.total()
 }
 
 /// Machine hours of a year, setting up included.
 fn year(demand: &Demand, properties: EnteredProperties) -> Time {
     let m = machine(properties);
     let f = fit(demand, &m, &materials(), &Practice::default());
-    let (practice, habits) = (Practice::default(), Habits::default());
-    time(demand, &f, &m, &materials(), &practice, &habits).per_year
+    let practice = Practice::default();
+    time(demand, &f, &m, &materials(), &practice).per_year
 }
 
 fn is_yes(verdict: Verdict) -> bool {
@@ -194,8 +192,14 @@ impl ForEachEntered for Tell {
     }
 }
 
+/// Cases of each law; PROPTEST_CASES asks for more.
+fn cases() -> u32 {
+    let more = std::env::var("PROPTEST_CASES").ok();
+    more.and_then(|n| n.parse().ok()).unwrap_or(300)
+}
+
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: cases(), failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn more_travel_at_the_same_lowest_nose_never_fits_less(
@@ -219,6 +223,42 @@ proptest! {
             prop_assert!(b.clampings <= a.clampings);
             let (before, after) = (year(&demand, less), year(&demand, larger));
             prop_assert!(after.to_s() <= before.to_s() * (1.0 + 1e-12), "{before:?} {after:?} {a:?} {b:?}");
+        }
+    }
+
+    /// A machine with rotary axes and room for them, where sides may stand on the table or be taken
+    /// together.
+    #[test]
+    fn more_travel_never_costs_time_on_a_machine_with_rotary_axes(
+        part in part(), mill in mill(), more in [0.0..300.0f64, 0.0..300.0f64, 0.0..300.0f64],
+        axes in 1..3u8, batch in 1.0..200.0f64, shrink in 0.1..1.0f64,
+    ) {
+        let mut part = part;
+        if let engine::demand::Shape::Block(size) = &mut part.shape {
+            *size = size.map(|s| s * shrink);
+        }
+        part.batch = Number::of(batch.floor());
+        part.per_year = Number::of(2.0 * batch.floor());
+        let demand = demand::of(&part, &materials());
+        let mut less = mill;
+        less.rotary_axes = stated(Number::of(f64::from(axes)));
+        less.table_x = stated(mm(1200.0));
+        let mut larger = less.clone();
+        larger.travel_x.as_mut().unwrap().likely += mm(more[0]);
+        larger.travel_y.as_mut().unwrap().likely += mm(more[1]);
+        larger.travel_z.as_mut().unwrap().likely += mm(more[2]);
+        larger.nose_to_table_max.as_mut().unwrap().likely += mm(more[2]);
+        let (a, b) = (fitted(&demand, less.clone()), fitted(&demand, larger.clone()));
+        prop_assert!(is_yes(b.verdict) || b.verdict <= a.verdict, "{:?} then {:?}", a, b);
+        if is_yes(a.verdict) {
+            let (before, after) = (year(&demand, less.clone()), year(&demand, larger));
+            prop_assert!(after.to_s() <= before.to_s() * (1.0 + 1e-12), "{before:?} {after:?} {a:?} {b:?}");
+            // Nor does the rotary axis itself.
+            less.rotary_axes = None;
+            if is_yes(fitted(&demand, less.clone()).verdict) {
+                let without = year(&demand, less);
+                prop_assert!(before.to_s() <= without.to_s() * (1.0 + 1e-12), "{without:?} {before:?} {a:?}");
+            }
         }
     }
 
