@@ -38,4 +38,6 @@ pub use stack::stack_up;
 pub use tools::{changes, distinct_tools};
 pub use travel::tool_centre_travel;
 pub(crate) use travel::{MOST_ALONG_X, MOST_ALONG_Y, least_travel};
-pub use verdict::{Ask, Asked, Capability, Fit, Limit, Margin, SetupFit, StackUp, Verdict};
+pub use verdict::{
+    Ask, Asked, Assumed, Capability, Fit, Limit, Margin, SetupFit, StackUp, Verdict,
+};

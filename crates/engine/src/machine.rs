@@ -1,10 +1,12 @@
 //! What a machine can do. Knows no part: machines state capability, demands are compared with it
 //! in `fit`.
 
+mod contradiction;
 mod field;
 mod moving;
 mod taper;
 
+pub use contradiction::{Contradiction, SpindleNumbers};
 pub use field::{ClassProperties, EnteredProperties, Field, ForEachEntered, Known, Properties};
 pub use moving::{Dismantling, Removal, Trailer};
 pub use taper::Taper;

@@ -7,7 +7,7 @@ use super::rotary;
 use super::stack::{self, Heights, choose};
 use super::tally::Tally;
 use super::tools::distinct_tools;
-use super::{Fit, Practice, SetupFit, StackUp, control, magazine, spindle, table};
+use super::{Fit, Practice, SetupFit, StackUp, Verdict, control, magazine, spindle, table};
 use crate::cutting::{LimitsBand, Materials};
 use crate::demand::{Demand, Setup};
 use crate::machine::Machine;
@@ -76,6 +76,11 @@ pub fn fit_within(
     let more = setups_on.iter().any(|s| s.clampings > 1);
     let verdict = tally.verdict(more);
     let (margins, limits, ask) = tally.finish();
+    let assumed = if verdict == Verdict::DoesNotFit {
+        Vec::new()
+    } else {
+        spindle::carried(demand, machine, materials)
+    };
     Fit {
         part: demand.part.clone(),
         offer: machine.offer.clone(),
@@ -85,6 +90,7 @@ pub fn fit_within(
         margins,
         limits,
         ask,
+        assumed,
         setups_on,
         hand_changes: filled.count(),
         tools: tools.len() as u32,

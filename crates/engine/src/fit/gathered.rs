@@ -77,6 +77,13 @@ fn harden(kept: &mut Fit, other: Fit) {
             None => kept.limits.push(limit),
         }
     }
+    for assumed in other.assumed {
+        let own = kept.assumed.iter_mut().find(|a| a.field == assumed.field);
+        match own {
+            Some(own) => own.harden(&assumed),
+            None => kept.assumed.push(assumed),
+        }
+    }
     for ask in other.ask {
         let same: &dyn Fn(&Asked) -> bool = &|about| *about == ask.about;
         if let Some(own) = kept.ask.iter_mut().find(|a| same(&a.about)) {

@@ -152,6 +152,11 @@ impl ForEachEntered for Tell {
 fn an_unstated_spindle_is_asked_for_at_the_value_where_the_verdict_turns() {
     let nothing = EnteredProperties {
         spindle_power: None,
+        ..roomy()
+    };
+    // Of a power whose highest speed nobody states there may be any torque.
+    let no_speed = EnteredProperties {
+        spindle_power: stated(Power::kw(0.2)),
         spindle_rpm_max: None,
         ..roomy()
     };
@@ -170,6 +175,7 @@ fn an_unstated_spindle_is_asked_for_at_the_value_where_the_verdict_turns() {
     };
     for (properties, taper, asked) in [
         (nothing, "BT30", Field::spindle_power),
+        (no_speed, "BT30", Field::spindle_torque),
         (small, "BT30", Field::spindle_torque),
         (no_base, "BT30", Field::spindle_torque_rpm),
         (collet, "ER20", Field::spindle_rpm_min),
