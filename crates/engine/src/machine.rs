@@ -9,7 +9,7 @@ mod taper;
 pub use contradiction::{Contradiction, SpindleNumbers};
 pub use field::{ClassProperties, EnteredProperties, Field, ForEachEntered, Known, Properties};
 pub use moving::{Dismantling, Removal, Trailer};
-pub use taper::Taper;
+pub use taper::{SteepTaper, Taper};
 
 use crate::ids::{ClassId, OfferId};
 use units::{Money, Number, Place, Value};

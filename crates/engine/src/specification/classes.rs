@@ -103,7 +103,13 @@ pub fn class_picture(
             .or_else(|| machine.taper_default.clone()),
         ..machine.clone()
     };
-    let band = LimitsBand::of(&machine);
+    // A usual machine gives what is likely of it: nothing is left to ask.
+    let likely = LimitsBand::of(&machine).likely;
+    let band = LimitsBand {
+        least: likely,
+        likely,
+        most: likely,
+    };
     let limits = band.likely.as_ref();
     let fits: Vec<Fit> = demands
         .iter()
