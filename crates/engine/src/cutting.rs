@@ -57,7 +57,7 @@ pub use spindle::{EFFICIENCY, MOST_RANGES, Range, Spindle, SpindleBand, continuo
 pub use stability::{Border, Lobes, Mode, best_speed, engaged_angles, turning_floor};
 pub use stiffness::Stiffness;
 pub use surely::LimitsBand;
-pub(crate) use surely::least as surely;
+pub(crate) use surely::{Taken, least as surely, taken};
 pub use threading::{
     TapKind, engagement, forming_torque, hole_for_engagement, tap_drill, tapping_removal,
     tapping_torque, tapping_torque_by_section, thread_mill_centre_share,

@@ -2,16 +2,15 @@
 
 mod changer;
 mod estimate;
-mod habits;
 mod learning;
 mod load;
 mod motion;
 mod pass;
 
+pub use crate::fit::Habits;
 pub use changer::{Changer, changer};
 pub(crate) use estimate::DEEP;
 pub use estimate::{changes_per_piece, time, time_within};
-pub use habits::Habits;
 pub use learning::{cumulative_average, first_year_factor, unit_time};
 pub use load::{Batches, Load, Uptime, load, vut};
 pub use motion::{move_time, smooth_move_time};

@@ -1,15 +1,17 @@
 //! What a machine can do. Knows no part: machines state capability, demands are compared with it
 //! in `fit`.
 
+mod contradiction;
 mod field;
 mod moving;
 mod risk;
 mod taper;
 
+pub use contradiction::{Contradiction, SpindleNumbers};
 pub use field::{ClassProperties, EnteredProperties, Field, ForEachEntered, Known, Properties};
 pub use moving::{Dismantling, Removal, Trailer};
 pub use risk::Risk;
-pub use taper::Taper;
+pub use taper::{SteepTaper, Taper};
 
 use crate::ids::{ClassId, OfferId};
 use units::{Money, Number, Place, Value};

@@ -7,7 +7,7 @@ mod classes;
 pub use classes::{ClassPicture, ClassShort, ClassWhy, class_picture};
 
 use crate::cutting::{EFFICIENCY, Limits, Materials, best_cut_within, least_drilling_torque};
-use crate::cycle::{Habits, changes_per_piece};
+use crate::cycle::changes_per_piece;
 use crate::demand::{Demand, TaskKind};
 use crate::fit::{
     Capability, MOST_ALONG_X, MOST_ALONG_Y, Practice, StackUp, budget, distinct_tools,
@@ -100,7 +100,7 @@ pub fn specify(demands: &[Demand], materials: &Materials, practice: &Practice) -
         }
     }
     if let Some(line) = lines.get_mut(&Capability::Pockets) {
-        let hand_change = Habits::default().hand_change;
+        let hand_change = practice.habits.hand_change;
         let changes: f64 = demands
             .iter()
             .map(|d| changes_per_piece(d, |_| 1) * d.per_year.to_number().max(0.0))

@@ -155,7 +155,6 @@ pub fn run_telling(
         demands: demands.clone(),
         materials: materials.clone(),
         practice: settings.practice.clone(),
-        habits: settings.habits,
     });
     memo.open(!large);
     let part_tools = PartTools::of(&demands, &inputs.shop.tools);
@@ -175,7 +174,6 @@ pub fn run_telling(
                     &demands,
                     &materials,
                     &settings.practice,
-                    &settings.habits,
                 )
             });
             Ok(ClassPicture::clone(&picture))

@@ -6,7 +6,7 @@ use crate::rates::Rates;
 use crate::section::{Section, money};
 use crate::site::{check_phases, fill, put, supply};
 use crate::texts::{self, Wrong};
-use engine::machine::{EnteredProperties, Field, ForEachEntered};
+use engine::machine::{EnteredProperties, Field, ForEachEntered, SpindleNumbers};
 use units::{
     Entered, Money, Number, Power, Quantity, Rpm, Torque, Value, parse_rated, parse_torque_at,
 };
@@ -206,7 +206,31 @@ pub(crate) fn read(section: &Section<'_>, id: &str, rates: &Rates) -> EnteredPro
         "spindle_rpm_max",
         &read.spindle_rpm_max,
     );
+    check_spindle(section, &read);
     read
+}
+
+/// Numbers of a spindle that cannot all be true are told with their place; what rests on them is asked
+/// for, not taken.
+fn check_spindle(section: &Section<'_>, read: &EnteredProperties) {
+    fn likely<Q: Quantity>(value: &Option<Value<Q>>) -> Option<Q> {
+        value.as_ref().map(|v| v.likely)
+    }
+    let numbers = SpindleNumbers {
+        power: likely(&read.spindle_power),
+        power_peak: likely(&read.spindle_power_peak),
+        torque: likely(&read.spindle_torque),
+        torque_peak: likely(&read.spindle_torque_peak),
+        torque_rpm: likely(&read.spindle_torque_rpm),
+        rpm_min: likely(&read.spindle_rpm_min),
+        rpm_max: likely(&read.spindle_rpm_max),
+    };
+    for found in numbers.contradictions() {
+        section.push(texts::spindle_contradicts(
+            section.place_of("spindle_torque"),
+            &found,
+        ));
+    }
 }
 
 /// The short-time rating of "11/15 kW (S1/S6)". A text that is one plain power has none.

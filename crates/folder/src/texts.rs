@@ -981,3 +981,35 @@ pub(crate) fn unknown_offer(id: &str, near: Option<&str>) -> Wrong {
         },
     )
 }
+
+/// Numbers of a spindle that cannot all be true.
+pub(crate) fn spindle_contradicts(place: Place, found: &engine::machine::Contradiction) -> Problem {
+    use engine::machine::Contradiction;
+    let what = match found {
+        Contradiction::TorqueBeyondPower { of_torque, power } => format!(
+            "this torque at its speed is {:.1} kW, more than the {:.1} kW stated",
+            of_torque.to_kw(),
+            power.to_kw()
+        ),
+        Contradiction::PowerNeverReached { at_fastest, power } => format!(
+            "this torque makes {:.1} kW at the highest speed, so the {:.1} kW stated are never reached",
+            at_fastest.to_kw(),
+            power.to_kw()
+        ),
+        Contradiction::TorqueBeyondFastest { at, fastest } => format!(
+            "this torque is said to hold up to {:.0} rpm, but the highest speed is {:.0} rpm",
+            at.to_rpm(),
+            fastest.to_rpm()
+        ),
+        Contradiction::TorqueBelowSlowest { at, slowest } => format!(
+            "this torque is said to hold up to {:.0} rpm, but the lowest speed is {:.0} rpm",
+            at.to_rpm(),
+            slowest.to_rpm()
+        ),
+    };
+    Problem::warning(
+        place,
+        what,
+        "power is torque times speed, so one of these numbers is wrong or they are ratings of different duty: ask the seller for torque and power over speed; until then the least of them counts",
+    )
+}

@@ -3,7 +3,7 @@
 use super::Note;
 use engine::choice::{Alternative, AskFirst, Bid, KeepingBudget, QuestionGroup, Score, ToBuy};
 use engine::cycle::{Changer, Load, PartTime};
-use engine::fit::{Ask, Fit, Limit, SetupFit, Verdict};
+use engine::fit::{Ask, Assumed, Fit, Limit, SetupFit, Verdict};
 use engine::ids::OfferId;
 use engine::money::{
     BreakEven, Ceiling, Driver, Errors, Financing, LineSummary, Payback, Percentiles, Rates,
@@ -53,6 +53,7 @@ pub struct FitDocument<'a> {
     margins: Map<String, Value>,
     limits: Vec<Value>,
     ask: &'a [Ask],
+    assumed: &'a [Assumed],
     tools: u32,
     hand_changes: u32,
     setups_on: &'a [SetupFit],
@@ -87,6 +88,7 @@ struct OfferDocument<'a> {
     load: Load,
     changer: Changer,
     missing: Vec<&'static str>,
+    assumed: Vec<Value>,
 }
 
 #[derive(Debug, Serialize)]
@@ -289,6 +291,7 @@ pub fn fit(fit: &Fit) -> FitDocument<'_> {
             .collect(),
         limits: fit.limits.iter().map(limit).collect(),
         ask: &fit.ask,
+        assumed: &fit.assumed,
         tools: fit.tools,
         hand_changes: fit.hand_changes,
         setups_on: &fit.setups_on,
@@ -364,6 +367,16 @@ fn offer(offer: &OfferAnswer) -> OfferDocument<'_> {
         load: offer.load,
         changer: offer.changer,
         missing: offer.missing.iter().map(|f| f.json_name()).collect(),
+        assumed: offer
+            .assumed()
+            .iter()
+            .map(|(a, parts)| {
+                json!({
+                    "input": a.input, "taken": a.taken, "flips_at": a.flips_at,
+                    "at_least": a.at_least, "parts": parts,
+                })
+            })
+            .collect(),
     }
 }
 

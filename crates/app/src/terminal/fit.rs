@@ -3,7 +3,8 @@
 use super::needs::{amount, words};
 use super::study::Page;
 use super::table::{bullet, heading, paragraph, table};
-use engine::fit::{Fit, Verdict};
+use engine::fit::{Assumed, Capability, Fit, Verdict};
+use engine::machine::Field;
 use engine::site::SiteVerdict;
 
 /// The table of parts and offers, and the reason of each no.
@@ -11,6 +12,7 @@ pub fn section(page: &Page<'_>) -> String {
     let mut out = heading("Which machine makes which part");
     if page.answer.is_large() {
         out.push_str(&counted(page));
+        out.push_str(&granted(page));
         return out;
     }
     let letters: Vec<String> = (0..page.entered.parts.len()).map(letter).collect();
@@ -51,7 +53,55 @@ pub fn section(page: &Page<'_>) -> String {
     headings.push("goes in");
     out.push_str(&table(&headings, &[], rows));
     out.push_str(&reasons(page, &letters));
+    out.push_str(&granted(page));
     out
+}
+
+/// What yeses rest on that nobody stated.
+fn granted(page: &Page<'_>) -> String {
+    let lines: Vec<String> = page
+        .answer
+        .offers()
+        .filter_map(|offer| {
+            let all: Vec<String> = offer
+                .assumed()
+                .iter()
+                .map(|(a, _)| taken(page, a))
+                .collect();
+            let name = page.offer_name(&offer.offer);
+            (!all.is_empty()).then(|| bullet("-", &format!("{name}: {}", all.join("; "))))
+        })
+        .collect();
+    if lines.is_empty() {
+        return String::new();
+    }
+    let intro = paragraph(
+        "Where nobody stated these, a yes takes them as poor as they are in practice; it is lost \
+         beyond the value told, so ask where that is near.",
+    );
+    format!("{intro}{}\n", lines.concat())
+}
+
+fn taken(page: &Page<'_>, assumed: &Assumed) -> String {
+    let (what, of) = match assumed.field {
+        Field::spindle_rpm_min => ("lowest spindle speed", Capability::SlowestSpeed),
+        Field::axis_thrust => ("thrust of the axes", Capability::Thrust),
+        Field::spindle_torque => ("continuous torque", Capability::Torque),
+        _ => ("continuous power", Capability::Power),
+    };
+    let (side, amount) = (
+        if assumed.at_least {
+            "at least"
+        } else {
+            "at most"
+        },
+        |base| amount(of, base, page.system),
+    );
+    format!(
+        "{what} {}, needed {side} {}",
+        amount(assumed.taken),
+        amount(assumed.flips_at)
+    )
 }
 
 /// Very many parts, counted by offer.

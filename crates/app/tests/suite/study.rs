@@ -104,6 +104,63 @@ fn a_number_left_out_never_becomes_a_yes() {
     assert!(verdicts(&study(&shop, "2")).values().all(|v| !yes(v)));
 }
 
+/// Without what a spindle states a pair is no yes, or says what carries it and where it is lost.
+#[test]
+fn a_spindle_number_left_out_is_asked_for_or_told() {
+    let dir = demo();
+    let shop = dir.path().join("shop");
+    let yes = |v: &str| v.starts_with("fits");
+    let without = |keys: &[&str]| {
+        for entry in std::fs::read_dir(shop.join("offers")).expect("offers") {
+            let path = entry.expect("an offer").path();
+            let text = std::fs::read_to_string(&path).expect("an offer");
+            let left = |l: &&str| !keys.iter().any(|k| l.trim_start().starts_with(k));
+            let text: String = text
+                .lines()
+                .filter(left)
+                .map(|l| format!("{l}\n"))
+                .collect();
+            std::fs::write(&path, text).expect("an offer");
+        }
+        study(&shop, "2")
+    };
+    let before = verdicts(&without(&[]));
+    let told = without(&["spindle_rpm_min", "axis_thrust", "spindle_torque"]);
+    let (mut carried, mut kept) = (0, 0);
+    for fit in told["fits"].as_array().expect("fits") {
+        let text = |key: &str| fit[key].as_str().unwrap_or_default().to_owned();
+        let pair = (text("offer"), text("part"));
+        if !yes(&text("verdict")) {
+            continue;
+        }
+        kept += 1;
+        let assumed = fit["assumed"].as_array().expect("what carries it");
+        for a in assumed {
+            let (taken, flips) = (a["taken"].as_f64().expect("taken"), a["flips_at"].as_f64());
+            let flips = flips.expect("where it is lost");
+            let holds = if a["at_least"] == true {
+                taken >= flips
+            } else {
+                taken <= flips
+            };
+            assert!(holds, "{a}");
+        }
+        carried += usize::from(!assumed.is_empty());
+        assert!(yes(&before[&pair]), "{pair:?}");
+    }
+    assert!(carried > 0 && kept > 0, "{carried} {kept}");
+    let offers = told["offers"].as_array().expect("offers");
+    let parts = |o: &Value| o["assumed"][0]["parts"].as_u64().unwrap_or(0);
+    assert!(offers.iter().any(|o| parts(o) > 0));
+    // Of a power without the highest speed nothing is sure of the torque.
+    let blind = without(&["spindle_rpm_max"]);
+    assert!(
+        verdicts(&blind).values().all(|v| !yes(v)),
+        "{:?}",
+        verdicts(&blind)
+    );
+}
+
 #[test]
 fn the_demo_is_answered_with_its_verdict_first() {
     let output = firstchip(&["study"]);

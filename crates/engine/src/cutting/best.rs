@@ -170,9 +170,17 @@ pub fn possible_cut_within(task: &Task, material: &Material, limits: &Limits) ->
     }
 }
 
-/// A cut that takes this many times as long as the tool's own is no cut any more (our choice; by time
-/// rather than by depth, so that a limit that is raised never makes a refusal).
-pub(super) const LONGEST: f64 = 1.0e4;
+/// One task of one piece that holds the machine longer than this is no cut any more: forty hours in
+/// each of fifty weeks, the year of somebody who stands by. Whatever the quantity, such a piece is not made
+/// here; below it, the hours a year say whether it is worth it, and nothing is refused. By time rather
+/// than by depth, so that a limit that is raised never makes a refusal.
+const LONGEST: Time = Time::h(2000.0);
+
+/// Whether a cut takes longer than anybody stands by, and longer than with nothing of the machine in the
+/// way: work so large is no matter of the machine.
+pub(super) fn is_endless(time: Time, ample: Time) -> bool {
+    !time.is_finite() || time > LONGEST.max(ample * (1.0 + 1.0e-9))
+}
 
 /// A refusal without alternatives.
 pub(super) fn refused(binding: Binding, need: f64, have: f64) -> Box<Refusal> {

@@ -31,8 +31,9 @@ pub(super) fn taper_torque(taper: &Taper) -> Torque {
     })
 }
 
-/// The least of any taper: what an unstated one surely passes.
-pub(super) const LEAST_NOSE_TORQUE: Torque = Torque::nm(25.0);
+/// The least of any taper: what an unstated one surely passes. That of ER8, the smallest collet chuck
+/// (ISO 15488, sizes from memory).
+pub(super) const LEAST_NOSE_TORQUE: Torque = Torque::nm(0.12 * 8.0 * 8.0);
 /// Speed that the holders of any taper stand.
 pub(super) const SLOWEST_HOLDERS: Rpm = Rpm::rpm(8_000.0);
 

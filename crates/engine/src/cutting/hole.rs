@@ -1,6 +1,6 @@
 //! The best way to drill, ream or bore a hole; in steps, or milled, where one drill is too much.
 
-use super::best::{Binding, Cut, LONGEST, MOST_OVERSPEED, Refusal, Way, refused, top_speed};
+use super::best::{Binding, Cut, MOST_OVERSPEED, Refusal, Way, is_endless, refused, top_speed};
 use super::boring::{boring_feed_force, boring_torque, reaming_torque};
 use super::chip::specific_force;
 use super::drilling::{USUAL_POINT, drilling_thrust, drilling_torque, lip_chip};
@@ -221,7 +221,7 @@ impl Wanted {
             for rpm in self.speeds(range, top, limits).into_iter().flatten() {
                 let mut at = self.at(range, rpm, limits);
                 at.time = at.time * longer;
-                at.beyond |= at.time > self.feed_time(self.own, 1.0) * LONGEST;
+                at.beyond |= is_endless(at.time, self.feed_time(self.own, 1.0));
                 let place = if !at.beyond { &mut best } else { &mut hindered };
                 if place.is_none_or(|b| at.time < b.time) {
                     *place = Some(at);

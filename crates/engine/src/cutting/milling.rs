@@ -1,6 +1,6 @@
 //! The best milling cut.
 
-use super::best::{Binding, Cut, LONGEST, MOST_OVERSPEED, Refusal, Way, refused, top_speed};
+use super::best::{Binding, Cut, MOST_OVERSPEED, Refusal, Way, is_endless, refused, top_speed};
 use super::chip::{engaged_angle, kienzle, mean_chip};
 use super::deflection::{CARBIDE, FLUTED_SHARE, bar_stiffness};
 use super::engage::{Engagement, WIDEST_FEED_DIAMETER, engagements, teeth};
@@ -90,7 +90,7 @@ pub(super) fn cut(task: &Task, material: &Material, limits: &Limits) -> Result<C
         none.hindered = at.time.is_finite().then(|| want.cut(&at, limits));
         return Err(none);
     }
-    if at.time > ample * LONGEST || !at.time.is_finite() {
+    if is_endless(at.time, ample) {
         let (need, have) = want.need_and_have(&at);
         let mut none = refused(want.binding(&at), need, have);
         none.ample = ample;
@@ -423,7 +423,7 @@ fn smaller(
         let takes = if whole {
             held >= want.engagement.depth.to_mm()
         } else {
-            at.time.is_finite() && at.time <= ample * LONGEST
+            !is_endless(at.time, ample)
         };
         takes.then(|| (diameter, want.cut(&at, limits)))
     })

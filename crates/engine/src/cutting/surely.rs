@@ -4,22 +4,20 @@
 use super::grip::{LEAST_NOSE_TORQUE, SLOWEST_HOLDERS};
 use super::limits::Limits;
 use super::spindle::{CONTINUOUS_OF_PEAK, Range, Spindle};
-use crate::machine::{Machine, Properties, Taper};
-use units::{Force, Power, Rpm, Torque};
+use crate::machine::{Field, Machine, Properties, SpindleNumbers, Taper};
+use units::{Force, Power, Quantity, Rpm, Torque};
 
-/// A spindle of which only the power is stated has all of it by this speed at the latest: one with a
-/// tool taper, and one that is a collet chuck or of which not even that is said (common practice, no
-/// source: motor spindles of routers have their power at their highest speed).
-const BASE_AT_MOST: Rpm = Rpm::rpm(8_000.0);
-const BASE_AT_MOST_COLLET: Rpm = Rpm::rpm(24_000.0);
-/// It turns at least as slowly as this, the same two (common practice, no source: usual spindles turn
-/// down to 500 or less, motor spindles to a third of their highest speed).
+/// A spindle turns at least as slowly as this: one with a tool taper, and one that is a collet chuck or
+/// of which not even that is said (common practice, no source: usual spindles turn down to 500 or less,
+/// motor spindles to a third of their highest speed). Softer than physics, so an answer that rests on it
+/// says so ([`taken`]).
 const SLOWEST_AT_MOST: Rpm = Rpm::rpm(500.0);
 const SLOWEST_AT_MOST_COLLET: Rpm = Rpm::rpm(8_000.0);
-/// It turns at least as fast as this (common practice, no source).
+/// It turns at least as fast as this (common practice, no source), which no answer turns on: speed saves
+/// time only, and torque is asked for where the highest speed is not stated.
 const FASTEST_AT_LEAST: Rpm = Rpm::rpm(1_000.0);
 /// The axes of any mill push at least as hard as this (common practice, no source: the weakest
-/// stepping motors on screws of small mills give more).
+/// stepping motors on screws of small mills give more). Told likewise.
 const LEAST_THRUST: Force = Force::n(500.0);
 /// More than any machine has.
 const BOUNDLESS: f64 = 1.0e6;
@@ -51,8 +49,8 @@ impl LimitsBand {
 
 /// What a machine surely gives; the properties are those stated.
 pub(crate) fn least(stated: &Properties, taper: Option<&Taper>) -> Option<Limits> {
-    let good = Rating::of(stated, CONTINUOUS_OF_PEAK[0]);
-    let peak = good.or_peak(stated);
+    let good = Rating::of(stated, CONTINUOUS_OF_PEAK[0]).agreeing(stated);
+    let peak = good.or_peak(stated).agreeing(stated);
     let spindle = good.least(stated, taper)?;
     let of = Limits::of_stated(stated, taper, spindle);
     Some(Limits {
@@ -73,6 +71,61 @@ fn most(stated: &Properties, taper: Option<&Taper>) -> Option<Limits> {
         peak: peak.most(stated).unwrap_or(spindle),
         ..Limits::of_stated(stated, taper, spindle)
     })
+}
+
+/// A number that was taken for one nobody stated, and that is softer than physics.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Taken {
+    pub field: Field,
+    /// Taken for it, in its base unit.
+    pub taken: f64,
+    /// What physics alone would leave.
+    pub hard: f64,
+}
+
+/// Next to nothing, in any base unit of a spindle or an axis.
+const NEXT_TO_NOTHING: f64 = 1.0e-3;
+
+/// What was taken for unstated numbers in [`least`] beyond what physics gives; the properties are those
+/// stated.
+pub(crate) fn taken(stated: &Properties, taper: Option<&Taper>) -> Vec<Taken> {
+    let mut all = Vec::new();
+    let mut add = |field, taken: f64, hard| all.push(Taken { field, taken, hard });
+    let rating = Rating::of(stated, CONTINUOUS_OF_PEAK[0]).agreeing(stated);
+    if stated.spindle_rpm_min.stated().is_none() {
+        let taken = slowest_at_most(taper);
+        let held = rating.base.filter(|_| rating.torque.is_some());
+        let hard = match (held, highest(stated)) {
+            (Some(base), Some(fastest)) => base.min(fastest),
+            (base, fastest) => base.or(fastest).unwrap_or(taken),
+        };
+        if taken < hard {
+            add(Field::spindle_rpm_min, taken.base(), hard.base());
+        }
+    }
+    if stated.axis_thrust.stated().is_none() {
+        add(Field::axis_thrust, LEAST_THRUST.base(), NEXT_TO_NOTHING);
+    }
+    // A rating for good taken from one for a while.
+    if stated.spindle_power.stated().is_none()
+        && let Some(power) = rating.power
+    {
+        add(Field::spindle_power, power.base(), NEXT_TO_NOTHING);
+    }
+    if stated.spindle_torque.stated().is_none()
+        && let Some(torque) = rating.torque.filter(|_| rating.base.is_some())
+    {
+        add(Field::spindle_torque, torque.base(), NEXT_TO_NOTHING);
+    }
+    all
+}
+
+fn slowest_at_most(taper: Option<&Taper>) -> Rpm {
+    if taper.is_none_or(|t| t.family() == "ER") {
+        SLOWEST_AT_MOST_COLLET
+    } else {
+        SLOWEST_AT_MOST
+    }
 }
 
 /// Stated power and torque of one duty.
@@ -105,6 +158,19 @@ impl Rating {
         }
     }
 
+    /// Without a torque that is more power at its speed than is stated: one of the three numbers is
+    /// wrong, and the power alone is sure, whichever it is.
+    fn agreeing(self, p: &Properties) -> Self {
+        if SpindleNumbers::of(p).torque_agrees() {
+            return self;
+        }
+        Self {
+            torque: None,
+            base: None,
+            ..self
+        }
+    }
+
     /// What it gives for a while, never less than for good.
     fn or_peak(&self, p: &Properties) -> Self {
         let peak = Self::for_a_while(p);
@@ -118,37 +184,43 @@ impl Rating {
     /// Stated torque up to its speed, with the power that comes to from there on; stated power from
     /// the highest base speed there is.
     fn least(&self, p: &Properties, taper: Option<&Taper>) -> Option<Spindle> {
-        let collet = taper.is_none_or(|t| t.family() == "ER");
-        let pick = |usual, of_collet| if collet { of_collet } else { usual };
         let holds = self.torque.zip(self.base);
-        let slowest = p.spindle_rpm_min.stated().unwrap_or_else(|| {
-            let worst = pick(SLOWEST_AT_MOST, SLOWEST_AT_MOST_COLLET);
-            // Torque that holds up to a speed holds at that speed at least.
-            holds.map_or(worst, |(_, base)| worst.min(base))
+        let reached = highest(p).unwrap_or_else(|| {
+            let base = self.base.filter(|_| self.torque.is_some());
+            FASTEST_AT_LEAST.max(base.unwrap_or(Rpm::ZERO))
         });
-        let fastest = fastest(p).unwrap_or(FASTEST_AT_LEAST);
-        let slowest = slowest.max(Rpm::ZERO).min(fastest);
+        let slowest = p.spindle_rpm_min.stated().unwrap_or_else(|| {
+            // Torque that holds up to a speed holds at that speed at least.
+            let worst = slowest_at_most(taper);
+            holds
+                .map_or(worst, |(_, base)| worst.min(base))
+                .min(reached)
+        });
+        let slowest = slowest.max(Rpm::ZERO);
+        let fastest = reached.max(slowest);
         let by_torque = holds.map(|(torque, base)| Range {
             slowest,
             fastest,
             torque,
             power: torque.power_at(base),
         });
-        let by_power = self.power.map(|power| {
-            let late = power.torque_at(pick(BASE_AT_MOST, BASE_AT_MOST_COLLET));
-            Range {
+        // All the power is there at some speed, so at the highest at the latest: physics, not habit.
+        // Where that is not stated, torque is what is asked for.
+        let by_power = self.power.and_then(|power| {
+            let late = power.torque_at(highest(p)?);
+            Some(Range {
                 slowest,
                 fastest,
                 torque: self.torque.map_or(late, |t| t.min(late)),
                 power,
-            }
+            })
         });
         let ranges: Vec<Range> = by_torque.into_iter().chain(by_power).collect();
         Spindle::of_ranges(&ranges)
     }
 
     fn most(&self, p: &Properties) -> Option<Spindle> {
-        let fastest = fastest(p).unwrap_or(Rpm::rpm(BOUNDLESS));
+        let fastest = highest(p).unwrap_or(Rpm::rpm(BOUNDLESS));
         let slowest = p.spindle_rpm_min.stated().unwrap_or(Rpm::ZERO);
         Spindle::of_ranges(&[Range {
             slowest: slowest.max(Rpm::ZERO).min(fastest),
@@ -159,7 +231,7 @@ impl Rating {
     }
 }
 
-fn fastest(p: &Properties) -> Option<Rpm> {
+fn highest(p: &Properties) -> Option<Rpm> {
     p.spindle_rpm_max.stated().filter(|r| r.to_rpm() > 0.0)
 }
 

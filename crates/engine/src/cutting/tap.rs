@@ -1,6 +1,6 @@
 //! The best way to make a thread: tapped, slowly where the spindle is weak, or milled.
 
-use super::best::{Binding, Cut, LONGEST, MOST_OVERSPEED, Refusal, Way, refused, top_speed};
+use super::best::{Binding, Cut, MOST_OVERSPEED, Refusal, Way, is_endless, refused, top_speed};
 use super::chip::{specific_force, tap_force};
 use super::engage::WIDEST_FEED_DIAMETER;
 use super::force::milling_power;
@@ -155,8 +155,9 @@ impl Wanted {
             (false, true) => Some(Binding::SlowestSpeed),
             (false, false) => None,
         };
-        (rpm >= range.slowest && rpm * LONGEST >= self.own)
-            .then(|| (rpm, self.time(rpm) * longer, weak))
+        let time = self.time(rpm) * longer;
+        (rpm >= range.slowest && !is_endless(time, self.time(self.own)))
+            .then_some((rpm, time, weak))
     }
 
     /// Milled: round the hole, the cutter's edge at an end mill's feed, in the gear that does it

@@ -1,7 +1,7 @@
 //! The changer question in hours: what changing tools by hand takes a year. Its money side comes
 //! with the decision.
 
-use super::{Habits, PartTime};
+use super::PartTime;
 use crate::demand::Demand;
 use crate::fit::{Fit, Magazine, Practice, changes, magazine};
 use crate::machine::{Known, Machine};
@@ -30,7 +30,6 @@ pub fn changer<'a>(
     made: impl Iterator<Item = (&'a Demand, &'a Fit, &'a PartTime)>,
     machine: &Machine,
     practice: &Practice,
-    habits: &Habits,
 ) -> Changer {
     let with = |pockets: f64| {
         let mut other = machine.clone();
@@ -46,7 +45,7 @@ pub fn changer<'a>(
             hand_changes_of(demand, fit, &filled, &time.per_loading) * pieces
         };
         let here = of(machine);
-        let hour = habits.hand_change.to_h();
+        let hour = practice.habits.hand_change.to_h();
         let attended = time.attended_per_year.to_h();
         sum.changes_per_year += time.tool_changes_per_year;
         sum.by_hand_per_year += here;

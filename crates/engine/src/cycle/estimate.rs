@@ -7,16 +7,16 @@ use super::{Bound, Habits, PartTime, TimeParts, smooth_move_time};
 use crate::cutting::{Cut, Limits, Materials, possible_cut_within};
 use crate::demand::{Basis, Demand, Holding, Task, TaskKind};
 use crate::fit::{
-    Fit, Held, Practice, SetupFit, block_feed, budget, distinct_tools, magazine, split_programs,
+    Fit, Held, Places, Practice, SetupFit, batches, block_feed, budget, changer_time,
+    distinct_tools, each_loading, magazine, split_programs,
 };
 use crate::machine::Machine;
 use units::{Acceleration, Length, Speed, Time};
 
-/// Rapid rate, acceleration and tool change where neither the seller nor the class says anything:
+/// Rapid rate and acceleration where neither the seller nor the class says anything:
 /// the slow ends of the trade ranges (from memory).
 const SLOW_RAPID: Speed = Speed::m_min(2.5);
 const SLOW_ACCELERATION: Acceleration = Acceleration::m_s2(0.5);
-const SLOW_CHANGE: Time = Time::s(15.0);
 
 /// Approach and retract at each place cut (common practice, no source).
 const RETRACT: Length = Length::mm(15.0);
@@ -65,18 +65,9 @@ pub fn time(
     machine: &Machine,
     materials: &Materials,
     practice: &Practice,
-    habits: &Habits,
 ) -> PartTime {
     let limits = Limits::of(machine);
-    time_within(
-        demand,
-        fit,
-        machine,
-        limits.as_ref(),
-        materials,
-        practice,
-        habits,
-    )
+    time_within(demand, fit, machine, limits.as_ref(), materials, practice)
 }
 
 /// The same with the machine's cutting limits made once for all its parts.
@@ -87,8 +78,8 @@ pub fn time_within(
     limits: Option<&Limits>,
     materials: &Materials,
     practice: &Practice,
-    habits: &Habits,
 ) -> PartTime {
+    let habits = &practice.habits;
     let motion = Motion::of(machine, habits);
     let mut known = true;
     let mut parts = TimeParts {
@@ -128,15 +119,8 @@ pub fn time_within(
     let split = split_programs(demand, machine);
     parts.clamping += split;
 
-    let pieces = demand.per_year.to_number().max(0.0);
-    let started = pieces / (1.0 - habits.scrap.clamp(0.0, 0.9));
-    let batch = demand.batch.to_number().max(1.0);
-    let batches = (pieces / batch).ceil();
-    let in_batch = if batches > 0.0 {
-        started / batches
-    } else {
-        batch
-    };
+    let (batches, in_batch) = batches(demand, habits);
+    let started = batches * in_batch;
     // Everything that depends on how many parts are clamped side by side.
     let tools = distinct_tools(demand);
     let filled = magazine(demand, machine, practice);
@@ -145,13 +129,7 @@ pub fn time_within(
         .iter()
         .enumerate()
         .map(|(at, order)| {
-            let change = |tool: &usize| match (tools.len(), filled.by_hand[*tool]) {
-                // One tool that does it all stays in.
-                (1, _) => Time::ZERO,
-                (_, true) => habits.hand_change,
-                (_, false) => by_changer,
-            };
-            let each_loading: Time = order.iter().map(|t| change(t) + habits.spindle_start).sum();
+            let each_loading = each_loading(order, &filled, machine, habits);
             Places::best(
                 each_loading,
                 in_batch,
@@ -200,17 +178,6 @@ pub fn time_within(
         per_loading,
         bound,
     }
-}
-
-/// A tool change by the machine, or by hand where that is quicker.
-fn changer_time(machine: &Machine, habits: &Habits) -> Time {
-    machine
-        .properties
-        .tool_change
-        .estimate()
-        .filter(|t| *t > Time::ZERO)
-        .unwrap_or(SLOW_CHANGE)
-        .min(habits.hand_change)
 }
 
 /// Limits of a task: curved surfaces are fed no faster than the control works off their short moves.
@@ -277,75 +244,6 @@ fn preparation(demand: &Demand, fit: &Fit, habits: &Habits, tools: usize) -> Tim
             habits.fixture_jaws,
         )
         + once(any(&|s| s.rotary), habits.fixture_rotary)
-}
-
-/// Places set up side by side at most (common practice, no source).
-const MOST_PLACES: u32 = 64;
-
-/// A setup with a number of parts side by side.
-#[derive(Clone, Copy)]
-struct Places {
-    parts: u32,
-    /// Clamping, each piece.
-    clamping: Time,
-    /// Finding the datum again in further clampings, each piece.
-    pick_up: Time,
-    /// Setting up, each batch.
-    setting: Time,
-}
-
-impl Places {
-    /// The number of parts with which a batch is done soonest: more places share what is done once
-    /// a loading, and take longer to set up.
-    fn best(
-        each_loading: Time,
-        in_batch: f64,
-        on: Option<&SetupFit>,
-        machine: &Machine,
-        habits: &Habits,
-    ) -> Self {
-        let most = on.map_or(1, |s| s.per_loading.max(1));
-        let clampings = f64::from(on.map_or(1, |s| s.clampings.max(1)));
-        (1..=most.min(MOST_PLACES))
-            .map(|parts| {
-                let own = Self::with(parts, on, machine, habits);
-                let shared = each_loading * (clampings / f64::from(parts));
-                (own.setting + (own.clamping + shared) * in_batch, own)
-            })
-            .min_by(|a, b| a.0.total_cmp(&b.0))
-            .map_or_else(|| Self::with(1, on, machine, habits), |(_, own)| own)
-    }
-
-    fn with(parts: u32, on: Option<&SetupFit>, machine: &Machine, habits: &Habits) -> Self {
-        let clampings = f64::from(on.map_or(1, |s| s.clampings));
-        let own = habits.clamping - habits.loading_shared;
-        let probe = machine
-            .properties
-            .probe
-            .stated()
-            .is_some_and(|n| n.to_number() > 0.0);
-        let pick_up = if probe {
-            habits.pick_up_probe
-        } else {
-            habits.pick_up
-        };
-        let once = |has: bool, time: Time| if has { time } else { Time::ZERO };
-        let angled = on.is_some_and(|s| s.angle_deg > 0.0 && s.angle_deg < 90.0);
-        let other = on.is_some_and(|s| {
-            s.stack.riser > Length::ZERO || matches!(s.stack.held, Held::LowVise | Held::SoftJaws)
-        });
-        let rotary = on.is_some_and(|s| s.rotary && s.clampings > 0);
-        Self {
-            parts,
-            clamping: (own + habits.loading_shared / f64::from(parts)) * clampings,
-            pick_up: pick_up * (clampings - 1.0).max(0.0),
-            setting: habits.setting_clamping * clampings
-                + habits.setting_place * f64::from(parts - 1)
-                + once(angled, habits.setting_angle)
-                + once(other, habits.setting_holding)
-                + once(rotary, habits.setting_rotary),
-        }
-    }
 }
 
 /// Tools put into the spindle for one piece: every tool of every setup in its order, again for each

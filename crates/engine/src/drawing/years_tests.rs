@@ -68,6 +68,7 @@ fn fits(made: usize, of: usize) -> Vec<Fit> {
             setups: 2,
             clampings: 2,
             limits: Vec::new(),
+            assumed: Vec::new(),
             ask: Vec::new(),
             setups_on: Vec::new(),
             hand_changes: 0,

@@ -1,12 +1,13 @@
 //! The fit of a part on a machine: every setup laid on the table, then everything compared.
 
+use super::arrange::{self, Alone, Group};
 use super::lie::{Lie, On, lie};
 use super::loading::per_loading;
 use super::rotary;
 use super::stack::{self, Heights, choose};
 use super::tally::Tally;
 use super::tools::distinct_tools;
-use super::{Fit, Practice, SetupFit, StackUp, control, magazine, spindle, table};
+use super::{Fit, Practice, SetupFit, StackUp, Verdict, control, magazine, spindle, table};
 use crate::cutting::{LimitsBand, Materials};
 use crate::demand::{Demand, Setup};
 use crate::machine::Machine;
@@ -30,26 +31,23 @@ pub fn fit_within(
     let limits = band.likely.as_ref();
     let mut tally = Tally::new(&machine.offer);
     let gauge = practice.gauge(machine);
-    let together = rotary::together(demand, machine, practice, gauge);
-    let mut setups_on: Vec<SetupFit> = Vec::new();
-    for (at, setup) in demand.setups.iter().enumerate() {
-        let on = On {
-            demand,
-            setup,
-            machine,
-            limits,
-            materials,
-            practice,
-        };
-        let joined = together.as_ref().and_then(|t| t.stacks[at].clone());
-        setups_on.push(match joined {
-            Some(stack) => {
-                let first = setups_on.iter().all(|s| !s.rotary);
-                on_rotary(setup, stack, first)
-            }
-            None => on_table(on, gauge, &mut tally),
-        });
-    }
+    let tools = distinct_tools(demand);
+    let filled = magazine::magazine(demand, machine, practice);
+    let on = |setup| On {
+        demand,
+        setup,
+        machine,
+        limits,
+        materials,
+        practice,
+    };
+    let ways = rotary::ways(demand, machine, practice, gauge);
+    let setups_on: Vec<SetupFit> = if ways.is_empty() {
+        let all = demand.setups.iter();
+        all.map(|s| on_table(on(s), gauge, &mut tally)).collect()
+    } else {
+        arranged(demand, on, gauge, &filled, &ways, &mut tally)
+    };
     table::load(demand, machine, practice, &mut tally);
     let sizes_y: Vec<Length> = setups_on.iter().map(|s| s.size[1]).collect();
     let on_slots = table::SlotsOf {
@@ -63,8 +61,6 @@ pub fn fit_within(
         .max()
         .unwrap_or(0);
     table::accuracy(demand, machine, materials, practice, further, &mut tally);
-    let tools = distinct_tools(demand);
-    let filled = magazine::magazine(demand, machine, practice);
     let with = magazine::With {
         demand,
         machine,
@@ -80,6 +76,11 @@ pub fn fit_within(
     let more = setups_on.iter().any(|s| s.clampings > 1);
     let verdict = tally.verdict(more);
     let (margins, limits, ask) = tally.finish();
+    let assumed = if verdict == Verdict::DoesNotFit {
+        Vec::new()
+    } else {
+        spindle::carried(demand, machine, materials)
+    };
     Fit {
         part: demand.part.clone(),
         offer: machine.offer.clone(),
@@ -89,11 +90,66 @@ pub fn fit_within(
         margins,
         limits,
         ask,
+        assumed,
         setups_on,
         hand_changes: filled.count(),
         tools: tools.len() as u32,
         stands_for: Vec::new(),
     }
+}
+
+/// Every setup on the table or, where that is better, together with others on the rotary axes.
+fn arranged<'a>(
+    demand: &'a Demand,
+    on: impl Fn(&'a Setup) -> On<'a>,
+    gauge: Length,
+    filled: &magazine::Magazine,
+    ways: &[Group],
+    tally: &mut Tally,
+) -> Vec<SetupFit> {
+    let setups: Vec<On<'a>> = demand.setups.iter().map(on).collect();
+    let Some(&first) = setups.first() else {
+        return Vec::new();
+    };
+    let (machine, practice) = (first.machine, first.practice);
+    let alone: Vec<Alone> = setups
+        .iter()
+        .map(|on| {
+            let mut tally = Tally::new(&machine.offer);
+            let on = on_table(*on, gauge, &mut tally);
+            Alone { on, tally }
+        })
+        .collect();
+    let choice = arrange::Choice {
+        demand,
+        machine,
+        habits: &practice.habits,
+        filled,
+        alone: &alone,
+        on_rotary: &|at, stack, first| on_rotary(setups[at].setup, stack.clone(), first),
+        accuracy: &|further| {
+            let mut tally = Tally::new(&machine.offer);
+            let materials = first.materials;
+            table::accuracy(demand, machine, materials, practice, further, &mut tally);
+            tally.verdict(false)
+        },
+    };
+    let mut group = arrange::best(&choice, ways).unwrap_or_default();
+    group.resize(alone.len(), None);
+    let mut setups_on: Vec<SetupFit> = Vec::new();
+    for ((joined, alone), on) in group.into_iter().zip(alone).zip(&setups) {
+        setups_on.push(match joined {
+            Some(stack) => {
+                let first = setups_on.iter().all(|s| !s.rotary);
+                on_rotary(on.setup, stack, first)
+            }
+            None => {
+                tally.absorb(alone.tally);
+                alone.on
+            }
+        });
+    }
+    setups_on
 }
 
 /// A setup taken together with others in one clamping on the rotary axes.
@@ -113,8 +169,9 @@ fn on_rotary(setup: &Setup, stack: StackUp, first: bool) -> SetupFit {
 }
 
 fn on_table(on: On<'_>, gauge: Length, tally: &mut Tally) -> SetupFit {
-    let lie = lie(on, tally);
-    let stack = compare_height(on, gauge, tally);
+    let stack = choose(on.setup, on.machine, on.practice, gauge);
+    let lie = lie(on, &stack, tally);
+    compare_height(on, &stack, gauge, tally);
     table::footprint(lie.size, lie.along, on.machine, on.practice, tally);
     // However it lies on the table, it goes in straight.
     let [x, y, _] = on.setup.extent;
@@ -129,7 +186,7 @@ fn setup_fit(on: On<'_>, lie: &Lie, stack: StackUp) -> SetupFit {
         clampings: lie.clampings(),
         along: lie.along,
         rotary: false,
-        per_loading: per_loading(on.demand, on.setup, lie, &stack, on.machine, on.practice),
+        per_loading: per_loading(on, lie, &stack),
         stack,
         travel_need: lie.need,
         size: lie.size,
@@ -138,9 +195,8 @@ fn setup_fit(on: On<'_>, lie: &Lie, stack: StackUp) -> SetupFit {
 
 /// Compares heights; when the taper is not stated and a shorter holder would do, the answer stays
 /// open instead of being a no.
-fn compare_height(on: On<'_>, gauge: Length, tally: &mut Tally) -> StackUp {
+fn compare_height(on: On<'_>, stack: &StackUp, gauge: Length, tally: &mut Tally) {
     let (setup, machine, practice) = (on.setup, on.machine, on.practice);
-    let stack = choose(setup, machine, practice, gauge);
     let heights = |gauge| Heights {
         demand: on.demand,
         setup,
@@ -149,7 +205,7 @@ fn compare_height(on: On<'_>, gauge: Length, tally: &mut Tally) -> StackUp {
         gauge,
     };
     let before = tally.limits.len();
-    stack::compare(heights(gauge), &stack, tally);
+    stack::compare(heights(gauge), stack, tally);
     let shorter = practice.shortest_gauge(machine);
     if shorter < gauge && tally.limits[before..].iter().any(|l| l.rules_out) {
         let mut other = Tally::new(&machine.offer);
@@ -166,5 +222,4 @@ fn compare_height(on: On<'_>, gauge: Length, tally: &mut Tally) -> StackUp {
             tally.ask_taper(longest);
         }
     }
-    stack
 }

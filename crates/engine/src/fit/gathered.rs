@@ -4,7 +4,8 @@
 use super::{Asked, Capability, Fit, Verdict};
 use std::collections::BTreeMap;
 
-/// What makes two fits say the same: the verdict, the clampings, what rules out, what is asked.
+/// What makes two fits say the same: the verdict, the clampings, what rules out, what is asked, and
+/// after an empty name what is taken for granted.
 type Kind = (Verdict, u32, u32, Vec<Capability>, Vec<&'static str>);
 
 fn kind(fit: &Fit) -> Kind {
@@ -13,6 +14,8 @@ fn kind(fit: &Fit) -> Kind {
     short.dedup();
     let mut asked: Vec<&'static str> = fit.ask.iter().map(|a| a.about.key()).collect();
     asked.sort_unstable();
+    asked.push("");
+    asked.extend(fit.assumed.iter().map(|a| a.field.key()));
     (fit.verdict, fit.setups, fit.clampings, short, asked)
 }
 
@@ -75,6 +78,13 @@ fn harden(kept: &mut Fit, other: Fit) {
             Some(own) if limit.short_by > own.short_by => *own = limit,
             Some(_) => {}
             None => kept.limits.push(limit),
+        }
+    }
+    for assumed in other.assumed {
+        let own = kept.assumed.iter_mut().find(|a| a.field == assumed.field);
+        match own {
+            Some(own) => own.harden(&assumed),
+            None => kept.assumed.push(assumed),
         }
     }
     for ask in other.ask {

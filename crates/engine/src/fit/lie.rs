@@ -2,13 +2,13 @@
 //! far half of Y, both, or at an angle.
 
 use super::budget::budget;
-use super::loading::places;
+use super::loading::per_loading;
 use super::practice::share;
 use super::stack::cheapest;
 use super::tally::Tally;
 use super::travel::{self, MOST_ALONG_X, MOST_ALONG_Y};
 use super::turn::{Region, turned_size};
-use super::{Capability, Practice};
+use super::{Capability, Practice, StackUp};
 use crate::cutting::{Limits, Materials, possible_cut_within};
 use crate::demand::{Demand, Setup, TaskKind};
 use crate::machine::{Field, Machine};
@@ -161,7 +161,7 @@ fn column(machine: &Machine) -> Column {
 }
 
 /// Finds how a setup lies and says what that costs, what is short, and what must be asked.
-pub(super) fn lie(on: On<'_>, tally: &mut Tally) -> Lie {
+pub(super) fn lie(on: On<'_>, stack: &StackUp, tally: &mut Tally) -> Lie {
     let p = &on.machine.properties;
     let travel = [p.travel_x.stated(), p.travel_y.stated()];
     let region = Region::of(on.setup);
@@ -172,7 +172,7 @@ pub(super) fn lie(on: On<'_>, tally: &mut Tally) -> Lie {
         .min_by_key(|w| {
             // Of ways alike otherwise the one with more room, so that a longer travel never takes a
             // place away.
-            let places = Reverse(places(on, &w.lie()));
+            let places = Reverse(per_loading(on, &w.lie(), stack));
             (w.clampings(), w.throat.is_some(), places, w.turned)
         });
     if best.is_none_or(|w| w.clampings() > Some(1))

@@ -9,34 +9,24 @@ use units::{Angle, Length, Mass};
 
 /// Parts clamped side by side in one setup; at most a batch. Counts only on numbers that are stated:
 /// both travels, the table's size and load.
-pub(super) fn per_loading(
-    demand: &Demand,
-    setup: &Setup,
-    lie: &Lie,
-    stack: &StackUp,
-    machine: &Machine,
-    practice: &Practice,
-) -> u32 {
-    let batch = demand.batch.to_number().clamp(1.0, 1.0e4) as u32;
+pub(super) fn per_loading(on: On<'_>, lie: &Lie, stack: &StackUp) -> u32 {
+    let On {
+        demand,
+        setup,
+        machine,
+        practice,
+        ..
+    } = on;
     let straight = [0.0, std::f64::consts::FRAC_PI_2]
         .iter()
         .any(|&a| lie.angle == Angle::rad(a));
+    let batch = demand.batch.to_number().clamp(1.0, 1.0e4) as u32;
     if lie.clampings() != 1 || !straight || batch == 1 {
         return 1;
     }
     on_table(demand, setup, lie, machine, practice)
         .max(on_post(setup, lie, stack, machine, practice))
         .clamp(1, batch)
-}
-
-/// Parts there is room for on the table, for choosing how they lie.
-pub(super) fn places(on: On<'_>, lie: &Lie) -> u32 {
-    if lie.clampings() == 1 {
-        let batch = on.demand.batch.to_number().clamp(1.0, 1.0e4) as u32;
-        on_table(on.demand, on.setup, lie, on.machine, on.practice).min(batch)
-    } else {
-        1
-    }
 }
 
 /// Pieces of a pitch beside the first that fit into what is left.

@@ -1,8 +1,8 @@
 //! Shop habits a fit rests on: work holding, holders, clearances, what mends cost. Each can be
 //! replaced.
 
-use super::Held;
 use super::holder::gauges;
+use super::{Habits, Held};
 use crate::demand::{Demand, Holding};
 use crate::machine::Machine;
 use units::{Length, Mass, Time};
@@ -77,6 +77,8 @@ pub struct Practice {
     pub errors: super::budget::Errors,
     /// What mends cost.
     pub mends: MendTimes,
+    /// Times of loading, setting up and what is done beside cutting.
+    pub habits: Habits,
 }
 
 /// Time mends take (common practice, no source).
@@ -149,6 +151,7 @@ impl Default for Practice {
             },
             errors: super::budget::Errors::default(),
             mends: MendTimes::default(),
+            habits: Habits::default(),
         }
     }
 }

@@ -1,6 +1,7 @@
 //! Setups taken together in one clamping on a 4th axis, or on two rotary axes.
 
 use super::Held;
+use super::arrange::Group;
 use super::stack::stacked;
 use super::turn::Region;
 use super::{Practice, StackUp};
@@ -9,26 +10,23 @@ use crate::machine::Machine;
 use glam::DVec3;
 use units::{Angle, Length};
 
-/// Setups of one clamping: the stack-up of each member, `None` for the others.
-pub(super) struct Together {
-    pub stacks: Vec<Option<StackUp>>,
-}
-
 /// Directions closer to square than this are square: a thousandth of a degree.
 const SQUARE: f64 = 1.7e-5;
 
-/// The largest set of setups one clamping on the machine's rotary axes can take; `None` when there
-/// are none, or fewer than two would join. Every number it rests on must be stated; so where the nose
-/// range is asked for, a rotary axis may do with less than the question says.
-pub(super) fn together(
+/// For each end of the part it could be held by, the setups one clamping on the machine's rotary axes
+/// reaches; only ways that reach two sides or more on which something is cut. Every number it rests on
+/// must be stated; so where the nose range is asked for, a rotary axis may do with less than the question
+/// says.
+pub(super) fn ways(
     demand: &Demand,
     machine: &Machine,
     practice: &Practice,
     gauge: Length,
-) -> Option<Together> {
-    let axes = machine.properties.rotary_axes.stated()?.to_number();
+) -> Vec<Group> {
+    let axes = machine.properties.rotary_axes.stated();
+    let axes = axes.map_or(0.0, |n| n.to_number());
     if axes < 1.0 || demand.setups.len() < 2 {
-        return None;
+        return Vec::new();
     }
     let ends = [
         DVec3::X,
@@ -38,34 +36,29 @@ pub(super) fn together(
         DVec3::Z,
         DVec3::NEG_Z,
     ];
-    ends.into_iter()
-        .map(|free| {
-            // One axis turns about the held end's direction; two tilt it as well, so that every
-            // direction but the held end's own is reached.
-            let joins = |s: &Setup| {
-                let along = s.toward.dot(free);
-                along.abs() < SQUARE || (axes >= 2.0 && along > 0.0)
-            };
-            let stacks: Vec<Option<StackUp>> = demand
-                .setups
-                .iter()
-                .map(|s| {
-                    if joins(s) {
-                        member(s, free, machine, practice, gauge)
-                    } else {
-                        None
-                    }
-                })
-                .collect();
-            // Sides on which something is cut.
-            let cut = demand.setups.iter().zip(&stacks);
-            let cut = cut.filter(|(s, stack)| stack.is_some() && !s.tasks.is_empty());
-            (cut.count(), Together { stacks })
-        })
-        .rev()
-        .max_by_key(|(cut, _)| *cut)
-        .filter(|(cut, _)| *cut >= 2)
-        .map(|(_, together)| together)
+    let mut ways: Vec<Group> = Vec::new();
+    for free in ends {
+        // One axis turns about the held end's direction; two tilt it as well, so that every direction
+        // but the held end's own is reached.
+        let joins = |s: &Setup| {
+            let along = s.toward.dot(free);
+            along.abs() < SQUARE || (axes >= 2.0 && along > 0.0)
+        };
+        let of = |s: &Setup| {
+            if joins(s) {
+                member(s, free, machine, practice, gauge)
+            } else {
+                None
+            }
+        };
+        let way: Group = demand.setups.iter().map(of).collect();
+        let cut = demand.setups.iter().zip(&way);
+        let cut = cut.filter(|(s, stack)| stack.is_some() && !s.tasks.is_empty());
+        if cut.count() >= 2 && !ways.contains(&way) {
+            ways.push(way);
+        }
+    }
+    ways
 }
 
 /// The stack-up of a setup on the rotary axis, where swing, travels and heights allow it.

@@ -4,10 +4,10 @@
 
 mod unknown;
 
-use super::Practice;
 use super::practice::share;
 use super::tally::Tally;
 use super::verdict::Capability;
+use super::{Assumed, Practice};
 use crate::cutting::{
     Binding, Cut, Limits, LimitsBand, Material, Materials, Refusal, Way, best_cut_within,
 };
@@ -105,6 +105,16 @@ pub(super) fn compare(
     if !open.is_empty() {
         unknown::ask(&open, material, machine, tally);
     }
+}
+
+/// What a yes, or one that turns on something else yet, rests on that nobody stated and that is softer
+/// than physics.
+pub(super) fn carried(demand: &Demand, machine: &Machine, materials: &Materials) -> Vec<Assumed> {
+    let Some(material) = materials.0.get(&demand.material) else {
+        return Vec::new();
+    };
+    let tasks: Vec<&Task> = demand.tasks().collect();
+    unknown::carried(&tasks, material, machine)
 }
 
 /// Whether there is a cut, at another depth or with a smaller cutter if need be.

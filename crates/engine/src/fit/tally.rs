@@ -94,6 +94,17 @@ impl Tally {
         }
     }
 
+    /// Everything another one gathered.
+    pub fn absorb(&mut self, other: Self) {
+        for (capability, value) in other.margins {
+            self.margin(capability, value);
+        }
+        self.limits.extend(other.limits);
+        for ask in other.ask {
+            self.keep(ask.about, ask.flips_at, ask.at_least, ask.likely);
+        }
+    }
+
     /// `more` when some setup takes more than its own clamping.
     pub fn verdict(&self, more: bool) -> Verdict {
         if self.limits.iter().any(|l| l.rules_out) {

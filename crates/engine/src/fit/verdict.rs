@@ -141,6 +141,34 @@ pub struct Ask {
     pub likely: Option<bool>,
 }
 
+/// A number nobody stated, for which the worst there is in practice was taken. The yes holds up to
+/// `flips_at`.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Assumed {
+    /// What is missing.
+    #[serde(skip)]
+    pub field: Field,
+    /// Name of the input ("offers/x/axis_thrust").
+    pub input: String,
+    /// Taken for it, in base units.
+    pub taken: f64,
+    /// Value in base units at which the yes is lost.
+    pub flips_at: f64,
+    /// True when more is better.
+    pub at_least: bool,
+}
+
+impl Assumed {
+    /// Takes the harder of two of one input.
+    pub fn harden(&mut self, other: &Assumed) {
+        self.flips_at = if self.at_least {
+            self.flips_at.max(other.flips_at)
+        } else {
+            self.flips_at.min(other.flips_at)
+        };
+    }
+}
+
 /// Heights from table to spindle nose, for one setup.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct StackUp {
@@ -208,6 +236,9 @@ pub struct Fit {
     pub limits: Vec<Limit>,
     /// Questions.
     pub ask: Vec<Ask>,
+    /// What a yes rests on that nobody stated, or one that turns on a question yet: the worst there is
+    /// in practice was taken.
+    pub assumed: Vec<Assumed>,
     /// Setup by setup.
     pub setups_on: Vec<SetupFit>,
     /// Tools beyond the pockets, changed by hand.

@@ -2,6 +2,7 @@
 
 use std::fmt;
 use std::str::FromStr;
+use units::{Angle, Length};
 
 /// A spindle nose as the trade writes it: family and size ("CAT40", "BT30", "R8", "HSK-E40").
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -35,6 +36,56 @@ impl Taper {
         )
         .then_some(self.size)
         .flatten()
+    }
+}
+
+/// A 7:24 steep taper and its flange.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SteepTaper {
+    /// Diameter at the gauge line.
+    pub gauge_diameter: Length,
+    /// Length of the cone behind the gauge line.
+    pub shank: Length,
+    /// Diameter of the flange.
+    pub flange: Length,
+}
+
+impl SteepTaper {
+    /// Diameter where the cone ends.
+    pub fn small_end(&self) -> Length {
+        self.gauge_diameter - self.shank * (7.0 / 24.0)
+    }
+
+    /// Half the angle of the cone: 7 in 24 over the diameter.
+    pub fn half_angle() -> Angle {
+        Angle::rad((7.0f64 / 48.0).atan())
+    }
+}
+
+impl Taper {
+    /// Sizes of its cone and flange; `None` where no table is at hand. BT by MAS 403-1982 Table 1 (a
+    /// machine manual quoting it), CAT by ANSI B5.50 (Ingersoll catalogue 2011 p.778). The cones have one
+    /// gauge line whatever the flange.
+    pub fn steep(&self) -> Option<SteepTaper> {
+        let mm = |gauge, shank, flange| SteepTaper {
+            gauge_diameter: Length::mm(gauge),
+            shank: Length::mm(shank),
+            flange: Length::mm(flange),
+        };
+        let inch = |gauge, shank, flange| SteepTaper {
+            gauge_diameter: Length::inch(gauge),
+            shank: Length::inch(shank),
+            flange: Length::inch(flange),
+        };
+        Some(match (self.family.as_str(), self.size?) {
+            ("BT" | "BBT", 30) => mm(31.75, 48.4, 46.0),
+            ("BT" | "BBT", 40) => mm(44.45, 65.4, 63.0),
+            ("BT" | "BBT", 50) => mm(69.85, 101.8, 100.0),
+            ("CAT" | "CV", 30) => inch(1.25, 1.875, 1.812),
+            ("CAT" | "CV", 40) => inch(1.75, 2.687, 2.5),
+            ("CAT" | "CV", 50) => inch(2.75, 4.0, 3.875),
+            _ => return None,
+        })
     }
 }
 

@@ -2,7 +2,7 @@
 //! each class meets, in how many clampings and hours.
 
 use crate::cutting::{LimitsBand, Materials};
-use crate::cycle::{Habits, PartTime, time_within};
+use crate::cycle::{PartTime, time_within};
 use crate::demand::Demand;
 use crate::fit::{Capability, Fit, Practice, Verdict, fit_within};
 use crate::ids::{ClassId, PartId};
@@ -94,7 +94,6 @@ pub fn class_picture(
     demands: &[Demand],
     materials: &Materials,
     practice: &Practice,
-    habits: &Habits,
 ) -> ClassPicture {
     let machine = Machine {
         properties: machine.properties.as_if_stated(),
@@ -104,7 +103,13 @@ pub fn class_picture(
             .or_else(|| machine.taper_default.clone()),
         ..machine.clone()
     };
-    let band = LimitsBand::of(&machine);
+    // A usual machine gives what is likely of it: nothing is left to ask.
+    let likely = LimitsBand::of(&machine).likely;
+    let band = LimitsBand {
+        least: likely,
+        likely,
+        most: likely,
+    };
     let limits = band.likely.as_ref();
     let fits: Vec<Fit> = demands
         .iter()
@@ -115,7 +120,7 @@ pub fn class_picture(
         .iter()
         .zip(&fits)
         .filter(|(_, f)| made(f))
-        .map(|(d, f)| time_within(d, f, &machine, limits, materials, practice, habits))
+        .map(|(d, f)| time_within(d, f, &machine, limits, materials, practice))
         .collect();
     let with = |verdict: Verdict| -> Vec<PartId> {
         fits.iter()

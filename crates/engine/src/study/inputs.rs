@@ -1,6 +1,6 @@
 //! What a study is computed from.
 
-use crate::cycle::{Habits, Uptime};
+use crate::cycle::Uptime;
 use crate::entered::{Part, Shop, Site};
 use crate::fit::Practice;
 use crate::machine::{MachineClass, Offer};
@@ -32,10 +32,8 @@ pub struct Settings {
     pub draws: u64,
     /// Above so many pairs of part and offer they are summarised by offer.
     pub large_pairs: usize,
-    /// How parts are held and tools stand out.
+    /// How parts are held, tools stand out, and what is done beside cutting takes.
     pub practice: Practice,
-    /// Habits times rest on.
-    pub habits: Habits,
     /// How often a machine stands.
     pub uptime: Uptime,
 }
@@ -49,7 +47,6 @@ impl Settings {
             draws: 10 * units::DRAW_BLOCK,
             large_pairs: super::LARGE_PAIRS,
             practice: Practice::default(),
-            habits: Habits::default(),
             uptime: Uptime::default(),
         }
     }

@@ -126,7 +126,7 @@ pub(super) fn fitted(context: &Context<'_>, machine: &Machine) -> Fitted {
         demands,
         ..
     } = *context;
-    let (practice, habits) = (&settings.practice, &settings.habits);
+    let practice = &settings.practice;
     let band = LimitsBand::of(machine);
     let limits = band.likely.as_ref();
     let fits: Vec<Fit> = demands
@@ -137,9 +137,8 @@ pub(super) fn fitted(context: &Context<'_>, machine: &Machine) -> Fitted {
         .iter()
         .zip(&fits)
         .map(|(demand, fit)| {
-            (fit.verdict != Verdict::DoesNotFit).then(|| {
-                cycle::time_within(demand, fit, machine, limits, materials, practice, habits)
-            })
+            (fit.verdict != Verdict::DoesNotFit)
+                .then(|| cycle::time_within(demand, fit, machine, limits, materials, practice))
         })
         .collect();
     let made = demands.iter().zip(&fits).zip(&times);
@@ -147,7 +146,6 @@ pub(super) fn fitted(context: &Context<'_>, machine: &Machine) -> Fitted {
         made.filter_map(|((d, f), t)| Some((d, f, t.as_ref()?))),
         machine,
         practice,
-        habits,
     );
     let hours_by_kind = cycle::hours_by_kind(times.iter().flatten());
     Fitted {

@@ -111,7 +111,6 @@ pub(super) struct Ground {
     pub demands: Vec<Demand>,
     pub materials: Materials,
     pub practice: crate::fit::Practice,
-    pub habits: crate::cycle::Habits,
 }
 
 /// Lines drawn against a budget with a seed, so many times.

@@ -5,7 +5,7 @@ use super::memo::Fitted;
 use super::paying::WorthPaying;
 use super::priced::{self, Variant};
 use crate::cycle::{self, Batches, Bound, Changer, Load, PartTime};
-use crate::fit::{Capability, Fit, Verdict, gathered};
+use crate::fit::{Assumed, Capability, Fit, Verdict, gathered};
 use crate::ids::{OfferId, PartId};
 use crate::machine::{Field, Machine};
 use crate::money::{AllIn, Driver, Financing, PriceRoom, Uncertain, Worth, uncertain};
@@ -148,6 +148,25 @@ impl Counts {
 const MOST_LINES: usize = 40;
 
 impl OfferAnswer {
+    /// What its yes to parts rests on that nobody stated, each at its hardest, and to how many parts. Parts
+    /// whose answer turns on something else yet are among them.
+    pub fn assumed(&self) -> Vec<(Assumed, usize)> {
+        let mut all: Vec<(Assumed, usize)> = Vec::new();
+        for fit in &self.fits {
+            let parts = fit.stands_for.len().max(1);
+            for own in &fit.assumed {
+                match all.iter_mut().find(|(a, _)| a.field == own.field) {
+                    Some((kept, count)) => {
+                        kept.harden(own);
+                        *count += parts;
+                    }
+                    None => all.push((own.clone(), parts)),
+                }
+            }
+        }
+        all
+    }
+
     /// Keeps of its pairs only what later stages read.
     pub(super) fn gather(&mut self) {
         self.fits = gathered(std::mem::take(&mut self.fits));

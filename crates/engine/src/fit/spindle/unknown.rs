@@ -1,9 +1,10 @@
 //! Which unstated numbers of a spindle or an axis decide whether a part can be cut, and where.
 
+use super::super::Assumed;
 use super::super::tally::Tally;
-use crate::cutting::{Binding, Material, best_cut_within, surely};
+use crate::cutting::{Binding, Limits, Material, Taken, best_cut_within, surely, taken};
 use crate::demand::Task;
-use crate::machine::{Field, Known, Machine, Properties, Taper};
+use crate::machine::{Field, Known, Machine, Properties, SpindleNumbers, Taper};
 use units::{Force, Length, Power, Quantity, Rpm, Torque};
 
 /// Numbers that are asked for, in this order.
@@ -30,15 +31,22 @@ enum Missing {
     Nothing,
 }
 
-/// Asks for what keeps tasks from being surely cut.
-pub(super) fn ask(tasks: &[&Task], material: &Material, machine: &Machine, tally: &mut Tally) {
-    let mut told = Told {
-        stated: machine.properties.only_stated(),
-        taper: machine.taper.clone(),
-        material,
-    };
-    // What is missing is granted in plenty, one number after another, until every task is cut.
-    let mut asked = Vec::new();
+/// Stated numbers with, in plenty, what keeps tasks from being surely cut; what that is; and whether the
+/// taper is.
+fn granted<'a>(
+    tasks: &[&Task],
+    material: &'a Material,
+    machine: &Machine,
+) -> (Told<'a>, Vec<Field>, bool) {
+    let mut told = Told::of(machine, material);
+    if !SpindleNumbers::of(&told.stated).torque_agrees() {
+        // One of its numbers is wrong: the torque is asked for again.
+        told.stated.spindle_torque = Known::No;
+        told.stated.spindle_torque_peak = Known::No;
+        told.stated.spindle_torque_rpm = Known::No;
+    }
+    // One number after another, until every task is cut.
+    let (mut asked, mut taper) = (Vec::new(), false);
     while let Some(missing) = tasks.iter().find_map(|task| told.missing(task)) {
         match missing {
             Missing::Field(field) => {
@@ -47,10 +55,19 @@ pub(super) fn ask(tasks: &[&Task], material: &Material, machine: &Machine, tally
             }
             Missing::Taper => {
                 told.taper = LARGEST_TAPER.parse().ok();
-                tally.ask_taper(LONGEST_HOLDERS);
+                taper = true;
             }
             Missing::Nothing => break,
         }
+    }
+    (told, asked, taper)
+}
+
+/// Asks for what keeps tasks from being surely cut.
+pub(super) fn ask(tasks: &[&Task], material: &Material, machine: &Machine, tally: &mut Tally) {
+    let (told, asked, taper) = granted(tasks, material, machine);
+    if taper {
+        tally.ask_taper(LONGEST_HOLDERS);
     }
     let p = &machine.properties;
     for field in asked {
@@ -76,15 +93,44 @@ fn is_at_least(field: Field) -> bool {
     field != Field::spindle_rpm_min
 }
 
+/// What a yes rests on that is softer than physics: of each number taken for one nobody stated, the value
+/// up to which the tasks are still surely cut. A number they do not need is left out.
+pub(in crate::fit) fn carried(
+    tasks: &[&Task],
+    material: &Material,
+    machine: &Machine,
+) -> Vec<Assumed> {
+    let all = taken(&machine.properties.only_stated(), machine.taper.as_ref());
+    if all.is_empty() {
+        return Vec::new();
+    }
+    let (told, asked, _) = granted(tasks, material, machine);
+    all.into_iter()
+        .filter(|t| !asked.contains(&t.field))
+        .filter_map(|t| told.turns(t, tasks, machine))
+        .collect()
+}
+
 /// Stated numbers, and those granted beside them.
 #[derive(Clone)]
 struct Told<'a> {
     stated: Properties,
     taper: Option<Taper>,
     material: &'a Material,
+    /// True when the speed up to which the torque holds follows from a torque asked for.
+    base_follows: bool,
 }
 
-impl Told<'_> {
+impl<'a> Told<'a> {
+    fn of(machine: &Machine, material: &'a Material) -> Self {
+        Self {
+            stated: machine.properties.only_stated(),
+            taper: machine.taper.clone(),
+            material,
+            base_follows: false,
+        }
+    }
+
     /// What a task runs into, when it is surely cut with nothing that is stated.
     fn missing(&self, task: &Task) -> Option<Missing> {
         let p = &self.stated;
@@ -122,11 +168,8 @@ impl Told<'_> {
             Field::spindle_torque => {
                 let torque = Torque::from_base(base);
                 p.spindle_torque = Known::Yes(torque);
-                // Up to the speed at which it is all the power there is.
                 if p.spindle_torque_rpm.stated().is_none() {
-                    let power = p.spindle_power.stated().or(p.spindle_power_peak.stated());
-                    let knee = power.map(|p| p.to_w() / torque.to_nm() / std::f64::consts::TAU);
-                    p.spindle_torque_rpm = knee.map_or(Known::No, |k| Known::Yes(Rpm::rps(k)));
+                    Self::meet(p);
                 }
             }
             Field::spindle_torque_rpm => p.spindle_torque_rpm = Known::Yes(Rpm::from_base(base)),
@@ -138,9 +181,62 @@ impl Told<'_> {
         }
     }
 
+    /// Where the tasks turn between what was taken and what physics leaves; `None` when they do not.
+    fn turns(&self, of: Taken, tasks: &[&Task], machine: &Machine) -> Option<Assumed> {
+        let mut told = self.clone();
+        let mut at = |ln_base: f64| {
+            told.tell(of.field, ln_base.exp());
+            surely(&told.stated, told.taper.as_ref())
+        };
+        let made = |limits: &Option<Limits>, task: &Task| {
+            let cut = |l| super::made(&best_cut_within(task, self.material, l));
+            limits.as_ref().is_some_and(cut)
+        };
+        let taken = at(of.taken.ln());
+        let mut turns = of.hard.ln();
+        let mut limits = at(turns);
+        for task in tasks {
+            if made(&limits, task) {
+                continue;
+            }
+            if !made(&taken, task) {
+                continue;
+            }
+            let (mut open, mut enough) = (turns, of.taken.ln());
+            for _ in 0..CARRIED_HALVINGS {
+                let middle = 0.5 * (open + enough);
+                if made(&at(middle), task) {
+                    enough = middle;
+                } else {
+                    open = middle;
+                }
+            }
+            turns = enough;
+            limits = at(turns);
+        }
+        (turns != of.hard.ln()).then(|| Assumed {
+            input: format!("offers/{}/{}", machine.offer, of.field.key()),
+            field: of.field,
+            taken: of.taken,
+            flips_at: turns.exp(),
+            at_least: is_at_least(of.field),
+        })
+    }
+
     fn grant(&mut self, field: Field) {
+        self.base_follows |=
+            field == Field::spindle_torque && self.stated.spindle_torque_rpm.stated().is_none();
         let plenty = ends(field)[if is_at_least(field) { 1 } else { 0 }];
         self.tell(field, plenty);
+    }
+
+    /// Full torque holds up to the speed at which it is all the power there is.
+    fn meet(p: &mut Properties) {
+        let power = p.spindle_power.stated().or(p.spindle_power_peak.stated());
+        let knee = power
+            .zip(p.spindle_torque.stated())
+            .map(|(power, torque)| Rpm::rps(power.to_w() / torque.to_nm() / std::f64::consts::TAU));
+        p.spindle_torque_rpm = knee.map_or(Known::No, Known::Yes);
     }
 
     /// The value from which on every task is cut, all else as granted: found by halving.
@@ -152,10 +248,11 @@ impl Told<'_> {
         for _ in 0..HALVINGS {
             let middle = 0.5 * (low + high);
             self.stated = before.clone();
-            if field == Field::spindle_torque {
-                self.stated.spindle_torque_rpm = Known::No;
-            }
+            let beside = matches!(field, Field::spindle_power | Field::spindle_torque);
             self.tell(field, middle.exp());
+            if beside && self.base_follows {
+                Self::meet(&mut self.stated);
+            }
             let does = tasks.iter().all(|task| self.missing(task).is_none());
             if does == at_least {
                 high = middle;
@@ -166,6 +263,9 @@ impl Told<'_> {
         (if at_least { high } else { low }).exp()
     }
 }
+
+/// To a ten-thousandth of the span between what was taken and what physics leaves; on the safe side.
+const CARRIED_HALVINGS: u32 = 14;
 
 /// To a millionth of the span of any of them.
 const HALVINGS: u32 = 34;

@@ -1,6 +1,7 @@
 //! Which code of practice sizes the wiring, and the words every rule shares.
 
 use serde::Serialize;
+use units::{ApparentPower, Current, Voltage};
 
 /// The family of wiring rules. The local code and the authority that inspects decide; these are
 /// what they commonly follow.
@@ -75,6 +76,11 @@ impl Rules {
             Self::Nec => 1.25,
             Self::Iec => 1.0,
         }
+    }
+
+    /// What a single-phase outlet feeds for good behind a breaker of this rating.
+    pub fn continuous_kva(self, breaker: Current, volts: Voltage) -> ApparentPower {
+        ApparentPower::va(breaker.to_a() * volts.to_v() / self.continuous())
     }
 
     /// Voltage drop from the panel to the machine that is usually kept, as a share.

@@ -154,6 +154,7 @@ pub fn fit(offer: &OfferId, part: &str, verdict: Verdict) -> Fit {
         }],
         limits,
         ask,
+        assumed: Vec::new(),
         setups_on: Vec::new(),
         hand_changes: 0,
         tools: 5,

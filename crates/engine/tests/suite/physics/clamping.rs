@@ -1,7 +1,7 @@
 //! How parts lie, are held and are clamped again; what rows of vises and a rotary axis do.
 
 use super::build::*;
-use engine::cycle::{Habits, PartTime, time};
+use engine::cycle::{PartTime, time};
 use engine::demand::{self, Demand, FeatureKind, Holding, PlainPart, Side};
 use engine::fit::{Asked, Capability, Fit, Held, Limit, Practice, Verdict, fit};
 use engine::machine::{EnteredProperties, Field};
@@ -22,9 +22,9 @@ fn on(demand: &Demand, properties: EnteredProperties) -> Fit {
 
 fn timed(demand: &Demand, properties: EnteredProperties) -> (Fit, PartTime) {
     let m = machine(properties);
-    let (practice, habits) = (Practice::default(), Habits::default());
+    let practice = Practice::default();
     let f = fit(demand, &m, &materials(), &practice);
-    let t = time(demand, &f, &m, &materials(), &practice, &habits);
+    let t = time(demand, &f, &m, &materials(), &practice);
     (f, t)
 }
 
@@ -340,6 +340,43 @@ fn a_fourth_axis_joins_the_sides_around_it() {
     assert!(on(&of(&thick), mill).setups_on.iter().all(|s| !s.rotary));
 }
 
+/// Sides were once always taken together where they could be, one part a loading, so that more travel,
+/// which let one more side turn, cost time where vises in a row did better.
+#[test]
+fn sides_are_taken_together_only_where_that_saves_time() {
+    let mut part = block([mm(60.0), mm(40.0), mm(40.0)]);
+    part.features = [Side::Top, Side::Bottom]
+        .map(|side| {
+            [4.0, 5.0, 6.0, 8.0, 10.0].map(|d| feature(side, 1, holes(d, 6.0, Some(1.0), None)))
+        })
+        .concat();
+    let with = |batch: f64, y: f64, rotary: bool| {
+        let mut part = part.clone();
+        (part.per_year, part.batch) = (Number::of(2.0 * batch), Number::of(batch));
+        let mut mill = mill();
+        (mill.table_x, mill.travel_x) = (stated(mm(2000.0)), stated(mm(1800.0)));
+        (mill.travel_y, mill.table_load) = (stated(mm(y)), stated(Mass::kg(2000.0)));
+        mill.rotary_axes = rotary.then(|| Number::of(1.0)).and_then(stated);
+        timed(&of(&part), mill)
+    };
+    let turned = |f: &Fit| f.setups_on.iter().filter(|s| s.rotary).count();
+    // Two pieces: one clamping saves more than the axis takes to set up. Two hundred: ten vises abreast
+    // share every tool change.
+    let (few, _) = with(2.0, 300.0, true);
+    assert_eq!((turned(&few), few.clampings), (2, 1));
+    let (many, quick) = with(200.0, 300.0, true);
+    assert!(
+        turned(&many) == 0 && many.setups_on[0].per_loading >= 10,
+        "{many:?}"
+    );
+    assert!(quick.per_year <= with(200.0, 300.0, false).1.per_year);
+    // With less travel the sides do not turn at all; that never was quicker.
+    for batch in [2.0, 20.0, 200.0] {
+        let [less, more] = [45.0, 300.0].map(|y| with(batch, y, true).1.per_year);
+        assert!(more <= less, "{batch}: {less:?} {more:?}");
+    }
+}
+
 #[test]
 fn a_post_on_the_rotary_axis_carries_parts_on_four_sides() {
     let mut part = block([mm(60.0), mm(40.0), mm(10.0)]);
@@ -348,10 +385,10 @@ fn a_post_on_the_rotary_axis_carries_parts_on_four_sides() {
     let mut mill = mill();
     mill.rotary_axes = stated(Number::of(1.0));
     mill.table_load = None;
-    // 700 mm of table less 250 for the axis: 60 mm parts every 80 mm, five along, four sides; 400 mm
-    // of travel reach five as well.
+    // 700 mm of table less 250 for the axis: turned, 40 mm parts every 60 mm, seven along, four sides;
+    // 400 mm of travel reach seven as well.
     let answer = on(&of(&part), mill.clone());
-    assert_eq!(answer.setups_on[0].per_loading, 20);
+    assert_eq!(answer.setups_on[0].per_loading, 28);
     mill.nose_to_table_max = stated(mm(250.0));
     mill.travel_z = stated(mm(150.0));
     assert_eq!(on(&of(&part), mill).setups_on[0].per_loading, 1);

@@ -1,13 +1,12 @@
 //! The picture of a class, and what dropping a part makes possible.
 
 use super::build::*;
-use engine::cycle::Habits;
 use engine::demand::{self, Holding, Side};
 use engine::fit::{Capability, Practice, Verdict, fit};
 use engine::ids::PartId;
 use engine::machine::{ClassProperties, EnteredProperties, MachineClass};
 use engine::specification::{class_picture, specify};
-use units::{Draw, Length, Mass, Power, Value};
+use units::{Draw, Length, Mass, Power, Rpm, Value};
 
 fn part(id: &str, size: [f64; 3]) -> engine::demand::Demand {
     let mut part = block(size.map(inch));
@@ -48,6 +47,13 @@ fn class(x: f64, y: f64) -> MachineClass {
                 Power::kw(6.0),
                 "test",
             )),
+            spindle_rpm_max: Some(Value::assumed(
+                "n",
+                Rpm::rpm(6000.0),
+                Rpm::rpm(8000.0),
+                Rpm::rpm(10_000.0),
+                "test",
+            )),
             ..ClassProperties::default()
         },
         taper: Some("BT30".parse().expect("a taper")),
@@ -71,7 +77,6 @@ fn a_class_meets_a_share_of_the_work_and_one_part_may_keep_it_from_being_enough(
             &demands,
             &materials(),
             &Practice::default(),
-            &Habits::default(),
         )
     };
     let light = picture(12.0, 8.0);
@@ -149,6 +154,7 @@ fn the_need_is_where_the_verdict_turns() {
             nose_to_table_max: stated(mm(need(Capability::NoseHigh).comfort)),
             table_load: stated(Mass::kg(need(Capability::TableLoad).comfort)),
             spindle_power: stated(Power::kw(2.0)),
+            spindle_rpm_max: stated(Rpm::rpm(8000.0)),
             ..EnteredProperties::default()
         };
         change(&mut properties);

@@ -208,14 +208,7 @@ fn strange_numbers_do_not_panic() {
         let d = demand::of(&part, &materials());
         let m = machine(Default::default());
         let f = engine::fit::fit(&d, &m, &materials(), &practice());
-        let _ = engine::cycle::time(
-            &d,
-            &f,
-            &m,
-            &materials(),
-            &Default::default(),
-            &Default::default(),
-        );
+        let _ = engine::cycle::time(&d, &f, &m, &materials(), &Default::default());
         let _ = engine::specification::specify(&[d], &materials(), &practice());
     }
 }

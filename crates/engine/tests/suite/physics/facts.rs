@@ -2,7 +2,7 @@
 
 use super::build::*;
 use engine::cutting::kienzle;
-use engine::cycle::{Bound, Habits, time};
+use engine::cycle::{Bound, time};
 use engine::demand::{self, Demand, FeatureKind, Holding, PlainPart, Side};
 use engine::fit::{Asked, Capability, Fit, Limit, Practice, Verdict, fit};
 use engine::machine::{EnteredProperties, Field, Known, Machine, SaleOption};
@@ -520,14 +520,7 @@ fn more_tools_than_pockets_are_changed_by_hand_and_cost_time() {
             ..spindle(5.0)
         });
         let f = fit(&demand, &m, &materials(), &practice());
-        let t = time(
-            &demand,
-            &f,
-            &m,
-            &materials(),
-            &practice(),
-            &Habits::default(),
-        );
+        let t = time(&demand, &f, &m, &materials(), &practice());
         (f, t)
     };
     let (none, by_hand) = with(0.0);
@@ -560,14 +553,7 @@ fn times_add_up_and_say_when_they_are_only_a_bound() {
     let timed = |properties: EnteredProperties, demand: &Demand| {
         let m = machine(properties);
         let f = fit(demand, &m, &materials(), &practice());
-        time(
-            demand,
-            &f,
-            &m,
-            &materials(),
-            &practice(),
-            &Habits::default(),
-        )
+        time(demand, &f, &m, &materials(), &practice())
     };
     let t = timed(full.clone(), &demand);
     assert_eq!(t.bound, Bound::Estimate);

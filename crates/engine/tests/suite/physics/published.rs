@@ -2,8 +2,10 @@
 //! that of the list they were gathered in. "From memory" marks those whose print was not seen again,
 //! "ours" those without a printed answer.
 
+mod covered;
 mod drilling;
 mod dynamics;
+mod holders;
 mod milling;
 mod power;
 mod threads;

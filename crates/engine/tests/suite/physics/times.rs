@@ -27,8 +27,12 @@ fn mill() -> EnteredProperties {
 
 fn timed(demand: &Demand, properties: EnteredProperties, habits: &Habits) -> PartTime {
     let m = machine(properties);
-    let f = fit(demand, &m, &materials(), &Practice::default());
-    time(demand, &f, &m, &materials(), &Practice::default(), habits)
+    let practice = Practice {
+        habits: *habits,
+        ..Practice::default()
+    };
+    let f = fit(demand, &m, &materials(), &practice);
+    time(demand, &f, &m, &materials(), &practice)
 }
 
 /// Six tools: drill and tap M6, drill and reamer 8, a rougher and a finisher.
@@ -100,10 +104,10 @@ fn the_changer_is_weighed_in_hours() {
             tool_change: stated(Time::s(5.0)),
             ..mill()
         });
-        let (practice, habits) = (Practice::default(), Habits::default());
+        let practice = Practice::default();
         let f = fit(&demand, &m, &materials(), &practice);
-        let t = time(&demand, &f, &m, &materials(), &practice, &habits);
-        changer([(&demand, &f, &t)].into_iter(), &m, &practice, &habits)
+        let t = time(&demand, &f, &m, &materials(), &practice);
+        changer([(&demand, &f, &t)].into_iter(), &m, &practice)
     };
     let (none, twenty) = (on(0.0), on(20.0));
     // Six changes of 45 s for 400 pieces and 2 % scrap.

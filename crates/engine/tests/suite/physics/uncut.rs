@@ -152,6 +152,11 @@ impl ForEachEntered for Tell {
 fn an_unstated_spindle_is_asked_for_at_the_value_where_the_verdict_turns() {
     let nothing = EnteredProperties {
         spindle_power: None,
+        ..roomy()
+    };
+    // Of a power whose highest speed nobody states there may be any torque.
+    let no_speed = EnteredProperties {
+        spindle_power: stated(Power::kw(0.2)),
         spindle_rpm_max: None,
         ..roomy()
     };
@@ -170,6 +175,7 @@ fn an_unstated_spindle_is_asked_for_at_the_value_where_the_verdict_turns() {
     };
     for (properties, taper, asked) in [
         (nothing, "BT30", Field::spindle_power),
+        (no_speed, "BT30", Field::spindle_torque),
         (small, "BT30", Field::spindle_torque),
         (no_base, "BT30", Field::spindle_torque_rpm),
         (collet, "ER20", Field::spindle_rpm_min),
@@ -223,4 +229,102 @@ fn neither_class_nor_little_need_turns_an_unstated_spindle_into_a_yes() {
     );
     assert_eq!(open.verdict, Verdict::CannotSay);
     assert_eq!(open.ask[0].likely, Some(true));
+}
+
+#[test]
+fn a_yes_says_which_worst_case_carries_it_and_where_it_is_lost() {
+    // Nobody states thrust or lowest speed; 5 kW at 8000 rpm at the latest is 6 N m.
+    let yes = on(&deep(), roomy());
+    assert_eq!(yes.verdict, Verdict::Fits);
+    for (field, taken) in [(Field::axis_thrust, 500.0), (Field::spindle_rpm_min, 500.0)] {
+        let carries = yes.assumed.iter().find(|a| a.field == field);
+        let carries = carries.unwrap_or_else(|| panic!("{field:?} in {:?}", yes.assumed));
+        assert_eq!(carries.taken, taken);
+        // Stated on the good side it is still a yes, no longer assumed; on the other it is none.
+        for (times, expected) in [(1.001, true), (0.99, false)] {
+            let toward = if carries.at_least { times } else { 1.0 / times };
+            let mut told = roomy();
+            told.for_each(&mut Tell(field, carries.flips_at * toward));
+            let answer = on(&deep(), told);
+            assert_eq!(answer.verdict == Verdict::Fits, expected, "{field:?}");
+            assert!(answer.assumed.iter().all(|a| a.field != field));
+        }
+    }
+    // Where torque is stated with its speed the spindle turns at that speed, and nothing is assumed of it;
+    // a face alone asks for no thrust worth speaking of.
+    let known = EnteredProperties {
+        spindle_torque: stated(Torque::nm(30.0)),
+        spindle_torque_rpm: stated(Rpm::rpm(450.0)),
+        axis_thrust: stated(Force::kn(3.0)),
+        ..roomy()
+    };
+    assert_eq!(on(&deep(), known).assumed, []);
+}
+
+#[test]
+fn of_a_power_there_is_so_much_torque_as_physics_says_and_no_more() {
+    // 0.6 kW are there at the highest speed at the latest: 0.72 N m at 8000 rpm, half of it at 16 000.
+    let of = |rpm: f64| {
+        on(
+            &deep(),
+            EnteredProperties {
+                spindle_power: stated(Power::kw(0.6)),
+                spindle_rpm_max: stated(Rpm::rpm(rpm)),
+                ..roomy()
+            },
+        )
+    };
+    let (slow, fast) = (of(2000.0), of(30_000.0));
+    assert_eq!(slow.verdict, Verdict::Fits);
+    assert_eq!(fast.verdict, Verdict::CannotSay);
+    assert_eq!(fast.ask[0].about, Asked::Property(Field::spindle_torque));
+}
+
+#[test]
+fn numbers_that_contradict_one_another_are_asked_for_not_believed() {
+    // 30 N m up to 3000 rpm are 9.4 kW, not the 0.3 kW stated; each alone would do or not.
+    let of = |power: f64, rpm: f64| {
+        on(
+            &deep(),
+            EnteredProperties {
+                spindle_power: stated(Power::kw(power)),
+                spindle_torque: stated(Torque::nm(30.0)),
+                spindle_torque_rpm: stated(Rpm::rpm(rpm)),
+                spindle_rpm_max: stated(Rpm::rpm(24_000.0)),
+                ..roomy()
+            },
+        )
+    };
+    let wrong = of(0.3, 3000.0);
+    assert_eq!(wrong.verdict, Verdict::CannotSay, "{wrong:?}");
+    assert_eq!(wrong.ask[0].about, Asked::Property(Field::spindle_torque));
+    assert_eq!(of(9.4, 3000.0).verdict, Verdict::Fits);
+    assert_eq!(of(0.3, 95.0).verdict, Verdict::Fits);
+}
+
+/// A task that holds the machine longer than a working year is a no; a slow one is told by its hours.
+#[test]
+fn a_cut_is_endless_by_hours_not_by_proportion() {
+    // 19 cm3 of steel at some 2.5 W s/mm3: seven hours at 2 W, some years at 0.2 mW.
+    let mut face = part(
+        20.0,
+        FeatureKind::Face {
+            cutter: None,
+            pass_depth: None,
+        },
+    );
+    face.allowance = mm(2.0);
+    let of = |watts: f64| {
+        on(
+            &face,
+            EnteredProperties {
+                spindle_power: stated(Power::w(watts)),
+                spindle_torque: stated(Torque::nm(watts / 100.0)),
+                spindle_torque_rpm: stated(Rpm::rps(100.0 / std::f64::consts::TAU)),
+                ..roomy()
+            },
+        )
+    };
+    assert_eq!(of(2.0).verdict, Verdict::Fits);
+    assert_eq!(no(&of(0.0002)).capability, Capability::Power);
 }

@@ -1,6 +1,6 @@
 //! Habits a time rests on.
 
-use crate::fit::MendTimes;
+use super::MendTimes;
 use units::Time;
 
 /// Habits (common practice, no source, each). Clamping and finding a datum again are among the
