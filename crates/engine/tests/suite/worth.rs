@@ -281,6 +281,7 @@ fn cash_goes_to_the_longest_horizon_and_is_sold_at_each_end() {
         first_year: &[],
         income: None,
         pieces: 0.0,
+        hours: None,
         draws: 1024,
     });
     // 9,000 at the start and 100 a month, whatever the draw's own horizon is.
