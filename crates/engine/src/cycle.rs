@@ -1,6 +1,7 @@
 //! How long a part takes on a machine. Knows no money.
 
 mod changer;
+mod doubt;
 mod estimate;
 mod learning;
 mod load;
@@ -9,6 +10,7 @@ mod pass;
 
 pub use crate::fit::Habits;
 pub use changer::{Changer, changer};
+pub use doubt::{HourDoubt, MaterialEnds, Timing, doubt};
 pub(crate) use estimate::DEEP;
 pub use estimate::{changes_per_piece, time, time_within};
 pub use learning::{cumulative_average, first_year_factor, unit_time};
@@ -105,6 +107,8 @@ pub struct PartTime {
     pub per_loading: Vec<u32>,
     /// Estimate or lower bound.
     pub bound: Bound,
+    /// How far the hours a year may be off; nothing where that was not looked at.
+    pub doubt: HourDoubt,
 }
 
 /// Machine hours a year of some parts by kind, setting up batches last.

@@ -6,7 +6,7 @@ use crate::ids::OfferId;
 use crate::machine::{
     EnteredProperties, Field, ForEachEntered, Machine, MachineClass, Offer, Properties,
 };
-use crate::material::{Materials, PIVOT_CHIP};
+use crate::material::{Material, Materials, PIVOT_CHIP};
 use units::{Draw, Place, Quantity, Spread, Value};
 
 /// A part in one draw.
@@ -97,6 +97,62 @@ pub fn materials(materials: &Materials, draw: Draw) -> Materials {
         }
     }
     drawn
+}
+
+/// The materials with the ends of their forces, of their speeds and of their feeds, each kind changed
+/// alone and all materials alike; the end with which cutting is quicker comes first. Everything else is
+/// at its best single value.
+pub fn material_ends(materials: &Materials) -> [[Materials; 2]; 3] {
+    fn end<Q: Quantity>(value: &mut Value<Q>, from: &Value<Q>, high: bool) {
+        let (low, top) = from.ends();
+        value.likely = if high { top } else { low };
+    }
+    let likely = self::materials(materials, Draw::Likely);
+    let with = |change: &dyn Fn(&mut Material, &Material)| {
+        let mut changed = likely.clone();
+        for (own, from) in changed.0.values_mut().zip(materials.0.values()) {
+            change(own, from);
+        }
+        changed
+    };
+    let force = |high: bool| {
+        with(&|own, from| {
+            end(&mut own.kc11, &from.kc11, high);
+            let pairs = [
+                (&mut own.tap_force, &from.tap_force),
+                (&mut own.tap_force_section, &from.tap_force_section),
+            ];
+            for (own, from) in pairs {
+                if let (Some(own), Some(from)) = (own, from) {
+                    end(own, from, high);
+                }
+            }
+            if let (Some(own), Some(from)) = (&mut own.drill_factor, &from.drill_factor) {
+                end(own, from, high);
+            }
+        })
+    };
+    let speed = |high: bool| {
+        with(&|own, from| {
+            end(&mut own.speed_carbide, &from.speed_carbide, high);
+            end(&mut own.speed_hss, &from.speed_hss, high);
+        })
+    };
+    let feed = |high: bool| {
+        with(&|own, from| {
+            end(&mut own.feed_per_diameter, &from.feed_per_diameter, high);
+            if let (Some(own), Some(from)) =
+                (&mut own.feed_per_diameter_hss, &from.feed_per_diameter_hss)
+            {
+                end(own, from, high);
+            }
+        })
+    };
+    [
+        [force(false), force(true)],
+        [speed(true), speed(false)],
+        [feed(true), feed(false)],
+    ]
 }
 
 fn fix<Q: Quantity>(value: &mut Value<Q>, draw: Draw) {

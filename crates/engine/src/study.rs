@@ -10,6 +10,7 @@ mod memo;
 mod offer;
 mod paying;
 mod priced;
+mod taxed;
 mod texts;
 mod value;
 mod without;
@@ -24,6 +25,7 @@ use crate::choice::{
     Beliefs, Bid, Candidate, Decision, Joint, Question, QuestionGroup, Searched, Situation,
     WaysOut, Wish, decide, learn, option_sets, questions, ways_out,
 };
+use crate::cycle::MaterialEnds;
 use crate::demand::{self, Demand};
 use crate::entered::Aim;
 use crate::fit::Verdict;
@@ -38,7 +40,7 @@ use looked::{Looked, ToLook, look};
 use memo::Ground;
 use priced::{PartTools, Variant};
 use rayon::prelude::*;
-use units::{Cancelled, DRAW_BLOCK, Draw, Problem, Watch};
+use units::{Cancelled, DRAW_BLOCK, Draw, Money, Problem, Watch};
 
 /// Above so many pairs of part and offer a study keeps pairs summarised by offer, and so do documents: a
 /// whole fit and its time take about two kilobytes.
@@ -103,6 +105,8 @@ struct Context<'a> {
     inputs: &'a Inputs<'a>,
     settings: &'a Settings,
     materials: &'a Materials,
+    /// Materials at the ends of their bands; not with very many pairs, whose hours are not drawn.
+    ends: Option<&'a MaterialEnds>,
     demands: &'a [Demand],
     part_tools: &'a PartTools,
     /// Draws of yearly sums.
@@ -151,7 +155,9 @@ pub fn run_telling(
     let mut notes = Vec::new();
     let to_look = to_look(inputs, &mut notes);
     let large = demands.len().saturating_mul(to_look.len()) > settings.large_pairs;
+    let ends = (!large).then(|| resolve::material_ends(inputs.materials));
     memo.begin(Ground {
+        ends: ends.clone(),
         demands: demands.clone(),
         materials: materials.clone(),
         practice: settings.practice.clone(),
@@ -206,6 +212,7 @@ pub fn run_telling(
         inputs,
         settings,
         materials: &materials,
+        ends: ends.as_ref(),
         demands: &demands,
         part_tools: &part_tools,
         year_draws,
@@ -250,6 +257,7 @@ pub fn run_telling(
     let searched = Searched {
         among: looked_at,
         proven: bought.proven,
+        gap: bought.gap.map(Money::amount),
     };
     let decision = decide(&situation, &candidates, &joints, searched);
     watch.tick("ways out", 0, candidates.len())?;
@@ -293,7 +301,7 @@ pub fn run_telling(
         trouble: inputs.shop.hour_cost.likely * ASKING_H,
         seed: inputs.shop.seed,
     };
-    let question_groups = learn(&situation, &candidates, &beliefs, &mut questions);
+    let question_groups = learn(&situation, &candidates, &joints, &beliefs, &mut questions);
     drop(candidates);
     if large && by_value {
         for offer in &mut offers {
@@ -463,6 +471,7 @@ fn all_they_can<'a>(
         variants,
         joints: Vec::new(),
         proven: true,
+        gap: None,
     };
     Ok((valued, answered))
 }
@@ -479,6 +488,7 @@ fn candidate<'a>(variant: &'a Variant<'_>) -> Candidate<'a> {
         price_stated: variant.priced.price_stated,
         highest_price: variant.highest_price,
         hours_per_year: variant.hours,
+        hour_factors: &variant.hour_factors,
         worth: variant.worth.as_ref(),
         makes: Some(&variant.made),
         hours_short: variant.hours_short,

@@ -84,6 +84,7 @@ struct OfferDocument<'a> {
     worth_paying: Option<&'a WorthPaying>,
     price_stated: bool,
     hours_per_year: f64,
+    hours_band: [f64; 2],
     hours_by_kind: Map<String, Value>,
     load: Load,
     changer: Changer,
@@ -103,6 +104,7 @@ struct DecisionDocument<'a> {
     chance_best: f64,
     among: usize,
     proven: bool,
+    gap: Option<Money>,
     ties: &'a [OfferId],
     value: Option<Money>,
     over_budget_cost: Option<Money>,
@@ -164,6 +166,7 @@ impl<'a> Study<'a> {
                 chance_best: decision.chance_best,
                 among: decision.among,
                 proven: decision.proven,
+                gap: decision.gap,
                 ties: &decision.ties,
                 value: decision.value,
                 over_budget_cost: decision.over_budget_cost,
@@ -359,6 +362,7 @@ fn offer(offer: &OfferAnswer) -> OfferDocument<'_> {
         worth_paying: offer.worth_paying.as_ref(),
         price_stated: offer.price_stated,
         hours_per_year: offer.hours_per_year.to_h(),
+        hours_band: hours_band(offer),
         hours_by_kind: offer
             .hours_by_kind
             .iter()
@@ -378,6 +382,13 @@ fn offer(offer: &OfferAnswer) -> OfferDocument<'_> {
             })
             .collect(),
     }
+}
+
+/// Least and most hours a year that the bands of cutting and stiffness leave open.
+pub fn hours_band(offer: &OfferAnswer) -> [f64; 2] {
+    let [below, above] = offer.hours_doubt;
+    let likely = offer.hours_per_year.to_h();
+    [likely - below, likely + above]
 }
 
 fn site(site: &SiteAnswer) -> Value {

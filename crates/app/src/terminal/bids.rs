@@ -36,7 +36,7 @@ pub fn section(page: &Page<'_>) -> String {
 }
 
 fn row(page: &Page<'_>, bid: &Bid) -> Vec<String> {
-    let money = |m: Option<Money>| m.map_or("nothing".to_owned(), |m| page.money(m));
+    let money = |m: Option<Money>| m.map_or("nothing".to_owned(), |m| page.at_most(m));
     let why = match &bid.let_go {
         None => String::new(),
         Some(LetGo::AskFirst) => "ask first: with good answers, the price before this".to_owned(),
@@ -119,7 +119,7 @@ fn changer(page: &Page<'_>) -> String {
 
 /// Highest prices by value.
 fn paying(page: &Page<'_>) -> String {
-    let money = |m: Option<Money>| m.map_or("nothing".to_owned(), |m| page.money(m));
+    let money = |m: Option<Money>| m.map_or("nothing".to_owned(), |m| page.at_most(m));
     let rows: Vec<Vec<String>> = page
         .answer
         .offers()

@@ -2,7 +2,9 @@
 
 use super::study::Page;
 use super::table::{heading, paragraph, percent, table};
+use crate::contract::study::hours_band;
 use engine::money::Line;
+use engine::study::OfferAnswer;
 
 /// All-in cost of every offer.
 pub fn section(page: &Page<'_>) -> String {
@@ -16,7 +18,6 @@ pub fn section(page: &Page<'_>) -> String {
         .offers()
         .map(|offer| {
             let sums = &offer.all_in.percentiles;
-            let bound = offer.counts.lower_bounds > 0;
             vec![
                 page.offer_name(&offer.offer),
                 page.money(sums.p10),
@@ -26,12 +27,8 @@ pub fn section(page: &Page<'_>) -> String {
                 offer
                     .highest_price
                     .price
-                    .map_or("none".to_owned(), |p| page.money(p)),
-                format!(
-                    "{}{:.0} h",
-                    if bound { "from " } else { "" },
-                    offer.hours_per_year.to_h()
-                ),
+                    .map_or("none".to_owned(), |p| page.at_most(p)),
+                hours(offer),
             ]
         })
         .collect();
@@ -78,6 +75,18 @@ fn risks(page: &Page<'_>) -> String {
     let heads = ["offer", "what may happen", "chance", "on average"];
     out.push_str(&table(&heads, &[2, 3], rows));
     out
+}
+
+/// Hours a year with their band; of a lower bound its least.
+fn hours(offer: &OfferAnswer) -> String {
+    let [low, high] = hours_band(offer);
+    if offer.counts.lower_bounds > 0 {
+        return format!("from {low:.0} h");
+    }
+    if high - low < 1.0 {
+        return format!("{:.0} h", offer.hours_per_year.to_h());
+    }
+    format!("{low:.0} to {high:.0} h")
 }
 
 /// Drivers printed of the purchase looked at.

@@ -4,10 +4,7 @@ use super::study::Page;
 use super::table::{bullet, heading, paragraph, percent, table};
 use crate::contract::study::{name, reaches};
 use engine::fit::Capability;
-use units::{
-    Force, Length, Mass, Power, Rpm, Show, Speed, System, Torque, show, show_money,
-    show_money_range,
-};
+use units::{Force, Length, Mass, Power, Rpm, Show, Speed, System, Torque, show, show_money_range};
 
 /// The ceiling of each class.
 pub fn ceilings(page: &Page<'_>) -> String {
@@ -28,9 +25,9 @@ pub fn ceilings(page: &Page<'_>) -> String {
             });
             vec![
                 c.name.clone(),
-                c.room.price.map_or("nothing left".to_owned(), |p| {
-                    show_money(p, Some(page.currency), 3)
-                }),
+                c.room
+                    .price
+                    .map_or("nothing left".to_owned(), |p| page.at_most(p)),
                 format!("{} {}", name(&c.condition), usual),
             ]
         })

@@ -85,6 +85,12 @@ pub fn questions(page: &Page<'_>) -> String {
     if questions.is_empty() {
         out.push_str(&paragraph("Nothing the answer turns on."));
     }
+    if !questions.is_empty() && !groups.iter().any(|g| g.worth_asking) {
+        out.push_str(&paragraph(
+            "By what machines of their classes usually have, no question is worth its trouble for \
+             the choice. Ask them all the same before you pay: usual is not certain.",
+        ));
+    }
     let mut number = 0;
     for group in groups {
         let own: Vec<&Question> = group
@@ -118,12 +124,6 @@ pub fn questions(page: &Page<'_>) -> String {
                 ),
             ));
         }
-    }
-    if !questions.is_empty() && !groups.iter().any(|g| g.worth_asking) {
-        out.push_str(&paragraph(
-            "By what machines of their classes usually have, no question is worth its trouble for \
-             the choice. Ask them all the same before you pay: usual is not certain.",
-        ));
     }
     if questions.len() > number {
         out.push_str(&paragraph(&format!(
@@ -179,8 +179,9 @@ pub fn steps(page: &Page<'_>) -> String {
     if let Some(chosen) = page.answer.chosen() {
         if let Some(price) = chosen.highest_price.price {
             steps.push(format!(
-                "Pay no more than {} for {}: above that the budget is no longer kept with the chance you asked for.",
-                page.money(price),
+                "{} no more than {} for {}: above that the budget is no longer kept with the chance you asked for.",
+                if page.lot(&chosen.offer) { "Bid" } else { "Pay" },
+                page.at_most(price),
                 chosen.name
             ));
         }

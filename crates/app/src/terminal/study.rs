@@ -1,6 +1,7 @@
 //! The whole answer, in the order a buyer asks.
 
 use super::{bids, cost, fit, needs, next, services, verdict, years};
+use engine::ids::OfferId;
 use engine::study::Answer;
 use folder::Study as Entered;
 use units::{Currency, Money, System, show_money};
@@ -21,6 +22,23 @@ impl Page<'_> {
     /// An amount to three digits, as uncertain sums deserve.
     pub fn money(&self, amount: Money) -> String {
         show_money(amount, Some(self.currency), 3)
+    }
+
+    /// An amount that must not be passed: as above, rounded down.
+    pub fn at_most(&self, amount: Money) -> String {
+        let whole = amount.to_amount();
+        if whole < 1.0 {
+            return self.money(Money::amount(whole.max(0.0).floor()));
+        }
+        // Steps of a fiftieth of the leading digit's place: $26,648 is told as $26,600, $8,634 as $8,620.
+        let step = (10f64.powf(whole.log10().floor()) / 50.0).max(1.0);
+        self.money(Money::amount((whole / step).floor() * step))
+    }
+
+    /// True for an auction lot, which is bid for and not bought.
+    pub fn lot(&self, offer: &OfferId) -> bool {
+        let mut offers = self.entered.offers.iter();
+        offers.any(|o| o.id == *offer && o.closes.is_some())
     }
 
     /// What people call a part.

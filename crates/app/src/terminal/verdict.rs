@@ -10,10 +10,15 @@ pub fn section(page: &Page<'_>) -> String {
     let decision = &page.answer.decision;
     let mut out = heading(&format!("The answer for {}", page.entered.shop.name));
     let draws = percent(decision.chance_best);
+    let likely = if page.answer.is_large() {
+        LIKELY_LARGE
+    } else {
+        LIKELY
+    };
     out.push_str(&paragraph(&if decision.buy_nothing {
         format!(
             "Buy nothing: have the parts made outside. Against the {} purchases you entered that is \
-             worth most in {draws} of the draws. {LIKELY}",
+             worth most in {draws} of the draws. {likely}",
             decision.among
         )
     } else if decision.machines.is_empty() {
@@ -28,9 +33,13 @@ pub fn section(page: &Page<'_>) -> String {
         )
     } else {
         let bought: Vec<String> = decision.machines.iter().map(|m| named(page, m)).collect();
+        let what = match &decision.machines[..] {
+            [one] if page.lot(&one.offer) => "Bid for",
+            _ => "Buy",
+        };
         format!(
-            "Buy {}. Of the {} purchases you entered it is the best in {draws} of the draws of costs \
-             and budget. {LIKELY}",
+            "{what} {}. Of the {} purchases you entered it is the best in {draws} of the draws. \
+             {likely}",
             bought.join(", together with "),
             decision.among,
         )
@@ -42,9 +51,16 @@ pub fn section(page: &Page<'_>) -> String {
             names.join(" and ")
         )));
     }
-    if !decision.proven {
+    if let Some(gap) = decision.gap {
+        out.push_str(&paragraph(&format!(
+            "Losses wait for later profits, which the search can only bound: something else among what \
+             you entered may be worth up to {} more, no more than that.",
+            page.money(gap)
+        )));
+    } else if !decision.proven {
         out.push_str(&paragraph(
-            "The search was cut short: something better among what you entered is not ruled out.",
+            "That nothing better is among what you entered is not proven: the search was cut short, \
+             or the hours there are do not suffice in every draw.",
         ));
     }
     for why in &decision.why {
@@ -98,8 +114,13 @@ pub fn section(page: &Page<'_>) -> String {
     out
 }
 
-const LIKELY: &str = "Whether the parts fit and how long they take is taken at its likely value and \
-                      not drawn, so this is not all the doubt there is.";
+/// What the draws leave out.
+const LIKELY: &str = "The draws vary costs, the budget and how long cutting takes. Whether the parts \
+                      fit, and the time at the hands, are taken at their likely values, so this is \
+                      not all the doubt there is.";
+const LIKELY_LARGE: &str = "With so many parts and offers the draws vary costs and the budget only: \
+                            whether the parts fit and how long they take is taken at its likely \
+                            value, so this is not all the doubt there is.";
 
 /// A machine with its options.
 fn named(page: &Page<'_>, machine: &ToBuy) -> String {

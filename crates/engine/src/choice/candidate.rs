@@ -56,6 +56,8 @@ pub struct Candidate<'a> {
     pub highest_price: Option<Money>,
     /// Machine hours a year for the parts it makes.
     pub hours_per_year: Time,
+    /// Factor of these hours in each of the common draws; empty where they are not in doubt.
+    pub hour_factors: &'a [f64],
     /// Its value, where parts have outside prices.
     pub worth: Option<&'a Worth>,
     /// Per wish: whether it is to be made here; `None` for everything that fits.

@@ -3,6 +3,7 @@
 
 use super::candidate::{Joint, Situation, values};
 use super::decision::{Judged, KeepingBudget, Status, mean};
+use super::rank::Score;
 use crate::entered::Aim;
 use crate::ids::OfferId;
 use std::cmp::Ordering;
@@ -182,22 +183,13 @@ impl<'a> Actions<'a> {
         let mut none = 0.0;
         for draw in 0..draws {
             match self.aim {
-                // The list is in order: the first that keeps the draw's budget, and its equals.
                 Aim::Capability => {
-                    let keeps = |at: &usize| {
-                        let action = &self.list[*at];
-                        action.totals[draw] <= action.budgets[draw]
-                    };
-                    let mut all = (0..self.list.len()).filter(keeps);
-                    match all.next() {
-                        None => none += 1.0,
-                        Some(first) => {
-                            let mut equals = vec![first];
-                            equals.extend(all.take_while(|at| self.same_rank(first, *at)));
-                            for at in &equals {
-                                wins[*at] += 1.0 / equals.len() as f64;
-                            }
-                        }
+                    let equals = self.first_in(draw);
+                    if equals.is_empty() {
+                        none += 1.0;
+                    }
+                    for at in &equals {
+                        wins[*at] += 1.0 / equals.len() as f64;
                     }
                 }
                 Aim::Value => {
@@ -221,13 +213,43 @@ impl<'a> Actions<'a> {
         }
     }
 
-    /// Alike in every number compared, the cost included.
-    fn same_rank(&self, a: usize, b: usize) -> bool {
-        let score = |at| self.single(at).map(|j| self.judged[j].score);
-        match (score(a), score(b)) {
-            (Some(a), Some(b)) => a.compare(&b).0 == Ordering::Equal,
-            _ => false,
+    /// By capability: the best of those that keep a draw's budget, with that draw's hours, and its
+    /// equals.
+    fn first_in(&self, draw: usize) -> Vec<usize> {
+        let mut first: Vec<usize> = Vec::new();
+        let mut best: Option<Score> = None;
+        for (at, action) in self.list.iter().enumerate() {
+            if action.totals[draw] > action.budgets[draw] {
+                continue;
+            }
+            let Some(own) = self.score_in(at, draw) else {
+                continue;
+            };
+            let order = best.map_or(Ordering::Less, |best| own.compare(&best).0);
+            // The list is in the order of the likely hours: what is behind in a criterion before them
+            // stays behind, and so does everything after it.
+            if best.is_some_and(|best| own.behind_before_hours(&best)) {
+                break;
+            }
+            if order == Ordering::Less {
+                first.clear();
+                best = Some(own);
+            }
+            if order != Ordering::Greater {
+                first.push(at);
+            }
         }
+        first
+    }
+
+    /// What an action is ranked by in a draw.
+    fn score_in(&self, at: usize, draw: usize) -> Option<Score> {
+        let judged = &self.judged[self.single(at)?];
+        let factor = judged.candidate.hour_factors.get(draw).copied();
+        Some(Score {
+            hours_per_year: judged.score.hours_per_year * factor.unwrap_or(1.0),
+            ..judged.score
+        })
     }
 
     /// Other offers the draws cannot tell from an action. Under "value": the mean difference draw by

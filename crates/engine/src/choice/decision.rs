@@ -119,6 +119,8 @@ pub struct Decision {
     pub among: usize,
     /// True when nothing better among what was entered can exist.
     pub proven: bool,
+    /// By how much anything not looked at may be worth more, where that is known and not nothing.
+    pub gap: Option<Money>,
     /// Offers the draws cannot tell from the chosen one.
     pub ties: Vec<OfferId>,
     /// Money over the horizon less what the over-run of the budget costs, in the mean.
@@ -160,12 +162,14 @@ impl Judged<'_> {
 }
 
 /// How much was looked at before the candidates were handed over.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Searched {
     /// Purchases looked at, buying nothing not counted.
     pub among: usize,
     /// True when the search for what to make, and for several machines, was complete.
     pub proven: bool,
+    /// By how much anything left out may be worth more, where that is known and not nothing.
+    pub gap: Option<Money>,
 }
 
 /// Chooses. The order of the candidates does not matter.
@@ -221,6 +225,7 @@ pub fn decide(
         chance_best: chosen.map_or(chances.none, |at| shown.chance(at)),
         among: searched.among,
         proven: searched.proven,
+        gap: searched.gap,
         ties: chosen.map_or(Vec::new(), |at| actions.ties(at)),
         value: chosen
             .filter(|_| situation.aim == Aim::Value)

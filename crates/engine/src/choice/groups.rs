@@ -50,7 +50,7 @@ fn whom(question: &Question) -> Whom {
     }
 }
 
-/// The groups of some questions, the one worth most first.
+/// The groups of some questions: those worth asking first, in each the one worth most.
 pub(super) fn groups(
     common: &Common<'_>,
     conditions: &Conditions,
@@ -82,8 +82,9 @@ pub(super) fn groups(
         .collect();
     let worth = |g: &QuestionGroup| g.worth.unwrap_or(0.0);
     groups.sort_by(|a, b| {
-        worth(b)
-            .total_cmp(&worth(a))
+        b.worth_asking
+            .cmp(&a.worth_asking)
+            .then_with(|| worth(b).total_cmp(&worth(a)))
             .then_with(|| a.whom.cmp(&b.whom))
     });
     groups

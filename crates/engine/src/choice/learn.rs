@@ -6,7 +6,7 @@
 //! "capability": the benefit is 1 in the draws in which the purchase turns out to be the best of
 //! those that do and keep the budget, so a worth is a chance.
 
-use super::candidate::{Candidate, Situation};
+use super::candidate::{Candidate, Joint, Situation, values};
 use super::decision::{Judged, judged};
 use super::groups::{QuestionGroup, groups};
 use super::information::{Choices, Information, Told};
@@ -105,6 +105,7 @@ impl Condition {
 pub fn learn(
     situation: &Situation<'_>,
     candidates: &[Candidate<'_>],
+    joints: &[Joint<'_>],
     beliefs: &Beliefs<'_>,
     questions: &mut Vec<Question>,
 ) -> Vec<QuestionGroup> {
@@ -131,7 +132,7 @@ pub fn learn(
         .zip(&conditions.of)
         .map(|(j, conditions)| common.does(j, conditions))
         .collect();
-    let choices = Choices::of(&common.benefits(&pool, &does), beliefs.seed);
+    let choices = Choices::of(&common.benefits(&pool, &does, joints), beliefs.seed);
     drop(does);
 
     questions.extend(beliefs.costs.iter().map(|(question, _)| question.clone()));
@@ -333,10 +334,15 @@ impl Common<'_> {
     }
 
     /// One row a choice, buying nothing first.
-    fn benefits(&self, pool: &[&Judged<'_>], does: &[Vec<bool>]) -> Vec<Vec<f64>> {
+    fn benefits(
+        &self,
+        pool: &[&Judged<'_>],
+        does: &[Vec<bool>],
+        joints: &[Joint<'_>],
+    ) -> Vec<Vec<f64>> {
         let mut rows = match self.situation.aim {
             Aim::Capability => self.chances(does),
-            Aim::Value => self.values(pool, does),
+            Aim::Value => self.values(pool, does, joints),
         };
         let sum = |row: &[f64]| row.iter().sum::<f64>();
         // The sort is stable: of equal rows the better candidate stays first.
@@ -355,7 +361,12 @@ impl Common<'_> {
         rows
     }
 
-    fn values(&self, pool: &[&Judged<'_>], does: &[Vec<bool>]) -> Vec<Vec<f64>> {
+    fn values(
+        &self,
+        pool: &[&Judged<'_>],
+        does: &[Vec<bool>],
+        joints: &[Joint<'_>],
+    ) -> Vec<Vec<f64>> {
         let mut rows = vec![vec![0.0; self.draws]];
         for (judged, does) in pool.iter().zip(does) {
             let candidate = judged.candidate;
@@ -373,6 +384,13 @@ impl Common<'_> {
             });
             rows.push(row.collect());
         }
+        // Several machines are bought together only where nothing decisive is open about any of them.
+        let rate = self.situation.over_budget_rate;
+        rows.extend(joints.iter().map(|joint| {
+            let mut row = values(joint.npv, joint.totals, joint.budgets, rate);
+            row.resize(self.draws, 0.0);
+            row
+        }));
         rows
     }
 }

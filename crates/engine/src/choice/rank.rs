@@ -92,6 +92,12 @@ impl Score {
 }
 
 impl Score {
+    /// Behind in what is compared before the hours.
+    pub(super) fn behind_before_hours(&self, other: &Self) -> bool {
+        let (order, criterion) = self.compare(other);
+        order == Ordering::Greater && matches!(criterion, Criterion::Wanted | Criterion::Clampings)
+    }
+
     /// Alike in everything before the cost.
     pub(super) fn differs_in_cost_only(&self, other: &Self) -> bool {
         matches!(self.compare(other).1, Criterion::Cost | Criterion::Name)

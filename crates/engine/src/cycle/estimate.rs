@@ -3,7 +3,7 @@
 use super::changer::{hand_changes_of, per_piece};
 use super::learning::first_year_factor;
 use super::pass::beside_the_cut;
-use super::{Bound, Habits, PartTime, TimeParts, smooth_move_time};
+use super::{Bound, Habits, HourDoubt, PartTime, TimeParts, smooth_move_time};
 use crate::cutting::{Cut, Limits, Materials, possible_cut_within};
 use crate::demand::{Basis, Demand, Holding, Task, TaskKind};
 use crate::fit::{
@@ -177,6 +177,7 @@ pub fn time_within(
         tool_changes_per_year: changes * started,
         per_loading,
         bound,
+        doubt: HourDoubt::default(),
     }
 }
 

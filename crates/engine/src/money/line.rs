@@ -35,6 +35,15 @@ pub enum Amount {
         /// Of what each.
         each: Value<Money>,
     },
+    /// The same once more with a factor that other lines share.
+    Scaled {
+        /// The factor.
+        by: Value<Number>,
+        /// How many.
+        count: Value<Number>,
+        /// Of what each.
+        each: Value<Money>,
+    },
 }
 
 /// One one-off or yearly cost.
@@ -83,6 +92,20 @@ impl Line {
         }
     }
 
+    /// The line times a factor other lines share; a share of others follows them anyway.
+    #[must_use]
+    pub(super) fn scaled_by(self, by: Option<Value<Number>>) -> Self {
+        let Some(by) = by else {
+            return self;
+        };
+        let amount = match self.amount {
+            Amount::Fixed(each) => Amount::Times { count: by, each },
+            Amount::Times { count, each } => Amount::Scaled { by, count, each },
+            other => other,
+        };
+        Self { amount, ..self }
+    }
+
     /// True for what tax is charged on.
     pub(super) fn is_purchase(&self) -> bool {
         self.name == Self::PRICE
@@ -101,6 +124,10 @@ impl Line {
             }
             Amount::Times { count, each } => {
                 count.spread != Spread::None || each.spread != Spread::None
+            }
+            Amount::Scaled { by, count, each } => {
+                let numbers = [by, count].into_iter().any(|v| v.spread != Spread::None);
+                numbers || each.spread != Spread::None
             }
         };
         open && self.name != Self::PRICE
@@ -140,12 +167,12 @@ impl Line {
         match &self.amount {
             Amount::Fixed(v) => &v.origin,
             Amount::Share { share, .. } => &share.origin,
-            Amount::Times { count, each }
+            Amount::Times { count, each } | Amount::Scaled { count, each, .. }
                 if count.origin.is_assumed() && !each.origin.is_assumed() =>
             {
                 &count.origin
             }
-            Amount::Times { each, .. } => &each.origin,
+            Amount::Times { each, .. } | Amount::Scaled { each, .. } => &each.origin,
         }
     }
 }

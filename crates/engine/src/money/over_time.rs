@@ -14,7 +14,7 @@ use super::texts;
 use super::value::{BreakEven, Financing, Rates, Worth, payback_of};
 use crate::entered::{Shop, Way};
 use crate::machine::{Condition, SaleTerms};
-use units::DRAW_BLOCK;
+use units::{DRAW_BLOCK, Number, Value};
 
 /// What a purchase over its years is made from.
 #[derive(Clone, Copy, Debug)]
@@ -37,6 +37,9 @@ pub struct OverYears<'a> {
     pub income: Option<&'a [Line]>,
     /// Pieces a year that income comes from.
     pub pieces: f64,
+    /// Factor of the machine hours the pieces take, and how many times those there are hours a year;
+    /// `None` where they are not in doubt. In draws that take more, fewer pieces are made.
+    pub hours: Option<(&'a Value<Number>, f64)>,
     /// Number of draws.
     pub draws: u64,
 }
@@ -79,7 +82,8 @@ pub fn over_years(p: &OverYears<'_>) -> (Financing, Option<Worth>) {
             terms.tax = None;
         }
         let month = month_worth(inputs.discount[i]);
-        let row = flows(&amounts, &terms, 1.0);
+        let pieces = inputs.pieces(i);
+        let row = flows(&amounts, &terms, pieces);
         if earns {
             all.npv.push(row.npv(month));
             let (plain, discounted) = paid_back(&row, month);
@@ -98,9 +102,9 @@ pub fn over_years(p: &OverYears<'_>) -> (Financing, Option<Worth>) {
                 other_income: 0.0,
                 ..amounts
             };
-            flows(&outgoing, &Terms { tax: None, ..terms }, 1.0).npv(month)
+            flows(&outgoing, &Terms { tax: None, ..terms }, pieces).npv(month)
         } else {
-            let each = (amounts.income + amounts.other_income) / 12.0;
+            let each = (pieces * amounts.income + amounts.other_income) / 12.0;
             row.npv(month) - each * worth_of_months(month, terms.wait, terms.months)
         };
         all.cost.push(-out);
@@ -219,10 +223,11 @@ impl Back {
 
 /// Rates of return at the best single values and over the first draws.
 fn rates(inputs: &Drawn, draws: usize) -> Rates {
-    let of = |(amounts, terms): (Amounts, Terms<'_>)| {
-        super::value::rates_of(&flows(&amounts, &terms, 1.0).with_end())
+    let of = |(amounts, terms): (Amounts, Terms<'_>), pieces: f64| {
+        super::value::rates_of(&flows(&amounts, &terms, pieces).with_end())
     };
-    Rates::of(of(inputs.likely()), (0..draws).map(|i| of(inputs.at(i))))
+    let drawn = (0..draws).map(|i| of(inputs.at(i), inputs.pieces(i)));
+    Rates::of(of(inputs.likely(), 1.0), drawn)
 }
 
 /// How many times the pieces entered make up for what the machine costs.

@@ -4,14 +4,14 @@ use super::default::{self, Band};
 use super::line::{Amount, Line};
 use super::stated::put;
 use super::texts;
-use crate::cycle::PartTime;
+use crate::cycle::{HourDoubt, PartTime};
 use crate::demand::Demand;
 use crate::entered::{Part, Shop};
 use crate::ids::PartId;
 use crate::machine::{Machine, MachineClass, Offer};
 use crate::material::{Materials, PIVOT_CHIP};
 use crate::site::UsdRate;
-use units::{InputId, Money, Number, Origin, Quantity, Spread, Value};
+use units::{InputId, Money, Number, Origin, Quantity, Spread, Time, Value};
 
 /// A part's money.
 #[derive(Clone, Debug, PartialEq)]
@@ -150,6 +150,12 @@ pub fn per_year(r: &Running<'_>) -> Vec<Line> {
     let alone_h = (year.machine_h - year.attended_h).max(0.0);
     let spindle_kw = r.machine.properties.spindle_power.estimate();
     let spindle_kw = spindle_kw.map_or(default::SPINDLE_KW, |p| p.to_kw());
+    let doubt = HourDoubt::of(r.parts.iter().filter_map(|p| p.time));
+    // What is given of the parts' hours is in as much doubt in proportion.
+    let factor = |hours: f64| {
+        let all = Time::h(hours / r.capacity.max(1e-9));
+        doubt.factor(&r.offer.id.0, all)
+    };
     let idle_kwh = default::IDLE.map(|(kw, share)| (kw + share * spindle_kw) * year.machine_h);
     let [low, likely, high] = default::KWH.dollars.map(|d| usd.money(d));
     let source = usd.source(default::KWH.source);
@@ -184,19 +190,22 @@ pub fn per_year(r: &Running<'_>) -> Vec<Line> {
             default::WATCHING.map(|s| s * alone_h),
             hour,
             texts::UNATTENDED,
-        ),
+        )
+        .scaled_by(factor(alone_h)),
         band(
             "cutters",
             year.cut_h,
             default::CUTTERS_PER_HOUR,
             texts::CUTTERS,
-        ),
+        )
+        .scaled_by(factor(year.cut_h)),
         own(
             "power",
             idle_kwh.map(|idle| idle + year.cut_kwh),
             &kwh,
             texts::POWER,
-        ),
+        )
+        .scaled_by(factor(year.machine_h)),
         shared(
             "sawing",
             default::SAWING_MIN.map(|m| m / 60.0 * year.pieces),
@@ -222,7 +231,7 @@ pub fn per_year(r: &Running<'_>) -> Vec<Line> {
             default::FLOOR,
             texts::FLOOR,
         ),
-        own("downtime", standing, hour, texts::DOWNTIME),
+        own("downtime", standing, hour, texts::DOWNTIME).scaled_by(factor(year.machine_h)),
     ];
     lines.extend(r.parts.iter().filter_map(|p| stock(r, p)));
     if let Some(Amount::Fixed(price)) = r.price.map(|l| &l.amount) {

@@ -25,9 +25,9 @@ enum Term {
     Share(ShareOf, Factor),
 }
 
-/// One factor or two.
+/// One factor or more.
 #[derive(Clone, Copy, Debug)]
-struct Product(Factor, Option<Factor>);
+struct Product(Factor, Option<Factor>, Option<Factor>);
 
 /// At which values the inputs are taken.
 #[derive(Clone, Copy, Debug)]
@@ -97,10 +97,15 @@ impl Sums {
             .iter()
             .map(|line| {
                 let product = match &line.amount {
-                    Amount::Fixed(v) => Product(inputs.factor(v), None),
+                    Amount::Fixed(v) => Product(inputs.factor(v), None, None),
                     Amount::Times { count, each } => {
-                        Product(inputs.factor(count), Some(inputs.factor(each)))
+                        Product(inputs.factor(count), Some(inputs.factor(each)), None)
                     }
+                    Amount::Scaled { by, count, each } => Product(
+                        inputs.factor(count),
+                        Some(inputs.factor(each)),
+                        Some(inputs.factor(by)),
+                    ),
                     Amount::Share { of, share } => return Term::Share(*of, inputs.factor(share)),
                 };
                 if line.name == Line::PRICE {
@@ -254,9 +259,9 @@ impl Sums {
             return None;
         };
         let (one, by) = match product {
-            Product(one, None) => (one, 1.0),
-            Product(one, Some(k)) if self.certain[k.input] => (one, k.likely),
-            Product(k, Some(one)) if self.certain[k.input] => (one, k.likely),
+            Product(one, None, None) => (one, 1.0),
+            Product(one, Some(k), None) if self.certain[k.input] => (one, k.likely),
+            Product(k, Some(one), None) if self.certain[k.input] => (one, k.likely),
             Product(..) => return None,
         };
         let likely = Number::from_base(one.likely);
@@ -328,7 +333,7 @@ fn times(column: &mut [f64], by: &[f64]) {
 impl Product {
     fn fill(&self, at: At, uniforms: &[Vec<f64>], out: &mut [f64], second: &mut Vec<f64>) {
         self.0.fill(at, uniforms, out);
-        if let Some(factor) = &self.1 {
+        for factor in [&self.1, &self.2].into_iter().flatten() {
             second.resize(out.len(), 0.0);
             factor.fill(at, uniforms, second);
             times(out, second);
@@ -374,6 +379,11 @@ pub fn uncertain(lines: &[Line]) -> Vec<Uncertain> {
             Amount::Fixed(v) => add(v.in_base_units()),
             Amount::Share { share, .. } => add(share.clone()),
             Amount::Times { count, each } => {
+                add(count.clone());
+                add(each.in_base_units());
+            }
+            Amount::Scaled { by, count, each } => {
+                add(by.clone());
                 add(count.clone());
                 add(each.in_base_units());
             }

@@ -133,12 +133,25 @@ pub(super) fn fitted(context: &Context<'_>, machine: &Machine) -> Fitted {
         .iter()
         .map(|d| fit_within(d, machine, &band, materials, practice))
         .collect();
+    let timing = context.ends.map(|ends| cycle::Timing {
+        machine,
+        limits,
+        ends,
+        practice,
+        materials,
+    });
     let times: Vec<_> = demands
         .iter()
         .zip(&fits)
         .map(|(demand, fit)| {
-            (fit.verdict != Verdict::DoesNotFit)
-                .then(|| cycle::time_within(demand, fit, machine, limits, materials, practice))
+            (fit.verdict != Verdict::DoesNotFit).then(|| {
+                let mut time =
+                    cycle::time_within(demand, fit, machine, limits, materials, practice);
+                if let Some(timing) = &timing {
+                    time.doubt = cycle::doubt(demand, fit, &time, timing);
+                }
+                time
+            })
         })
         .collect();
     let made = demands.iter().zip(&fits).zip(&times);

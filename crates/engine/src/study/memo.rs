@@ -16,7 +16,7 @@ use crate::site::{PlanAnswers, Work};
 use crate::specification::{ClassPicture, Requirement};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
-use units::{Money, Value};
+use units::{Money, Number, Value};
 
 /// Pairs of key and answer, those of the last run and of the present one.
 #[derive(Debug)]
@@ -110,6 +110,7 @@ pub(super) struct Fitted {
 pub(super) struct Ground {
     pub demands: Vec<Demand>,
     pub materials: Materials,
+    pub ends: Option<crate::cycle::MaterialEnds>,
     pub practice: crate::fit::Practice,
 }
 
@@ -126,6 +127,7 @@ pub(super) struct YearsKey {
     pub terms: SaleTerms,
     pub condition: Condition,
     pub pieces: f64,
+    pub hours: Option<(Value<Number>, f64)>,
     pub shop: Shop,
     pub draws: u64,
 }

@@ -58,6 +58,8 @@ pub struct OfferAnswer {
     pub price_stated: bool,
     /// Machine hours a year for the parts it makes.
     pub hours_per_year: Time,
+    /// Hours a year below and above these that are not ruled out; nothing where hours are not drawn.
+    pub hours_doubt: [f64; 2],
     /// The same by kind of time.
     pub hours_by_kind: Vec<(&'static str, f64)>,
     /// Load and lead time.
@@ -268,6 +270,7 @@ fn without_pairs(context: &Context<'_>, variant: &Variant<'_>) -> OfferAnswer {
         worth_paying: None,
         price_stated: priced.price_stated,
         hours_per_year,
+        hours_doubt: priced::doubt(looked, made).sides(),
         hours_by_kind: if all {
             looked.fitted.hours_by_kind.clone()
         } else {

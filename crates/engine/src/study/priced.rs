@@ -3,16 +3,17 @@
 use super::Context;
 use super::looked::Looked;
 use super::memo::YearsKey;
+use crate::cycle::HourDoubt;
 use crate::demand::{Demand, Holding, OwnTools, ToolNeed};
 use crate::fit::{Verdict, distinct_tools};
 use crate::money::lines::{Bill, Demanded, Priced, of_offer};
 use crate::money::{
     AllIn, Financing, Line, OverYears, PartMoney, Running, Worth, first_year, over_years, per_year,
-    saved,
+    saved, series,
 };
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
-use units::{Money, Time};
+use units::{Money, Number, Time, Value};
 
 /// A purchase with its money.
 #[derive(Clone, Debug)]
@@ -24,6 +25,8 @@ pub(super) struct Variant<'a> {
     pub all_in: Arc<AllIn>,
     /// Hours a year of what is made on it.
     pub hours: Time,
+    /// Factor of these hours in each of the common draws; empty where they are not in doubt.
+    pub hour_factors: Vec<f64>,
     /// Where parts have outside prices and the aim is value.
     pub worth: Option<Worth>,
     /// Hours a year the needs ask for beyond those there are; `None` when they suffice or do not
@@ -246,6 +249,23 @@ pub(super) fn hours(looked: &Looked<'_>, made: &[bool]) -> Time {
         .sum()
 }
 
+/// How far the hours of the parts made may be off.
+pub(super) fn doubt(looked: &Looked<'_>, made: &[bool]) -> HourDoubt {
+    let times = looked.fitted.times.iter().zip(made);
+    HourDoubt::of(times.filter_map(|(t, made)| t.as_ref().filter(|_| *made)))
+}
+
+/// The factor of the hours of the parts made, as it is drawn.
+pub(super) fn hours_factor(looked: &Looked<'_>, made: &[bool]) -> Option<Value<Number>> {
+    doubt(looked, made).factor(&looked.id().0, hours(looked, made))
+}
+
+/// How many times the hours asked there are.
+fn room(context: &Context<'_>, asked: Time) -> f64 {
+    let available = context.inputs.shop.hours_per_year.likely;
+    available.to_h() / asked.to_h().max(1e-9)
+}
+
 /// Share of the hours asked that the shop can give.
 pub(super) fn capacity(context: &Context<'_>, asked: Time) -> f64 {
     let available = context.inputs.shop.hours_per_year.likely;
@@ -275,10 +295,21 @@ pub(super) fn over_its_years(
     priced: &Priced,
     made: &[bool],
 ) -> Arc<(Financing, Option<Worth>)> {
+    let key = years_key(context, looked, priced, made);
+    context.memo.years.get(&key, || over_years(&key.read()))
+}
+
+/// What its years are computed from.
+pub(super) fn years_key(
+    context: &Context<'_>,
+    looked: &Looked<'_>,
+    priced: &Priced,
+    made: &[bool],
+) -> YearsKey {
     let parts = part_money(context, looked, made);
     let capacity = capacity(context, hours(looked, made));
     let [running, first_year] = yearly(context, looked, price(priced), &parts, capacity);
-    let key = YearsKey {
+    YearsKey {
         one_off: priced.lines.clone(),
         running,
         first_year,
@@ -287,10 +318,11 @@ pub(super) fn over_its_years(
         terms: looked.offer.terms.clone(),
         condition: looked.offer.condition,
         pieces: priced_pieces(&parts, capacity),
+        hours: hours_factor(looked, made)
+            .map(|factor| (factor, room(context, hours(looked, made)))),
         shop: context.inputs.shop.clone(),
         draws: context.year_draws,
-    };
-    context.memo.years.get(&key, || over_years(&key.read()))
+    }
 }
 
 /// Its value alone.
@@ -316,6 +348,7 @@ impl YearsKey {
             first_year: &self.first_year,
             income: self.income.as_deref(),
             pieces: self.pieces,
+            hours: self.hours.as_ref().map(|(factor, room)| (factor, *room)),
             draws: self.draws,
         }
     }
@@ -346,8 +379,11 @@ pub(super) fn variant<'a>(
                 .room(&priced.lines, shop, context.settings.draws)
         })
         .and_then(|room| room.price);
+    let draws = context.settings.draws;
     Variant {
         hours: hours(&looked, &made),
+        hour_factors: hours_factor(&looked, &made)
+            .map_or(Vec::new(), |factor| series(&factor, shop.seed, draws)),
         looked,
         made,
         priced,

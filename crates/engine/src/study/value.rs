@@ -10,6 +10,7 @@ use super::Context;
 use super::looked::Looked;
 use super::memo::YearsKey;
 use super::priced::{self, Variant};
+use super::taxed;
 use crate::choice::purchase::{Bought, Common, MachineChoice, Making, PartNeeds, Purchase, search};
 use crate::demand::{Holding, ToolNeed};
 use crate::fit::{Verdict, distinct_tools};
@@ -41,7 +42,12 @@ pub(super) struct Valued<'a> {
     pub variants: Vec<Variant<'a>>,
     pub joints: Vec<JointAnswer>,
     pub proven: bool,
+    /// By how much anything left out may be worth more, where income tax leaves that open.
+    pub gap: Option<f64>,
 }
+
+/// A difference in money nobody counts.
+const COUNTED: f64 = 0.5;
 
 /// Several machines evaluated at most: the best by their means.
 const JOINTS: usize = 8;
@@ -99,8 +105,22 @@ pub(super) fn valued<'a>(
         || search(&purchase(&named, 1), &shown(&named)),
         || search(&purchase(&asked, 1), &shown(&asked)),
     );
-    // Income tax is not linear in what is made: losses wait, and the search works with means.
-    let mut proven = first.proven && context.inputs.shop.income_tax.is_none();
+    // The hours are a limit by their likely values there: where the best does not always keep them,
+    // another might be better in the draws.
+    let overfull = first.sets.first().is_some_and(|best| {
+        let looked = &looked[named[best.machines[0]]];
+        let made: Vec<bool> = best.made_on.iter().map(Option::is_some).collect();
+        let [_, above] = priced::doubt(looked, &made).sides();
+        let most = priced::hours(looked, &made) + Time::h(above);
+        above > 0.0 && most > context.inputs.shop.hours_per_year.likely
+    });
+    let mut proven = first.proven && !overfull;
+    let mut bound = first.sets.first().map_or(f64::NEG_INFINITY, |s| s.worth);
+    let singles: Vec<(Bought, usize)> = first
+        .sets
+        .iter()
+        .map(|set| (set.clone(), named[set.machines[0]]))
+        .collect();
     let mut made: Vec<Option<Vec<bool>>> = vec![None; looked.len()];
     for (found, of) in [(first, &named), (second, &asked)] {
         for set in found.sets {
@@ -111,6 +131,7 @@ pub(super) fn valued<'a>(
     if most > 1 {
         let found = search(&purchase(&named, most), &[]);
         proven &= found.proven;
+        bound = found.sets.first().map_or(bound, |s| s.worth.max(bound));
         let several = found.sets.into_iter().filter(|s| s.machines.len() > 1);
         together.extend(several.take(JOINTS).map(|set| Bought {
             machines: set.machines.iter().map(|m| named[*m]).collect(),
@@ -127,10 +148,23 @@ pub(super) fn valued<'a>(
         .par_iter()
         .map(|bought| joint(context, &variants, bought))
         .collect();
+    let gap = (proven && taxed::losses_wait(context.inputs.shop)).then(|| {
+        let needs = context.inputs.parts.iter().any(|p| p.must_make);
+        // What the machine earns beside is in no worth here, and nothing else earns it.
+        let beside = context.inputs.shop.finance.income_per_year.is_some();
+        let least = if needs || beside {
+            f64::NEG_INFINITY
+        } else {
+            0.0
+        };
+        taxed::gap(context, &variants, &singles, bound.max(least), least)
+    });
+    let gap = gap.filter(|gap| *gap >= COUNTED);
     Valued {
         variants,
         joints,
-        proven,
+        proven: proven && gap.is_none(),
+        gap: gap.filter(|gap| gap.is_finite()),
     }
 }
 
@@ -166,6 +200,9 @@ fn joint(context: &Context<'_>, variants: &[Variant<'_>], bought: &Bought) -> Jo
         npv: vec![0.0; draws as usize],
     };
     let mut seen: Vec<Line> = Vec::new();
+    // What the shop earns beside comes once, whatever the number of machines.
+    let mut alone = shop.clone();
+    alone.finance.income_per_year = None;
     for member in &bought.machines {
         let looked = &variants[*member].looked;
         let made: Vec<bool> = bought.made_on.iter().map(|m| *m == Some(*member)).collect();
@@ -188,7 +225,12 @@ fn joint(context: &Context<'_>, variants: &[Variant<'_>], bought: &Bought) -> Jo
             terms: looked.offer.terms.clone(),
             condition: looked.offer.condition,
             pieces: 0.0,
-            shop: shop.clone(),
+            hours: None,
+            shop: if answer.budgets.is_empty() {
+                shop.clone()
+            } else {
+                alone.clone()
+            },
             draws,
         };
         let own = over_years(&years.read()).1.unwrap_or_default();
@@ -213,7 +255,7 @@ fn is_common(line: &Line) -> bool {
         Amount::Fixed(v) => !own(&v.id),
         // What happens to the shop happens once.
         Amount::Times { count, each } => !own(&count.id) && !own(&each.id),
-        Amount::Share { .. } => false,
+        Amount::Share { .. } | Amount::Scaled { .. } => false,
     }
 }
 
@@ -462,7 +504,8 @@ fn npv(
             terms: looked.offer.terms.clone(),
             condition: looked.offer.condition,
             pieces: 0.0,
-            shop: context.inputs.shop.clone(),
+            hours: None,
+            shop: taxed::refunded(context.inputs.shop),
             draws: DRAWS,
         };
         let worth = over_years(&years.read()).1;
@@ -478,6 +521,9 @@ fn yearly_mean(lines: &[Line]) -> f64 {
         .map(|line| match &line.amount {
             Amount::Fixed(v) => v.mean().base(),
             Amount::Times { count, each } => count.mean().to_number() * each.mean().base(),
+            Amount::Scaled { by, count, each } => {
+                by.mean().to_number() * count.mean().to_number() * each.mean().base()
+            }
             Amount::Share { .. } => 0.0,
         })
         .sum()

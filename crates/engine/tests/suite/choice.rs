@@ -1,6 +1,7 @@
 //! The decision: rules, reasons, laws, ways out, questions.
 
 mod case;
+mod hours;
 mod laws;
 mod learned;
 mod rules;

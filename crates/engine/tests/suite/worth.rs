@@ -12,7 +12,7 @@ use engine::money::{
     saved,
 };
 use proptest::prelude::*;
-use units::{Length, Money, Place, Time, Value};
+use units::{Length, Money, Number, Place, Time, Value};
 
 fn part(outside: Option<f64>) -> Part {
     Part {
@@ -54,6 +54,7 @@ fn time() -> PartTime {
         tool_changes_per_year: 800.0,
         per_loading: vec![1],
         bound: Bound::Estimate,
+        doubt: engine::cycle::HourDoubt::default(),
     }
 }
 
@@ -165,8 +166,59 @@ fn over(
         first_year: &[],
         income,
         pieces: 100.0,
+        hours: None,
         draws: 60,
     })
+}
+
+/// Twice the hours that there are make half of the pieces: half the income, half of what follows them,
+/// whole what stands.
+#[test]
+fn draws_that_take_more_hours_make_fewer_pieces() {
+    let shop = shop(30e3);
+    let of = |income: f64, follows: f64, hours: Option<(&Value<Number>, f64)>| {
+        let income = [line("income", income)];
+        let running = [line("stock: ring", follows), line("coolant", 300.0)];
+        let terms = SaleTerms {
+            resale: Some(stated("offers/new/resale", 0.0)),
+            ..SaleTerms::default()
+        };
+        let (financing, worth) = over_years(&OverYears {
+            shop: &shop,
+            offer: "new",
+            terms: &terms,
+            condition: Condition::New,
+            one_off: &[line("kit", 9000.0)],
+            running: &running,
+            first_year: &[],
+            income: Some(&income),
+            pieces: 100.0,
+            hours,
+            draws: 2048,
+        });
+        (financing.cost.p50.to_amount(), worth.unwrap())
+    };
+    let twice = number("offers/new/hours", 2.0);
+    let (cost, full) = of(4000.0, 1000.0, Some((&twice, 1.0)));
+    let (half_cost, half) = of(2000.0, 500.0, None);
+    assert!((full.draws[7] - half.draws[7]).abs() < 1e-9 && (cost - half_cost).abs() < 1e-9);
+    // Hours enough, or no doubt: nothing changes.
+    let (_, plain) = of(4000.0, 1000.0, None);
+    assert_eq!(of(4000.0, 1000.0, Some((&twice, 2.0))).1.draws, plain.draws);
+    // Uniform between 1 and 3 with hours for 1: the mean of 1/f is ln(3) / 2.
+    let spread = Value {
+        spread: units::Spread::Range {
+            low: Number::of(1.0),
+            high: Number::of(3.0),
+        },
+        ..twice
+    };
+    let (_, drawn) = of(4000.0, 1000.0, Some((&spread, 1.0)));
+    let mean = |w: &Worth| w.draws.iter().sum::<f64>() / w.draws.len() as f64;
+    let (_, none) = of(0.0, 0.0, None);
+    let share = (mean(&drawn) - mean(&none)) / (mean(&plain) - mean(&none));
+    // Two blocks with a draw in each of 1024 strata: the steepest stratum spans 2/1024 of the range.
+    assert!((share - 3f64.ln() / 2.0).abs() < 2.0 / 1024.0, "{share}");
 }
 
 fn line(name: &str, amount: f64) -> Line {
@@ -229,6 +281,7 @@ fn cash_goes_to_the_longest_horizon_and_is_sold_at_each_end() {
         first_year: &[],
         income: None,
         pieces: 0.0,
+        hours: None,
         draws: 1024,
     });
     // 9,000 at the start and 100 a month, whatever the draw's own horizon is.
@@ -273,6 +326,7 @@ fn a_machine_is_sold_at_the_end_along_the_stated_path() {
             first_year: &[],
             income: None,
             pieces: 0.0,
+            hours: None,
             draws: 2048,
         });
         financing.resale

@@ -86,3 +86,68 @@ fn by_value_a_study_says_what_to_make_and_when_to_buy_nothing() {
     }
     assert!(value(&ask(&free, &memo)) >= value(&answer) - 1.0);
 }
+
+/// The published bands put hours in doubt on either side; without them only what the machine holds does,
+/// and the likely hours are the same.
+#[test]
+fn hours_are_in_doubt_by_the_bands_of_the_materials() {
+    let study = demo();
+    let banded = ask(&study, &Memo::default());
+    let mut sharp = study.clone();
+    sharp.materials = engine::resolve::materials(&study.materials, units::Draw::Likely);
+    let plain = ask(&sharp, &Memo::default());
+    for (with, without) in banded.offers().zip(plain.offers()) {
+        assert_eq!(with.hours_per_year, without.hours_per_year);
+        for (with, without) in with.times.iter().zip(&without.times) {
+            let (Some(with), Some(without)) = (with, without) else {
+                continue;
+            };
+            assert_eq!(without.doubt.common, [0.0; 2], "{}", without.part);
+            assert!(with.doubt.common[0] > 0.0 && with.doubt.common[1] > 0.0);
+            assert!(with.doubt.common[0] < with.per_year.to_h());
+            assert_eq!(with.doubt.own, without.doubt.own);
+        }
+    }
+    let chosen = banded.chosen().unwrap();
+    assert!(chosen.hours_doubt[0] > 0.0 && chosen.hours_doubt[1] > 0.0);
+}
+
+/// Where losses wait, the answer says by how much anything else may be worth more at most. Refunded at
+/// once they are never worth less, and nothing that can be had by leaving a part out passes the gap.
+#[test]
+fn with_income_tax_the_gap_bounds_what_else_there_is() {
+    let mut study = priced(300.0);
+    for part in &mut study.parts {
+        part.must_make = false;
+    }
+    let number = |id: &str, n: f64| Value::stated(id, units::Number::of(n), Place::default());
+    study.shop.income_tax = Some(engine::entered::IncomeTax {
+        rate: number("shop/tax_rate", 0.3),
+        writing_off: engine::entered::WritingOff::StraightLine { years: 5 },
+        at_once: number("shop/at_once", 0.5),
+        on: "2026-11-02".parse().unwrap(),
+        losses_offset: false,
+    });
+    let memo = Memo::default();
+    let waiting = ask(&study, &memo);
+    let gap = waiting.decision.gap;
+    assert_eq!(waiting.decision.proven, gap.is_none());
+    let most = value(&waiting) + gap.map_or(0.5, Money::to_amount);
+    let mut refunded = study.clone();
+    refunded.shop.income_tax.as_mut().unwrap().losses_offset = true;
+    let refunded = ask(&refunded, &memo);
+    assert!(refunded.decision.proven && refunded.decision.gap.is_none());
+    assert!(value(&refunded) >= value(&waiting) - 1e-6);
+    for part in (0..study.parts.len()).step_by(4) {
+        let mut fewer = study.clone();
+        // Made outside: nothing is saved by making it.
+        fewer.parts[part].outside_price = None;
+        let other = ask(&fewer, &memo);
+        // A thousandth for means of products against products of means.
+        assert!(
+            value(&other) <= most * 1.001,
+            "{part}: {most} {}",
+            value(&other)
+        );
+    }
+}

@@ -38,7 +38,7 @@ pub(super) fn cash(inputs: &Drawn, draws: usize, earns: bool) -> Cash {
                 tax: terms.tax.filter(|_| earns),
                 ..terms
             };
-            let row = flows(&amounts, &terms, 1.0);
+            let row = flows(&amounts, &terms, inputs.pieces(i));
             let mut sum = 0.0;
             for (k, flow) in row.months.iter().enumerate() {
                 sum += flow;

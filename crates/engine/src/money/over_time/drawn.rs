@@ -29,6 +29,8 @@ pub(super) struct Drawn<'a> {
     deposit: Option<DrawnPart>,
     wait: Vec<f64>,
     tax: Option<DrawnTax<'a>>,
+    /// Share of the pieces made; empty where it is all of them in every draw.
+    pieces: Vec<f64>,
 }
 
 enum DrawnWay {
@@ -114,7 +116,15 @@ impl<'a> Drawn<'a> {
             let follows = follows_pieces(&line.name);
             [follows, !follows]
         });
+        // What is made at the likely hours is in the lines already.
+        let pieces = p.hours.map_or(Vec::new(), |(factor, room)| {
+            let given = |factor: f64| (room / factor.max(1e-9)).min(1.0);
+            let likely = given(1.0);
+            let drawn = series(factor, seed, draws).into_iter();
+            drawn.map(|f| given(f) / likely.max(1e-9)).collect()
+        });
         Drawn {
+            pieces,
             once,
             worth_of,
             running,
@@ -184,6 +194,11 @@ impl<'a> Drawn<'a> {
                 losses_offset: tax.losses_offset,
             }),
         }
+    }
+
+    /// Share of the pieces entered that there are hours for in a draw, against the likely hours.
+    pub fn pieces(&self, i: usize) -> f64 {
+        self.pieces.get(i).copied().unwrap_or(1.0)
     }
 
     /// At the best single values.

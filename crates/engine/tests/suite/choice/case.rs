@@ -28,6 +28,7 @@ pub struct Case {
     pub all_in: AllIn,
     pub price_stated: bool,
     pub hours: f64,
+    pub hour_factors: Vec<f64>,
     pub worth: Option<Worth>,
 }
 
@@ -52,6 +53,7 @@ impl Case {
             all_in: draw(&lines, &stated("budget", 20e3), 3, 200),
             price_stated: true,
             hours: 300.0,
+            hour_factors: Vec::new(),
             worth: None,
         }
     }
@@ -67,6 +69,7 @@ impl Case {
             price_stated: self.price_stated,
             highest_price: Some(Money::amount(12e3)),
             hours_per_year: Time::h(self.hours),
+            hour_factors: &self.hour_factors,
             worth: self.worth.as_ref(),
             makes: None,
             hours_short: None,
@@ -179,6 +182,7 @@ pub fn run(aim: Aim, cases: &[Case]) -> Decision {
     let searched = Searched {
         among: cases.len(),
         proven: true,
+        gap: None,
     };
     decide(&situation(aim, &wishes), &candidates, &[], searched)
 }

@@ -31,7 +31,7 @@ fn learned_together(
         trouble: Money::amount(20.0),
         seed: 3,
     };
-    let groups = learn(&situation, &candidates, &beliefs, &mut list);
+    let groups = learn(&situation, &candidates, &[], &beliefs, &mut list);
     (list, groups)
 }
 
