@@ -68,7 +68,7 @@ pub fn fit_within(
         practice,
     };
     magazine::compare(with, &tools, &filled, &mut tally);
-    spindle::compare(demand, machine, band, (materials, practice), &mut tally);
+    let asks = spindle::compare(demand, machine, band, (materials, practice), &mut tally);
     control::compare(demand, machine, &mut tally);
 
     let setups = demand.setups.len() as u32;
@@ -79,7 +79,7 @@ pub fn fit_within(
     let assumed = if verdict == Verdict::DoesNotFit {
         Vec::new()
     } else {
-        spindle::carried(demand, machine, materials)
+        spindle::carried(demand, machine, materials, asks)
     };
     Fit {
         part: demand.part.clone(),

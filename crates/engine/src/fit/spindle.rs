@@ -58,16 +58,17 @@ struct On<'a> {
     practice: &'a Practice,
 }
 
+/// Tells what tasks run into, and whether any of them turns on a number nobody stated.
 pub(super) fn compare(
     demand: &Demand,
     machine: &Machine,
     band: &LimitsBand,
     (materials, practice): (&Materials, &Practice),
     tally: &mut Tally,
-) {
+) -> bool {
     // A material nobody knows is told of where it is read.
     let (Some(material), Some(most)) = (materials.0.get(&demand.material), &band.most) else {
-        return;
+        return true;
     };
     let on = On {
         demand,
@@ -105,16 +106,22 @@ pub(super) fn compare(
     if !open.is_empty() {
         unknown::ask(&open, material, machine, tally);
     }
+    !open.is_empty()
 }
 
 /// What a yes, or one that turns on something else yet, rests on that nobody stated and that is softer
 /// than physics.
-pub(super) fn carried(demand: &Demand, machine: &Machine, materials: &Materials) -> Vec<Assumed> {
+pub(super) fn carried(
+    demand: &Demand,
+    machine: &Machine,
+    materials: &Materials,
+    asks: bool,
+) -> Vec<Assumed> {
     let Some(material) = materials.0.get(&demand.material) else {
         return Vec::new();
     };
     let tasks: Vec<&Task> = demand.tasks().collect();
-    unknown::carried(&tasks, material, machine)
+    unknown::carried(&tasks, material, machine, asks)
 }
 
 /// Whether there is a cut, at another depth or with a smaller cutter if need be.
