@@ -137,7 +137,7 @@ pub fn questions(page: &Page<'_>) -> String {
 
 /// A way out in one sentence.
 fn way_out(page: &Page<'_>, way: &WayOut) -> String {
-    let mut changes = way.texts();
+    let mut changes = way.texts_calling(&|part| page.part_name(part));
     if way.money > Money::ZERO {
         changes.push(format!("raise the budget by {}", page.money(way.money)));
     }

@@ -249,14 +249,11 @@ pub fn over_budget(situation: &Situation<'_>, over: f64, extra: Money) -> String
     )
 }
 
-pub fn change(change: &Change, again: &[&PartId]) -> String {
+pub fn change(change: &Change, again: &[String], called: &dyn Fn(&PartId) -> String) -> String {
     match change {
-        Change::FarmOut(part) => format!("farm out {part} or do without it"),
-        Change::GiveUp(part) => format!("give up {part}"),
-        Change::ClampAgain => {
-            let parts: Vec<&str> = again.iter().map(|p| p.0.as_str()).collect();
-            format!("clamp {} more often than asked", parts.join(" and "))
-        }
+        Change::FarmOut(part) => format!("farm out {} or do without it", called(part)),
+        Change::GiveUp(part) => format!("give up {}", called(part)),
+        Change::ClampAgain => format!("clamp {} more often than asked", again.join(" and ")),
         Change::TakeOption(option) => format!("take the option {option}"),
         Change::LeaveOption(option) => format!("do without the option {option}"),
         Change::Dismantle(what) => format!("for the way in: {what}"),

@@ -52,15 +52,20 @@ pub struct WayOut {
 }
 
 impl WayOut {
-    /// The changes in words.
+    /// The changes in words, parts called by their ids.
     pub fn texts(&self) -> Vec<String> {
+        self.texts_calling(&|part| part.0.clone())
+    }
+
+    /// The changes in words, parts called as people call them.
+    pub fn texts_calling(&self, called: &dyn Fn(&PartId) -> String) -> Vec<String> {
         let left = |part: &&PartId| {
             let given = |c: &Change| matches!(c, Change::FarmOut(own) if own == *part);
             !self.changes.iter().any(given)
         };
-        let again: Vec<&PartId> = self.again.iter().filter(left).collect();
+        let again: Vec<String> = self.again.iter().filter(left).map(called).collect();
         let changes = self.changes.iter();
-        changes.map(|c| texts::change(c, &again)).collect()
+        changes.map(|c| texts::change(c, &again, called)).collect()
     }
 }
 
