@@ -95,6 +95,7 @@ fn purchase(offers: usize, options: usize, parts: usize) -> Purchase {
         budget: vec![52e3],
         over_rate: 0.25,
         most_machines: 1,
+        least_worth: 0.0,
         common: Common::default(),
     }
 }

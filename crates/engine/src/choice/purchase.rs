@@ -60,6 +60,9 @@ pub struct Purchase {
     pub most_machines: usize,
     /// What every further machine does not cost again: measuring tools, software.
     pub common: Common,
+    /// Where no part must be made, sets worth no more than this need not be found: 0, what buying
+    /// nothing is worth; without end below where machines bring what is in no part's worth.
+    pub least_worth: f64,
 }
 
 /// What several machines share.

@@ -353,6 +353,11 @@ impl Model {
             over_rate: shop.over_budget_rate.mean().to_number(),
             most_machines: 1,
             common: Common::default(),
+            // What the machine earns beside is in no part's worth.
+            least_worth: match shop.finance.income_per_year {
+                Some(_) => f64::NEG_INFINITY,
+                None => 0.0,
+            },
         }
     }
 

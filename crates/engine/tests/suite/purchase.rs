@@ -1,7 +1,7 @@
 //! The exact purchase against a general-purpose solver given the whole problem at once, and laws.
 
 use engine::choice::purchase::{
-    Common, MachineChoice, Making, PartNeeds, Purchase, add_up, most_valuable,
+    Common, MachineChoice, Making, PartNeeds, Purchase, add_up, most_valuable, search,
 };
 use proptest::prelude::*;
 use serde_json::Value as Json;
@@ -46,6 +46,7 @@ fn purchase(json: &Json) -> Purchase {
         budget: vec![of(json, "budget")],
         over_rate: of(json, "over_rate"),
         most_machines: of(json, "most_machines") as usize,
+        least_worth: 0.0,
         common: Common::default(),
     }
 }
@@ -115,6 +116,7 @@ fn published_choices_of_projects() {
             budget: vec![budget],
             over_rate: 100.0,
             most_machines: 1,
+            least_worth: 0.0,
             common: Common::default(),
         };
         most_valuable(&purchase).unwrap()
@@ -261,6 +263,7 @@ prop_compose! {
             budget,
             over_rate,
             most_machines,
+            least_worth: 0.0,
             common: Common { cost: shared, spent: shared },
         }
     }
@@ -278,6 +281,28 @@ proptest! {
         if let (Some(found), Some(brute)) = (found, brute) {
             prop_assert!((found.worth - brute).abs() < 0.05, "{} {brute}", found.worth);
             prop_assert!(found.proven);
+        }
+    }
+
+    /// What any machine brings besides its parts makes the best one no other: with nothing left out
+    /// for being worth less than nothing it is found however dear all machines are.
+    #[test]
+    fn a_purchase_worth_less_than_nothing_is_found_where_something_comes_beside(
+        purchase in uncertain(),
+    ) {
+        let one = Purchase { most_machines: 1, least_worth: f64::NEG_INFINITY, ..purchase };
+        let mut dear = one.clone();
+        for machine in &mut dear.machines {
+            machine.cost += 1e6;
+        }
+        let best = |p: &Purchase| search(p, &[]).sets.first().map(|s| s.worth);
+        let (cheap, found) = (best(&one), best(&dear));
+        prop_assert_eq!(cheap.is_some(), found.is_some());
+        if let (Some(cheap), Some(found)) = (cheap, found) {
+            prop_assert!((cheap - 1e6 - found).abs() < 0.05, "{cheap} {found}");
+        }
+        if dear.parts.iter().all(|p| !p.must) {
+            prop_assert_eq!(best(&Purchase { least_worth: 0.0, ..dear }), None);
         }
     }
 }

@@ -29,10 +29,9 @@ pub fn search(purchase: &Purchase, also: &[usize]) -> Found {
     let mut proven = complete;
     let mut solved: Vec<Bought> = Vec::new();
     let mut looked: BTreeSet<Vec<usize>> = BTreeSet::new();
-    // Nothing is worth 0: a set that cannot reach it is not the best.
     let mut best = f64::NEG_INFINITY;
     if !purchase.parts.iter().any(|p| p.must) {
-        best = 0.0;
+        best = purchase.least_worth;
     }
     for (bound, set) in ordered {
         if bound <= best {
