@@ -59,17 +59,28 @@ pub fn section(page: &Page<'_>) -> String {
 
 /// What yeses rest on that nobody stated.
 fn granted(page: &Page<'_>) -> String {
-    let lines: Vec<String> = page
-        .answer
-        .offers()
-        .filter_map(|offer| {
-            let all: Vec<String> = offer
-                .assumed()
-                .iter()
-                .map(|(a, _)| taken(page, a))
-                .collect();
-            let name = page.offer_name(&offer.offer);
-            (!all.is_empty()).then(|| bullet("-", &format!("{name}: {}", all.join("; "))))
+    // By what is taken, since most offers leave the same out.
+    let mut by_text: Vec<(String, Vec<String>)> = Vec::new();
+    let mut offers = 0;
+    for offer in page.answer.offers() {
+        offers += 1;
+        let name = page.offer_name(&offer.offer);
+        for text in offer.assumed().iter().map(|(a, _)| taken(page, a)) {
+            match by_text.iter_mut().find(|(t, _)| *t == text) {
+                Some((_, names)) => names.push(name.clone()),
+                None => by_text.push((text, vec![name.clone()])),
+            }
+        }
+    }
+    let lines: Vec<String> = by_text
+        .iter()
+        .map(|(text, names)| {
+            let whose = if names.len() == offers {
+                "every offer".to_owned()
+            } else {
+                names.join(", ")
+            };
+            bullet("-", &format!("{text}: {whose}"))
         })
         .collect();
     if lines.is_empty() {

@@ -50,14 +50,16 @@ pub fn bullet(mark: &str, text: &str) -> String {
     let room = WIDTH as usize - indent;
     let mut lines: Vec<String> = Vec::new();
     let mut line = String::new();
-    for word in text.split_whitespace() {
+    // A percentage stays in one piece.
+    let text = text.replace(" %", "\u{a0}%");
+    for word in text.split([' ', '\n']).filter(|w| !w.is_empty()) {
         if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > room {
             lines.push(std::mem::take(&mut line));
         }
         if !line.is_empty() {
             line.push(' ');
         }
-        line.push_str(word);
+        line.push_str(&word.replace('\u{a0}', " "));
     }
     lines.push(line);
     let mut out = String::new();
