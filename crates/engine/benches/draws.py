@@ -50,7 +50,8 @@ def run():
         lines.append(triangle(ndtr(score), *row))
     lines.append(lines[0] * rng.triangular(0, 0.06, 0.1, DRAWS))
     total = np.sum(lines, axis=0)
-    lines.append(total * rng.triangular(0.02, 0.05, 0.1, DRAWS))
+    # A contingency is taken of all but the price.
+    lines.append((total - lines[0]) * rng.triangular(0.02, 0.05, 0.1, DRAWS))
     total += lines[-1]
     for line in lines:
         np.percentile(line, [10, 90])
