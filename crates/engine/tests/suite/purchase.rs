@@ -242,7 +242,8 @@ prop_compose! {
                 .into_iter()
                 .map(|(offer, cost, spent, tools, makes)| MachineChoice {
                     offer,
-                    cost,
+                    // What is shared is a part of it, so a further machine is never a gain by itself.
+                    cost: cost + shared,
                     spent,
                     tools,
                     makes: makes
