@@ -6,6 +6,7 @@ mod candidate;
 mod chances;
 mod decision;
 mod groups;
+mod in_draws;
 mod information;
 mod learn;
 mod lots;
@@ -23,8 +24,9 @@ pub use decision::{
     Alternative, AskFirst, Decision, KeepingBudget, Searched, Shortfall, Status, ToBuy, decide,
 };
 pub use groups::{QuestionGroup, Whom};
+pub use in_draws::{InDraws, Outcome, PartIn, Turn};
 pub use information::{Information, information, information_of};
-pub use learn::{Beliefs, WorthUnit, learn};
+pub use learn::{Beliefs, SOLD_AGAIN, WorthUnit, learn};
 pub use lots::{Bid, LetGo, Lot, RankedLot, bids_by_rank, bids_by_value, highest};
 pub use options::option_sets;
 pub use questions::{Question, questions};

@@ -7,7 +7,7 @@ use crate::machine::{
     EnteredProperties, Field, ForEachEntered, Machine, MachineClass, Offer, Properties,
 };
 use crate::material::{Material, Materials, PIVOT_CHIP};
-use units::{Draw, Place, Quantity, Spread, Value};
+use units::{Draw, Number, Place, Quantity, Spread, Value};
 
 /// A part in one draw.
 pub fn part(part: &Part, draw: Draw) -> PlainPart {
@@ -29,6 +29,25 @@ pub fn part(part: &Part, draw: Draw) -> PlainPart {
 
 /// A machine in one draw, with the options the buyer takes.
 pub fn machine(offer: &Offer, class: &MachineClass, draw: Draw) -> Machine {
+    Machine {
+        offer: offer.id.clone(),
+        properties: Properties::resolve(&entered(offer), &class.properties, &offer.id.0, draw),
+        taper: offer.taper.clone(),
+        taper_default: class.taper.clone(),
+    }
+}
+
+/// Numbers of a machine stated with a spread, with the options the buyer takes: what may be another
+/// than in the likely draw. A voltage is a band it runs on, no doubt; a price is no property of the
+/// machine's work.
+pub fn doubtful(offer: &Offer) -> Vec<(Field, Value<Number>)> {
+    let mut found = Doubtful(Vec::new());
+    entered(offer).for_each(&mut found);
+    found.0
+}
+
+/// What is entered of an offer, with what the options taken give.
+fn entered(offer: &Offer) -> EnteredProperties {
     let mut entered = offer.properties.clone();
     for option in offer.options.iter().filter(|o| o.taken) {
         for &(field, base) in &option.gives {
@@ -40,11 +59,17 @@ pub fn machine(offer: &Offer, class: &MachineClass, draw: Draw) -> Machine {
             });
         }
     }
-    Machine {
-        offer: offer.id.clone(),
-        properties: Properties::resolve(&entered, &class.properties, &offer.id.0, draw),
-        taper: offer.taper.clone(),
-        taper_default: class.taper.clone(),
+    entered
+}
+
+struct Doubtful(Vec<(Field, Value<Number>)>);
+
+impl ForEachEntered for Doubtful {
+    fn visit<Q: Quantity>(&mut self, field: Field, slot: &mut Option<Value<Q>>) {
+        let other = matches!(field, Field::supply_volts | Field::price);
+        if let Some(value) = slot.as_ref().filter(|v| v.is_doubtful() && !other) {
+            self.0.push((field, value.in_base_units()));
+        }
     }
 }
 

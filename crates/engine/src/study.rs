@@ -3,7 +3,10 @@
 //! as values.
 
 mod beliefs;
+mod cells;
 mod changer;
+mod failing;
+mod in_draws;
 mod inputs;
 mod looked;
 mod memo;
@@ -36,6 +39,7 @@ use crate::money::{Ceiling, by_class};
 use crate::resolve;
 use crate::site::{PlanAnswers, Room, SiteVerdict, UsdRate, Work};
 use crate::specification::{ClassPicture, Requirement, class_picture, specify};
+use in_draws::Shared;
 use looked::{Looked, ToLook, look};
 use memo::Ground;
 use priced::{PartTools, Variant};
@@ -113,6 +117,9 @@ struct Context<'a> {
     year_draws: u64,
     on_plan: &'a PlanAnswers,
     memo: &'a Memo,
+    /// Numbers in doubt that all purchases share; `None` where fits are not drawn, with very many
+    /// pairs.
+    shared: Option<&'a Shared>,
 }
 
 /// Runs the study.
@@ -202,6 +209,7 @@ pub fn run_telling(
         None => PlanAnswers::default(),
     };
     let by_value = by_value(inputs);
+    let shared = (!large).then(|| Shared::of(inputs.site, inputs.parts));
     // A line or more a part: with very many parts one block of draws must do for what is only told.
     let year_draws = if large && !by_value {
         settings.draws.min(DRAW_BLOCK)
@@ -218,6 +226,7 @@ pub fn run_telling(
         year_draws,
         on_plan: &on_plan,
         memo,
+        shared: shared.as_ref(),
     };
     let looked_at = to_look.iter().filter(|l| l.gives_up.is_empty()).count();
     let (bought, mut answered) = if by_value {
@@ -413,9 +422,24 @@ fn most_valuable<'a>(context: &Context<'_>, looked: Vec<Looked<'a>>) -> value::V
             l.offer.properties.price.is_some()
                 && l.site.goes_in != SiteVerdict::CannotSay
                 && parts.iter().zip(l.fits()).all(answered)
+                && often_does(context, l)
         })
         .collect();
     value::valued(context, looked, &sure)
+}
+
+/// True when, with the numbers in doubt, it goes in and makes the needs it makes at the likely numbers
+/// with the chance the budget is to be kept with.
+fn often_does(context: &Context<'_>, looked: &Looked<'_>) -> bool {
+    let Some(drawn) = &looked.in_draws else {
+        return true;
+    };
+    let parts = context.inputs.parts.iter().zip(looked.fits());
+    let needed: Vec<bool> = parts
+        .map(|(part, fit)| part.must_make && fit.verdict != Verdict::DoesNotFit)
+        .collect();
+    let share = drawn.share(|outcome| outcome.surely_does(|at| needed[at]));
+    share >= context.inputs.shop.keep_chance - 1e-9
 }
 
 /// Every purchase with all it can make. When there are very many pairs a few purchases are held at a
@@ -493,6 +517,7 @@ fn candidate<'a>(variant: &'a Variant<'_>) -> Candidate<'a> {
         makes: Some(&variant.made),
         hours_short: variant.hours_short,
         gives_up: &variant.looked.gives_up,
+        in_draws: variant.looked.in_draws.as_deref(),
     }
 }
 

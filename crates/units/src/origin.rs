@@ -143,6 +143,12 @@ impl<Q: Quantity> Value<Q> {
         }
     }
 
+    /// True when somebody said that it may be another than the best single value.
+    pub fn is_doubtful(&self) -> bool {
+        let (low, high) = self.ends();
+        low.base() < high.base() && !self.origin.is_assumed()
+    }
+
     /// Mean over its spread.
     pub fn mean(&self) -> Q {
         self.spread.mean(self.likely)

@@ -1,14 +1,16 @@
 //! `firstchip.study/1`.
 
 use super::Note;
-use engine::choice::{Alternative, AskFirst, Bid, KeepingBudget, QuestionGroup, Score, ToBuy};
+use engine::choice::{
+    Alternative, AskFirst, Bid, KeepingBudget, Outcome, QuestionGroup, Score, ToBuy,
+};
 use engine::cycle::{Changer, Load, PartTime};
 use engine::fit::{Ask, Assumed, Fit, Limit, SetupFit, Verdict};
 use engine::ids::OfferId;
 use engine::money::{
     BreakEven, Ceiling, Driver, Errors, Financing, LineSummary, Payback, Percentiles, Rates,
 };
-use engine::site::SiteAnswer;
+use engine::site::{SiteAnswer, SiteVerdict};
 use engine::specification::ClassPicture;
 use engine::study::{Answer, ChangerQuestion, OfferAnswer, WorthPaying};
 use folder::Study as Entered;
@@ -48,6 +50,8 @@ pub struct FitDocument<'a> {
     part: &'a str,
     offer: &'a str,
     verdict: Verdict,
+    /// Share of the draws in which it is made, where ranges the user gave change that.
+    chance: Option<f64>,
     setups: u32,
     clampings: u32,
     margins: Map<String, Value>,
@@ -102,6 +106,7 @@ struct DecisionDocument<'a> {
     make: Vec<&'a str>,
     farm_out: Vec<&'a str>,
     chance_best: f64,
+    does_chance: Option<f64>,
     among: usize,
     proven: bool,
     gap: Option<Money>,
@@ -146,7 +151,7 @@ impl<'a> Study<'a> {
             fits: answer
                 .offers()
                 .filter(|_| !answer.is_large())
-                .flat_map(|o| o.fits.iter().map(fit))
+                .flat_map(fits)
                 .collect(),
             times: answer
                 .offers()
@@ -154,7 +159,7 @@ impl<'a> Study<'a> {
                 .flat_map(|o| o.times.iter().flatten().map(time))
                 .collect(),
             offers: answer.offers().map(offer).collect(),
-            site: answer.offers().map(|o| site(&o.site)).collect(),
+            site: answer.offers().map(site_of).collect(),
             decision: DecisionDocument {
                 aim: decision.aim,
                 offer: decision.offer.as_ref().map(|o| o.0.as_str()),
@@ -164,6 +169,7 @@ impl<'a> Study<'a> {
                 make: decision.make.iter().map(|p| p.0.as_str()).collect(),
                 farm_out: decision.farm_out.iter().map(|p| p.0.as_str()).collect(),
                 chance_best: decision.chance_best,
+                does_chance: decision.does_chance,
                 among: decision.among,
                 proven: decision.proven,
                 gap: decision.gap,
@@ -279,12 +285,22 @@ fn pairs(offer: &OfferAnswer) -> Value {
     })
 }
 
+/// The fits of an offer.
+fn fits(offer: &OfferAnswer) -> impl Iterator<Item = FitDocument<'_>> {
+    let of = |(at, own)| FitDocument {
+        chance: offer.in_draws.as_ref().map(|drawn| drawn.made(at)),
+        ..fit(own)
+    };
+    offer.fits.iter().enumerate().map(of)
+}
+
 /// The document of one fit.
 pub fn fit(fit: &Fit) -> FitDocument<'_> {
     FitDocument {
         part: &fit.part.0,
         offer: &fit.offer.0,
         verdict: fit.verdict,
+        chance: None,
         setups: fit.setups,
         clampings: fit.clampings,
         margins: fit
@@ -389,6 +405,13 @@ pub fn hours_band(offer: &OfferAnswer) -> [f64; 2] {
     let [below, above] = offer.hours_doubt;
     let likely = offer.hours_per_year.to_h();
     [likely - below, likely + above]
+}
+
+fn site_of(offer: &OfferAnswer) -> Value {
+    let mut document = site(&offer.site);
+    let yes = |outcome: &Outcome| outcome.goes_in == SiteVerdict::Yes;
+    document["goes_in_chance"] = json!(offer.in_draws.as_ref().map(|drawn| drawn.share(yes)));
+    document
 }
 
 fn site(site: &SiteAnswer) -> Value {

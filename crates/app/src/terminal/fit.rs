@@ -2,7 +2,8 @@
 
 use super::needs::{amount, words};
 use super::study::Page;
-use super::table::{bullet, heading, paragraph, table};
+use super::table::{bullet, heading, paragraph, percent, table};
+use engine::choice::Outcome;
 use engine::fit::{Assumed, Capability, Fit, Verdict};
 use engine::machine::Field;
 use engine::site::SiteVerdict;
@@ -36,15 +37,24 @@ pub fn section(page: &Page<'_>) -> String {
         .offers()
         .map(|offer| {
             let mut row = vec![page.offer_name(&offer.offer)];
-            row.extend(offer.fits.iter().map(word));
-            row.push(
-                match offer.site.goes_in {
-                    SiteVerdict::Yes => "yes",
-                    SiteVerdict::CannotSay => "ask",
-                    SiteVerdict::No => "no",
-                }
-                .to_owned(),
+            let drawn = offer.in_draws.as_deref();
+            row.extend(
+                offer
+                    .fits
+                    .iter()
+                    .enumerate()
+                    .map(|(at, fit)| often(word(fit), drawn.map(|drawn| drawn.made(at)))),
             );
+            let goes_in = match offer.site.goes_in {
+                SiteVerdict::Yes => "yes",
+                SiteVerdict::CannotSay => "ask",
+                SiteVerdict::No => "no",
+            };
+            let yes = |outcome: &Outcome| outcome.goes_in == SiteVerdict::Yes;
+            row.push(often(
+                goes_in.to_owned(),
+                drawn.map(|drawn| drawn.share(yes)),
+            ));
             row
         })
         .collect();
@@ -52,6 +62,11 @@ pub fn section(page: &Page<'_>) -> String {
     headings.extend(letters.iter().map(String::as_str));
     headings.push("goes in");
     out.push_str(&table(&headings, &[], rows));
+    if page.answer.offers().any(|offer| offer.in_draws.is_some()) {
+        out.push_str(&paragraph(
+            "A share stands where ranges you gave change the answer: it is yes in so many of the draws.",
+        ));
+    }
     out.push_str(&reasons(page, &letters));
     out.push_str(&granted(page));
     out
@@ -180,6 +195,14 @@ fn reasons(page: &Page<'_>, letters: &[String]) -> String {
         out.push('\n');
     }
     out
+}
+
+/// A word with the share of the draws in which it is a yes, where that is not all or none of them.
+fn often(word: String, share: Option<f64>) -> String {
+    match share.filter(|share| *share > 0.0 && *share < 1.0) {
+        Some(share) => format!("{word} {}", percent(share)),
+        None => word,
+    }
 }
 
 fn word(fit: &Fit) -> String {

@@ -53,8 +53,9 @@ pub fn section(page: &Page<'_>) -> String {
     }
     if let Some(gap) = decision.gap {
         out.push_str(&paragraph(&format!(
-            "Losses wait for later profits, which the search can only bound: something else among what \
-             you entered may be worth up to {} more, no more than that.",
+            "The search takes losses as made good at once and the likely sizes as right, which bounds \
+             the best there is from above: something else among what you entered may be worth up to {} \
+             more, no more than that.",
             page.money(gap)
         )));
     } else if !decision.proven {
@@ -115,9 +116,10 @@ pub fn section(page: &Page<'_>) -> String {
 }
 
 /// What the draws leave out.
-const LIKELY: &str = "The draws vary costs, the budget and how long cutting takes. Whether the parts \
-                      fit, and the time at the hands, are taken at their likely values, so this is \
-                      not all the doubt there is.";
+const LIKELY: &str = "The draws vary costs, the budget, how long cutting takes, and whether the parts \
+                      fit and the machine goes in where you gave ranges. The time at the hands is \
+                      taken at its likely value, and a number you gave as one value is taken as \
+                      right, so this is not all the doubt there is.";
 const LIKELY_LARGE: &str = "With so many parts and offers the draws vary costs and the budget only: \
                             whether the parts fit and how long they take is taken at its likely \
                             value, so this is not all the doubt there is.";

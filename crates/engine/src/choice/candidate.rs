@@ -1,5 +1,6 @@
 //! One offer with one set of options, with everything the earlier stages found out.
 
+use super::in_draws::InDraws;
 use crate::entered::Aim;
 use crate::fit::{Fit, Verdict};
 use crate::ids::{OfferId, PartId};
@@ -68,6 +69,8 @@ pub struct Candidate<'a> {
     /// Room and supply with taken options left out: names of the options given up, which the buyer
     /// had decided to take. Such a purchase is only a way out.
     pub gives_up: &'a [String],
+    /// What it does in each of the common draws; `None` when that is the same in all.
+    pub in_draws: Option<&'a InDraws>,
 }
 
 /// Several machines bought together. What no part of the study compares, such as whether all of them
@@ -126,12 +129,49 @@ impl Candidate<'_> {
             .collect()
     }
 
-    /// True when something decisive must be asked before it can be named.
-    pub(super) fn asks(&self, wishes: &[Wish]) -> bool {
+    /// True when something decisive must be asked before it can be named: a number nobody stated, or
+    /// one stated with such a spread that the purchase does too rarely.
+    pub(super) fn asks(&self, situation: &Situation<'_>) -> bool {
+        let wishes = situation.wishes;
         self.asks_anyway()
             || self
                 .of_wishes(wishes)
                 .any(|(w, fit)| w.must_make && verdict(fit) == Verdict::CannotSay)
+            || self.is_doubtful(situation, |at| wishes[at].must_make)
+    }
+
+    /// True when, with the numbers in doubt, it goes in and makes what is needed in too few draws, or
+    /// does not at the likely numbers.
+    pub(super) fn is_doubtful(
+        &self,
+        situation: &Situation<'_>,
+        needed: impl Fn(usize) -> bool,
+    ) -> bool {
+        let Some(drawn) = self.in_draws else {
+            return false;
+        };
+        let missed = self
+            .of_wishes(situation.wishes)
+            .enumerate()
+            .any(|(at, (_, fit))| needed(at) && verdict(fit) == Verdict::DoesNotFit);
+        let share = drawn.share(|outcome| outcome.surely_does(&needed));
+        missed || self.site.goes_in == SiteVerdict::No || share < situation.keep_chance - 1e-9
+    }
+
+    /// Share of the draws in which it goes in and makes everything that must be made.
+    pub(super) fn does_share(&self, wishes: &[Wish]) -> f64 {
+        match self.in_draws {
+            Some(drawn) => drawn.share(|o| o.surely_does(|at| wishes[at].must_make)),
+            None => f64::from(self.may_do(wishes) && self.site.goes_in == SiteVerdict::Yes),
+        }
+    }
+
+    /// True when nothing known rules it out in every draw.
+    pub(super) fn may_do(&self, wishes: &[Wish]) -> bool {
+        match self.in_draws {
+            Some(drawn) => drawn.share(|o| o.does(|at| wishes[at].must_make)) > 0.0,
+            None => self.site.goes_in != SiteVerdict::No && self.missed(wishes).is_empty(),
+        }
     }
 
     /// The same whatever parts it makes.

@@ -3,6 +3,7 @@
 
 use super::candidate::{Joint, Situation, values};
 use super::decision::{Judged, KeepingBudget, Status, mean};
+use super::in_draws::{InDraws, Outcome};
 use super::rank::Score;
 use crate::entered::Aim;
 use crate::ids::OfferId;
@@ -21,6 +22,9 @@ struct Action<'a> {
     values: Vec<f64>,
     mean: f64,
     over_cost: f64,
+    /// Under the aim "capability", where fits differ from draw to draw: the outcomes, and the score of
+    /// each; none of an outcome in which it does not do.
+    outcomes: Option<(&'a InDraws, Vec<Option<Score>>)>,
 }
 
 enum What<'a> {
@@ -35,6 +39,8 @@ pub(super) struct Actions<'a> {
     keep_chance: f64,
     list: Vec<Action<'a>>,
     judged: &'a [Judged<'a>],
+    /// From this place on fits are the same in all draws.
+    settled_from: usize,
 }
 
 /// Shares of the common draws in which each action is the best.
@@ -56,7 +62,7 @@ impl<'a> Actions<'a> {
         let mut list: Vec<Action<'a>> = judged
             .iter()
             .enumerate()
-            .filter(|(_, j)| !j.impossible(situation) && !j.candidate.asks(situation.wishes))
+            .filter(|(_, j)| !j.impossible(situation) && !j.candidate.asks(situation))
             .map(|(at, j)| {
                 let values = value.then(|| j.candidate.values(rate)).flatten();
                 let npv = j.candidate.worth.map_or(0.0, |w| mean(&w.draws));
@@ -69,6 +75,15 @@ impl<'a> Actions<'a> {
                     mean: j.value,
                     over_cost: if value { npv - j.value } else { 0.0 },
                     values: values.unwrap_or_default(),
+                    outcomes: j.candidate.in_draws.filter(|_| !value).map(|drawn| {
+                        let needed = |at: usize| situation.wishes[at].must_make;
+                        let score = |outcome: &Outcome| {
+                            outcome
+                                .surely_does(needed)
+                                .then(|| j.score.in_outcome(j.candidate, situation.wishes, outcome))
+                        };
+                        (drawn, drawn.outcomes.iter().map(score).collect())
+                    }),
                 }
             })
             .collect();
@@ -89,6 +104,7 @@ impl<'a> Actions<'a> {
                     mean: mean_value,
                     over_cost: mean(joint.npv) - mean_value,
                     values,
+                    outcomes: None,
                 }
             }));
             list.sort_by(|a, b| {
@@ -100,6 +116,10 @@ impl<'a> Actions<'a> {
         Self {
             aim: situation.aim,
             keep_chance: situation.keep_chance,
+            settled_from: list
+                .iter()
+                .rposition(|a| a.outcomes.is_some())
+                .map_or(0, |last| last + 1),
             list,
             judged,
         }
@@ -213,8 +233,8 @@ impl<'a> Actions<'a> {
         }
     }
 
-    /// By capability: the best of those that keep a draw's budget, with that draw's hours, and its
-    /// equals.
+    /// By capability: the best of those that keep a draw's budget and do in it, with that draw's hours,
+    /// and its equals.
     fn first_in(&self, draw: usize) -> Vec<usize> {
         let mut first: Vec<usize> = Vec::new();
         let mut best: Option<Score> = None;
@@ -226,9 +246,9 @@ impl<'a> Actions<'a> {
                 continue;
             };
             let order = best.map_or(Ordering::Less, |best| own.compare(&best).0);
-            // The list is in the order of the likely hours: what is behind in a criterion before them
-            // stays behind, and so does everything after it.
-            if best.is_some_and(|best| own.behind_before_hours(&best)) {
+            // The list is in the order of the likely numbers: what is behind in a criterion before the
+            // hours stays behind, and so does everything after it, where fits are settled.
+            if at >= self.settled_from && best.is_some_and(|best| own.behind_before_hours(&best)) {
                 break;
             }
             if order == Ordering::Less {
@@ -242,13 +262,17 @@ impl<'a> Actions<'a> {
         first
     }
 
-    /// What an action is ranked by in a draw.
+    /// What an action is ranked by in a draw; none where it does not do.
     fn score_in(&self, at: usize, draw: usize) -> Option<Score> {
         let judged = &self.judged[self.single(at)?];
         let factor = judged.candidate.hour_factors.get(draw).copied();
+        let score = match &self.list[at].outcomes {
+            Some((drawn, scores)) => scores[drawn.of[draw] as usize]?,
+            None => judged.score,
+        };
         Some(Score {
-            hours_per_year: judged.score.hours_per_year * factor.unwrap_or(1.0),
-            ..judged.score
+            hours_per_year: score.hours_per_year * factor.unwrap_or(1.0),
+            ..score
         })
     }
 

@@ -11,7 +11,6 @@ use super::rank::Score;
 use super::reasons::{alternatives, ask_first, why};
 use crate::entered::Aim;
 use crate::ids::{OfferId, PartId};
-use crate::site::SiteVerdict;
 use serde::Serialize;
 use std::cmp::Ordering;
 use units::Money;
@@ -115,6 +114,9 @@ pub struct Decision {
     /// Share of the common draws in which the chosen offer, with any of its option sets, is the best
     /// among what was entered; of "none" when none is chosen. Equals share a draw evenly.
     pub chance_best: f64,
+    /// Share of the common draws in which the chosen machine goes in and makes everything that must be
+    /// made: 1 where no number that decides is in doubt.
+    pub does_chance: Option<f64>,
     /// Number of purchases compared, buying nothing not counted.
     pub among: usize,
     /// True when nothing better among what was entered can exist.
@@ -153,8 +155,7 @@ pub(super) struct Judged<'a> {
 impl Judged<'_> {
     /// Ruled out by something other than money.
     pub(super) fn impossible(&self, situation: &Situation<'_>) -> bool {
-        self.candidate.site.goes_in == SiteVerdict::No
-            || !self.candidate.missed(situation.wishes).is_empty()
+        !self.candidate.may_do(situation.wishes)
             || self.candidate.hours_short.is_some()
             || !self.candidate.gives_up.is_empty()
             || (situation.aim == Aim::Value && self.candidate.worth.is_none())
@@ -223,6 +224,7 @@ pub fn decide(
         make,
         farm_out,
         chance_best: chosen.map_or(chances.none, |at| shown.chance(at)),
+        does_chance: single.map(|at| judged[at].candidate.does_share(situation.wishes)),
         among: searched.among,
         proven: searched.proven,
         gap: searched.gap,
@@ -290,7 +292,7 @@ pub(super) fn judged<'a>(
 
 fn judge<'a>(situation: &Situation<'_>, place: usize, candidate: &'a Candidate<'a>) -> Judged<'a> {
     // What is asked about is ranked by what it may turn out to be: that decides whether to ask.
-    let asks = candidate.asks(situation.wishes);
+    let asks = candidate.asks(situation);
     let score = if asks {
         Score::hoped(candidate, situation.wishes)
     } else {

@@ -120,11 +120,11 @@ fn columns(common: &Common<'_>, conditions: &Conditions, inputs: &[String]) -> V
     let conditioned = |input: &String| !conditions.purchases(input).is_empty();
     let mut columns = met.clone();
     for input in inputs.iter().filter(|input| !conditioned(input)) {
-        let centred: Vec<f64> = common
-            .uniforms(input)
-            .iter()
-            .map(|u| 2.0 * u - 1.0)
-            .collect();
+        let uniforms = common.uniforms(input);
+        for step in conditions.steps(input) {
+            columns.push(uniforms.iter().map(|u| f64::from(u >= step)).collect());
+        }
+        let centred: Vec<f64> = uniforms.iter().map(|u| 2.0 * u - 1.0).collect();
         for power in 1..=3 {
             columns.push(centred.iter().map(|x| x.powi(power)).collect());
         }

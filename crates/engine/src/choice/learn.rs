@@ -42,7 +42,7 @@ pub enum WorthUnit {
 }
 
 /// Share of a machine's price that a sale soon after returns: 20 % is lost at once (exapro hub).
-const SOLD_AGAIN: f64 = 0.8;
+pub const SOLD_AGAIN: f64 = 0.8;
 
 /// Chance that a machine lies outside the band of its class, half of it on either side. The bands are
 /// usual ranges, most of them from memory: none of them may rule an answer out. Common practice, no
@@ -126,7 +126,7 @@ pub fn learn(
             .collect(),
         draws,
     };
-    let conditions = Conditions::of(&pool, situation);
+    let conditions = Conditions::of(&pool, situation, beliefs);
     let does: Vec<Vec<bool>> = pool
         .par_iter()
         .zip(&conditions.of)
@@ -207,6 +207,7 @@ fn breaks(input: &str, conditions: &Conditions, beliefs: &Beliefs<'_>) -> Vec<f6
     let own = places.filter_map(|at| conditions.of[*at].iter().find(|c| c.input == input));
     let prior = beliefs.priors.get(input);
     let mut shares: Vec<f64> = own.map(|c| first_change(c, prior)).collect();
+    shares.extend(conditions.steps(input));
     // What happens or does not makes costs jump.
     shares.extend(
         beliefs
@@ -238,9 +239,23 @@ fn first_change(condition: &Condition, prior: Option<&Value<Number>>) -> f64 {
     high
 }
 
+/// Share of an input's draws below a value, by halving.
+fn share_below(value: &Value<Number>, at: f64) -> f64 {
+    let (mut low, mut high) = (0.0, 1.0);
+    for _ in 0..40 {
+        let middle = 0.5 * (low + high);
+        if value.spread.quantile(middle, value.likely).base() < at {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    high
+}
+
 fn conditions(candidate: &Candidate<'_>, situation: &Situation<'_>) -> Vec<Condition> {
     let mut by_input: BTreeMap<String, Condition> = BTreeMap::new();
-    for question in questions::of_candidate(candidate, situation) {
+    for question in questions::unstated(candidate, situation) {
         // A price not known is a cost drawn like others, no condition.
         if !question.decisive || question.is_price() {
             continue;
@@ -264,10 +279,12 @@ pub(super) struct Conditions {
     pub of: Vec<Vec<Condition>>,
     /// By input, the purchases it decides on.
     by_input: BTreeMap<String, Vec<usize>>,
+    /// By input stated with a spread, the shares of its draws at which something turns.
+    steps: BTreeMap<String, Vec<f64>>,
 }
 
 impl Conditions {
-    fn of(pool: &[&Judged<'_>], situation: &Situation<'_>) -> Self {
+    fn of(pool: &[&Judged<'_>], situation: &Situation<'_>, beliefs: &Beliefs<'_>) -> Self {
         let of: Vec<Vec<Condition>> = pool
             .par_iter()
             .map(|j| conditions(j.candidate, situation))
@@ -281,7 +298,27 @@ impl Conditions {
                     .push(at);
             }
         }
-        Self { of, by_input }
+        let mut steps: BTreeMap<String, Vec<f64>> = BTreeMap::new();
+        let drawn = pool.iter().filter_map(|j| j.candidate.in_draws);
+        for turn in drawn.flat_map(|d| &d.turns) {
+            let Some(value) = beliefs.priors.get(&turn.input) else {
+                continue;
+            };
+            let own = steps.entry(turn.input.clone()).or_default();
+            own.extend(turn.flips_at.iter().map(|flip| share_below(value, *flip)));
+            own.sort_by(f64::total_cmp);
+            own.dedup();
+        }
+        Self {
+            of,
+            by_input,
+            steps,
+        }
+    }
+
+    /// Shares of the draws of an input stated with a spread at which something turns.
+    pub(super) fn steps(&self, input: &str) -> &[f64] {
+        self.steps.get(input).map_or(&[], Vec::as_slice)
     }
 
     /// The purchases an input decides on.
@@ -325,6 +362,14 @@ impl Common<'_> {
             }
         }
         if self.situation.aim == Aim::Capability {
+            // Under the aim "value" the worths already tell what comes of not doing.
+            if let Some(drawn) = judged.candidate.in_draws {
+                let wishes = self.situation.wishes;
+                let each = drawn.each(|o| o.does(|at| wishes[at].must_make));
+                for (does, drawn) in does.iter_mut().zip(each) {
+                    *does &= drawn;
+                }
+            }
             let all_in = judged.candidate.all_in;
             for (draw, does) in does.iter_mut().enumerate() {
                 *does &= all_in.totals[draw] <= all_in.budgets[draw];

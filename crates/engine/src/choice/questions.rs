@@ -98,7 +98,40 @@ pub(super) fn inputs(candidate: &Candidate<'_>, situation: &Situation<'_>) -> Ve
     names
 }
 
+/// What nobody stated, and what is stated with such a spread that something turns on it.
 pub(super) fn of_candidate(candidate: &Candidate<'_>, situation: &Situation<'_>) -> Vec<Question> {
+    let mut list = unstated(candidate, situation);
+    list.extend(doubtful(candidate, situation));
+    list
+}
+
+/// Questions for numbers stated with a spread, on which parts or the site turn.
+fn doubtful<'a>(
+    candidate: &'a Candidate<'_>,
+    situation: &'a Situation<'_>,
+) -> impl Iterator<Item = Question> + 'a {
+    let wishes = situation.wishes;
+    let asks = candidate.is_doubtful(situation, |at| wishes[at].must_make);
+    let turns = candidate.in_draws.map_or(&[][..], |drawn| &drawn.turns);
+    turns.iter().map(move |turn| {
+        let whose = turn.input.starts_with("offers/");
+        let needed = || wishes.iter().filter(|w| w.must_make);
+        Question {
+            flips_at: turn.flips_at.clone(),
+            at_least: turn.at_least,
+            parts: turn.parts.clone(),
+            decisive: asks && (turn.site || needed().any(|w| turn.parts.contains(&w.part))),
+            ..Question::new(
+                turn.input.clone(),
+                whose.then(|| candidate.offer.clone()),
+                turn.about.clone(),
+            )
+        }
+    })
+}
+
+/// Questions for what nobody stated.
+pub(super) fn unstated(candidate: &Candidate<'_>, situation: &Situation<'_>) -> Vec<Question> {
     let mut list = Vec::new();
     let offer = candidate.offer;
     if !candidate.price_stated {

@@ -2,6 +2,7 @@
 //! number a buyer can see; no hidden score.
 
 use super::candidate::{Candidate, Wish, makes, verdict};
+use super::in_draws::Outcome;
 use crate::fit::{Capability, Fit, Verdict};
 use serde::Serialize;
 use std::cmp::Ordering;
@@ -44,12 +45,34 @@ impl Score {
         Self::with(candidate, wishes, true)
     }
 
+    /// As it is with the parts of an outcome: those made, with their clampings; hours and room are the
+    /// likely ones.
+    pub(super) fn in_outcome(
+        &self,
+        candidate: &Candidate<'_>,
+        wishes: &[Wish],
+        outcome: &Outcome,
+    ) -> Self {
+        let made = || {
+            let parts = outcome.parts.iter().enumerate();
+            parts.filter(|(at, part)| part.is_made() && candidate.makes.is_none_or(|m| m[*at]))
+        };
+        Self {
+            wanted: made().filter(|(at, _)| !wishes[*at].must_make).count(),
+            clampings: made().map(|(_, part)| part.clampings).sum(),
+            ..*self
+        }
+    }
+
     fn with(candidate: &Candidate<'_>, wishes: &[Wish], hope: bool) -> Self {
-        let counts = |fit: Option<&Fit>| makes(fit) || (hope && verdict(fit) == Verdict::CannotSay);
+        let may = |at: usize| candidate.in_draws.is_some_and(|drawn| drawn.made(at) > 0.0);
+        let counts = |at: usize, fit: Option<&Fit>| {
+            makes(fit) || (hope && (verdict(fit) == Verdict::CannotSay || may(at)))
+        };
         let made: Vec<(&Wish, Option<&Fit>)> = candidate
             .of_wishes(wishes)
             .enumerate()
-            .filter(|(at, (_, fit))| counts(*fit) && candidate.makes.is_none_or(|m| m[*at]))
+            .filter(|(at, (_, fit))| counts(*at, *fit) && candidate.makes.is_none_or(|m| m[*at]))
             .map(|(_, pair)| pair)
             .collect();
         let fits = made.iter().filter_map(|(_, fit)| *fit);

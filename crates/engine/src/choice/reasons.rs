@@ -37,6 +37,12 @@ pub(super) fn why(situation: &Situation<'_>, shown: &Shown<'_>) -> Vec<String> {
         None => why.push(texts::several(&names(judged, shown.actions.offers(at)))),
     }
     why.push(texts::kept(situation, shown.actions.over_share(at), chance));
+    if let Some(single) = shown.actions.single(at) {
+        let best = judged[single].candidate;
+        if best.in_draws.is_some() {
+            why.push(texts::does(best.does_share(situation.wishes)));
+        }
+    }
     if situation.aim == Aim::Value {
         let actions = shown.actions;
         why.push(texts::worth(
@@ -210,6 +216,13 @@ fn nos(situation: &Situation<'_>, j: &Judged<'_>) -> (Vec<String>, Vec<Shortfall
             short_by: limit.short_by,
             unit: limit.unit,
         });
+    }
+    let wishes = situation.wishes;
+    if j.candidate
+        .is_doubtful(situation, |at| wishes[at].must_make)
+    {
+        let share = j.candidate.does_share(wishes);
+        reasons.push(texts::too_doubtful(situation, share));
     }
     if let Some(hours) = j.candidate.hours_short {
         reasons.push(texts::hours_short(hours));

@@ -62,6 +62,19 @@ pub fn kept(situation: &Situation<'_>, over: f64, best: f64) -> String {
     )
 }
 
+/// How often the ranges given let the chosen one do.
+pub fn does(share: f64) -> String {
+    format!(
+        "with the ranges you gave it goes in and makes every part you must make in {} of the draws",
+        percent(share)
+    )
+}
+
+/// That they let it do too rarely.
+pub fn too_doubtful(situation: &Situation<'_>, share: f64) -> String {
+    format!("{} ({} asked)", does(share), percent(situation.keep_chance))
+}
+
 /// Offers bought together.
 pub fn several(offers: &[&str]) -> String {
     format!(

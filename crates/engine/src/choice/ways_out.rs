@@ -180,7 +180,7 @@ fn of_candidate(
     let as_it_stands = missed.is_empty()
         && fixed.is_empty()
         && candidate.hours_short.is_none()
-        && !candidate.asks(wishes)
+        && !candidate.asks(situation)
         && candidate.keeps_budget(situation.keep_chance);
     if as_it_stands {
         return found;
@@ -293,7 +293,10 @@ impl Stuck<'_> {
         let candidate = self.candidate;
         let has = |verdict: Verdict| self.left(&given).any(|at| self.verdicts[at] == verdict);
         let clamps_again = has(Verdict::FitsWithMoreClampings);
-        let ask_first = candidate.asks_anyway() || has(Verdict::CannotSay);
+        let needed = |at: usize| self.needs.contains(&at) && !given.contains(&at);
+        let ask_first = candidate.asks_anyway()
+            || has(Verdict::CannotSay)
+            || candidate.is_doubtful(self.situation, needed);
         let changes = self.fixed.len()
             + given.len()
             + usize::from(clamps_again)

@@ -68,6 +68,15 @@ macro_rules! facts {
             $($(#[$meta])* pub $field: Option<$quantity>,)+
         }
 
+        impl Facts {
+            /// States one fact of a key, in base units; a key of nothing states nothing.
+            pub fn state(&mut self, key: &str, base: f64) {
+                $(if key == stringify!($field) {
+                    self.$field = Some(Quantity::from_base(base));
+                })+
+            }
+        }
+
         /// What to do with each fact, whatever its quantity.
         pub trait ForEachFact {
             /// Called for every fact with its key and slot.

@@ -146,6 +146,11 @@ macro_rules! machine_fields {
                 },)+ }
             }
 
+            /// The same with one property stated, in base units.
+            pub fn state(&mut self, field: Field, base: f64) {
+                match field { $(Field::$field => self.$field = Known::Yes(Quantity::from_base(base)),)+ }
+            }
+
             /// Number of base units of the property, if there is any value at all.
             pub fn base(&self, field: Field) -> Option<f64> {
                 match field { $(Field::$field => self.$field.estimate().map(Quantity::base),)+ }

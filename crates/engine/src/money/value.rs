@@ -1,5 +1,6 @@
 //! What the years of a purchase come to: worth, payback, rates of return, break-even, how it is paid.
 
+use super::all_in::percentiles;
 use super::finance::cash_flow::{Irr, irr};
 use super::finance::effective;
 use super::line::Percentiles;
@@ -37,6 +38,21 @@ pub struct Worth {
     /// Net present value draw by draw.
     #[serde(skip)]
     pub draws: Vec<f64>,
+}
+
+impl Worth {
+    /// The same with other values draw by draw; payback and rates of return stay those of the years as
+    /// planned.
+    #[must_use]
+    pub fn with_draws(self, draws: Vec<f64>) -> Self {
+        let gains = draws.iter().filter(|v| **v > 0.0).count();
+        Self {
+            npv: percentiles(&draws),
+            gain_chance: gains as f64 / draws.len().max(1) as f64,
+            draws,
+            ..self
+        }
+    }
 }
 
 /// Whether there is a rate of return.

@@ -1,7 +1,7 @@
 //! The room in one draw.
 
-use crate::entered::{Facts, Site};
-use units::{Current, Draw, Length, Quantity, Value, Voltage};
+use crate::entered::{Facts, ForEachFact, Site};
+use units::{Current, Draw, Length, Number, Quantity, Value, Voltage};
 
 /// Plain values of the room; `None` where nobody measured.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -43,5 +43,48 @@ impl Room {
             supply_amps: take(&site.supply_amps, draw),
             facts: site.facts.resolve(draw),
         }
+    }
+
+    /// Numbers of the room stated with a spread, by their keys, in base units. A supply's voltage is a
+    /// band it serves, no doubt.
+    pub fn doubtful(site: &Site) -> Vec<(&'static str, Value<Number>)> {
+        fn take<Q: Quantity>(
+            list: &mut Vec<(&'static str, Value<Number>)>,
+            key: &'static str,
+            value: &Option<Value<Q>>,
+        ) {
+            if let Some(value) = value.as_ref().filter(|v| v.is_doubtful()) {
+                list.push((key, value.in_base_units()));
+            }
+        }
+        struct Each<'a>(&'a mut Vec<(&'static str, Value<Number>)>);
+        impl ForEachFact for Each<'_> {
+            fn visit<Q: Quantity>(&mut self, key: &'static str, slot: &mut Option<Value<Q>>) {
+                take(self.0, key, slot);
+            }
+        }
+        let mut list = Vec::new();
+        take(&mut list, "door_width", &site.door_width);
+        take(&mut list, "door_height", &site.door_height);
+        take(&mut list, "ceiling", &site.ceiling);
+        take(&mut list, "spot_length", &site.spot_length);
+        take(&mut list, "spot_width", &site.spot_width);
+        take(&mut list, "supply_amps", &site.supply_amps);
+        site.facts.clone().for_each(&mut Each(&mut list));
+        list
+    }
+
+    /// The same with one of these numbers at another value, in base units.
+    pub fn with(mut self, key: &str, base: f64) -> Self {
+        match key {
+            "door_width" => self.door_width = Some(Length::from_base(base)),
+            "door_height" => self.door_height = Some(Length::from_base(base)),
+            "ceiling" => self.ceiling = Some(Length::from_base(base)),
+            "spot_length" => self.spot_length = Some(Length::from_base(base)),
+            "spot_width" => self.spot_width = Some(Length::from_base(base)),
+            "supply_amps" => self.supply_amps = Some(Current::from_base(base)),
+            fact => self.facts.state(fact, base),
+        }
+        self
     }
 }

@@ -1,14 +1,17 @@
 //! What is believed of answers nobody has given yet: the bands of an offer's class, and the spreads
 //! of its uncertain costs.
 
+use super::in_draws::Shared;
 use super::inputs::Inputs;
 use super::offer::OfferAnswer;
 use crate::choice::Question;
 use crate::machine::{Field, ForEachEntered};
+use crate::resolve;
 use std::collections::{BTreeMap, BTreeSet};
 use units::{InputId, Number, Quantity, Spread, Value};
 
-/// Bands of the classes for everything an offer does not state, by the input's name.
+/// Bands of the classes for everything an offer does not state, and what is stated with a spread, by
+/// the input's name.
 pub(super) fn priors(inputs: &Inputs<'_>) -> BTreeMap<String, Value<Number>> {
     let mut priors = BTreeMap::new();
     for offer in inputs.offers {
@@ -19,7 +22,15 @@ pub(super) fn priors(inputs: &Inputs<'_>) -> BTreeMap<String, Value<Number>> {
             offer: &offer.id.0,
             into: &mut priors,
         });
+        let stated = resolve::doubtful(offer).into_iter().map(|(_, value)| value);
+        priors.extend(stated.map(|value| (value.id.0.clone(), value)));
     }
+    let shared = Shared::of(inputs.site, inputs.parts);
+    priors.extend(
+        shared
+            .all()
+            .map(|value| (value.id.0.clone(), value.clone())),
+    );
     priors
 }
 

@@ -1,7 +1,9 @@
 //! One offer with one set of options, before money: fits, times, site.
 
 use super::Context;
+use super::in_draws::{InDrawsKey, Shared, Tried, in_draws};
 use super::memo::Fitted;
+use crate::choice::InDraws;
 use crate::cutting::LimitsBand;
 use crate::cycle;
 use crate::fit::{Fit, Verdict, fit_within};
@@ -29,6 +31,8 @@ pub(super) struct Looked<'a> {
     pub machine: Machine,
     pub fitted: Arc<Fitted>,
     pub site: SiteAnswer,
+    /// What it does draw by draw; `None` when that is the same in all.
+    pub in_draws: Option<Arc<InDraws>>,
 }
 
 impl Looked<'_> {
@@ -87,16 +91,36 @@ pub(super) fn look<'a>(context: &Context<'_>, look: ToLook<'a>) -> Looked<'a> {
     let machine = resolve::machine(&offer, class, Draw::Likely);
     let fitted = memo.fits.get(&machine, || fitted(context, &machine));
     let room = Room::resolve(inputs.site, Draw::Likely);
-    let mut on_supply = machine.clone();
-    if let Some(Spread::Range { low, high }) =
-        offer.properties.supply_volts.as_ref().map(|v| v.spread)
-        && let Some(volts) = settled(&machine, [low, high], &room)
-    {
-        on_supply.properties.supply_volts = Known::Yes(volts);
-    }
     let usd = UsdRate::of(inputs.shop);
-    let mut site = check(&on_supply, &room, usd);
-    on_plan.apply(&machine, &offer.dismantling, usd, &mut site);
+    // The plan is asked for the likely machine alone.
+    let in_room = |tried: &Machine, room: &Room| {
+        let mut site = check(&on_supply(&offer, tried, room), room, usd);
+        on_plan.apply(&machine, &offer.dismantling, usd, &mut site);
+        site
+    };
+    let mut site = in_room(&machine, &room);
+    let own = resolve::doubtful(&offer);
+    let doubtful = |shared: &&Shared| !own.is_empty() || shared.all().next().is_some();
+    let in_draws = context.shared.filter(doubtful).and_then(|shared| {
+        let key = InDrawsKey {
+            machine: machine.clone(),
+            own: own.clone(),
+            shared: shared.clone(),
+            room,
+            site: site.clone(),
+            seed: inputs.shop.seed,
+            draws: context.settings.draws,
+        };
+        let found = memo.in_draws.get(&key, || {
+            in_draws(&Tried {
+                context,
+                key: &key,
+                fits: &fitted.fits,
+                goes_in: &|machine, room| in_room(machine, room).goes_in,
+            })
+        });
+        Option::clone(&found).map(Arc::new)
+    });
     let removal = offer.removal.or(&inputs.site.removal);
     site.before_the_truck = before_the_truck(&machine, &removal, offer.delivered);
     let moving = works::moving(&site.before_the_truck, &machine, usd);
@@ -115,7 +139,20 @@ pub(super) fn look<'a>(context: &Context<'_>, look: ToLook<'a>) -> Looked<'a> {
         machine,
         fitted,
         site,
+        in_draws,
     }
+}
+
+/// The machine with the voltage it takes of a range it runs on.
+fn on_supply(offer: &Offer, machine: &Machine, room: &Room) -> Machine {
+    let mut machine = machine.clone();
+    if let Some(Spread::Range { low, high }) =
+        offer.properties.supply_volts.as_ref().map(|v| v.spread)
+        && let Some(volts) = settled(&machine, [low, high], room)
+    {
+        machine.properties.supply_volts = Known::Yes(volts);
+    }
+    machine
 }
 
 /// Fits and times of all parts on a machine.

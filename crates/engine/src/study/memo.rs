@@ -1,7 +1,9 @@
 //! What a study remembers between runs. Every entry is a pure function of its whole key, compared by
 //! value: a run with a memory gives what a run without one gives, only sooner when little changed.
 
+use super::in_draws::InDrawsKey;
 use super::without::{Rests, RestsKey};
+use crate::choice::InDraws;
 use crate::cycle::{Changer, PartTime};
 use crate::demand::Demand;
 use crate::entered::{Plan, Shop};
@@ -142,6 +144,7 @@ type CeilingKey = (Shop, Vec<Vec<Work>>, i16, u64);
 pub struct Memo {
     ground: Mutex<Option<Arc<Ground>>>,
     pub(super) fits: Shelf<Machine, Fitted>,
+    pub(super) in_draws: Shelf<InDrawsKey, Option<InDraws>>,
     pub(super) specification: Shelf<(), Vec<Requirement>>,
     pub(super) classes: Shelf<MachineClass, ClassPicture>,
     pub(super) ceilings: Shelf<CeilingKey, Vec<Ceiling>>,
@@ -161,6 +164,7 @@ impl Memo {
         let mut kept = self.ground.lock().unwrap_or_else(PoisonError::into_inner);
         if kept.as_deref() != Some(&ground) {
             self.fits.clear();
+            self.in_draws.clear();
             self.specification.clear();
             self.classes.clear();
             self.ceilings.clear();
@@ -168,6 +172,7 @@ impl Memo {
             *kept = Some(Arc::new(ground));
         }
         self.fits.turn();
+        self.in_draws.turn();
         self.classes.turn();
         self.ceilings.turn();
         self.draws.turn();
@@ -182,6 +187,7 @@ impl Memo {
     /// memory.
     pub(super) fn open(&self, open: bool) {
         self.fits.open(open);
+        self.in_draws.open(open);
         self.draws.open(open);
         self.years.open(open);
         self.drivers.open(open);

@@ -1,9 +1,11 @@
 //! One offer with one set of options, everything found out about it.
 
 use super::Context;
+use super::failing;
 use super::memo::Fitted;
 use super::paying::WorthPaying;
 use super::priced::{self, Variant};
+use crate::choice::InDraws;
 use crate::cycle::{self, Batches, Bound, Changer, Load, PartTime};
 use crate::fit::{Assumed, Capability, Fit, Verdict, gathered};
 use crate::ids::{OfferId, PartId};
@@ -36,6 +38,8 @@ pub struct OfferAnswer {
     pub counts: Counts,
     /// The room with it.
     pub site: SiteAnswer,
+    /// What it does draw by draw, where numbers stated with a spread change that.
+    pub in_draws: Option<Arc<InDraws>>,
     /// All-in cost.
     pub all_in: AllIn,
     /// What moves it most.
@@ -241,7 +245,8 @@ fn without_pairs(context: &Context<'_>, variant: &Variant<'_>) -> OfferAnswer {
         ))
     };
     let years = priced::over_its_years(context, looked, priced, made);
-    let (financing, worth) = (years.0.clone(), years.1.clone());
+    let financing = years.0.clone();
+    let worth = failing::worth(context, looked, priced, made);
     OfferAnswer {
         offer: looked.id().clone(),
         name: looked.offer.name.clone(),
@@ -256,6 +261,7 @@ fn without_pairs(context: &Context<'_>, variant: &Variant<'_>) -> OfferAnswer {
         fits: Vec::new(),
         made: made.clone(),
         site: looked.site.clone(),
+        in_draws: looked.in_draws.clone(),
         all_in: AllIn::clone(all_in),
         running: a_year(&running),
         first_year: a_year(&first_year),

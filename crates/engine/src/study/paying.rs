@@ -2,6 +2,7 @@
 //! and against the best of the others; and the bids on lots.
 
 use super::Context;
+use super::failing;
 use super::offer::OfferAnswer;
 use super::priced::{self, Variant};
 use crate::choice::{
@@ -58,7 +59,7 @@ impl ByPrice {
                 lines,
                 ..variant.priced.clone()
             };
-            let worth = priced::worth(context, &variant.looked, &priced, &variant.made)?;
+            let worth = failing::worth(context, &variant.looked, &priced, &variant.made)?;
             let total = draw(
                 &priced.lines,
                 &shop.budget,

@@ -1,4 +1,8 @@
-//! How far the best purchase found may be from the best there is where losses wait for later profits.
+//! How far the best purchase found may be from the best there is where the search's worth is only a
+//! bound: where losses wait for later profits, and where a purchase may turn out not to do.
+//!
+//! In the draws in which a part does not fit after all, or the machine stays outside, a purchase is
+//! worth less than with everything made as the search takes it.
 //!
 //! If every loss were made good by the tax office at once, tax would be a share of the profit and the
 //! value straight in what is made: the search solves that exactly. Losses that wait never make tax
@@ -14,7 +18,7 @@ use crate::choice::purchase::Bought;
 use crate::entered::Shop;
 use crate::money::over_years;
 
-/// Purchases whose waiting losses are worked out, at most: the best by their bounds.
+/// Purchases whose distance from the search's worth is worked out, at most: the best by their bounds.
 const LOOKED_AT: usize = 40;
 
 /// A shop whose losses are made good at once.
@@ -45,15 +49,16 @@ pub(super) fn gap(
         if set.worth <= best {
             break;
         }
-        if let Some(waiting) = waiting(context, &variants[*place]) {
-            best = best.max(set.worth - waiting);
+        if let Some(less) = less(context, &variants[*place]) {
+            best = best.max(set.worth - less);
         }
     }
     (bound - best).max(0.0)
 }
 
-/// What it costs a purchase that its losses wait, in the mean over the common draws.
-fn waiting(context: &Context<'_>, variant: &Variant<'_>) -> Option<f64> {
+/// What it costs a purchase that its losses wait and that it may not do, in the mean over the common
+/// draws.
+fn less(context: &Context<'_>, variant: &Variant<'_>) -> Option<f64> {
     let looked: &Looked<'_> = &variant.looked;
     let key: YearsKey = priced::years_key(context, looked, &variant.priced, &variant.made);
     let at_once = YearsKey {

@@ -7,6 +7,7 @@
 //! What it finds is then drawn like everything else.
 
 use super::Context;
+use super::failing;
 use super::looked::Looked;
 use super::memo::YearsKey;
 use super::priced::{self, Variant};
@@ -148,7 +149,10 @@ pub(super) fn valued<'a>(
         .par_iter()
         .map(|bought| joint(context, &variants, bought))
         .collect();
-    let gap = (proven && taxed::losses_wait(context.inputs.shop)).then(|| {
+    // In both cases the search's worth is a bound from above.
+    let bounded = taxed::losses_wait(context.inputs.shop)
+        || variants.iter().any(|v| v.looked.in_draws.is_some());
+    let gap = (proven && bounded).then(|| {
         let needs = context.inputs.parts.iter().any(|p| p.must_make);
         // What the machine earns beside is in no worth here, and nothing else earns it.
         let beside = context.inputs.shop.finance.income_per_year.is_some();
@@ -175,7 +179,7 @@ fn variant<'a>(context: &Context<'_>, looked: Looked<'a>, made: Option<Vec<bool>
     let short = hours_short(context, &looked);
     let mut variant = priced::variant(context, looked, made);
     if found {
-        variant.worth = priced::worth(context, &variant.looked, &variant.priced, &variant.made);
+        variant.worth = failing::worth(context, &variant.looked, &variant.priced, &variant.made);
     }
     variant.hours_short = short;
     variant

@@ -1,7 +1,7 @@
 //! Candidates for tests of the decision.
 
 use crate::shop::stated;
-use engine::choice::{Candidate, Decision, Searched, Situation, Wish, decide};
+use engine::choice::{Candidate, Decision, InDraws, Searched, Situation, Wish, decide};
 use engine::entered::Aim;
 use engine::fit::{Ask, Asked, Capability, Fit, Limit, Margin, Verdict};
 use engine::ids::{OfferId, PartId};
@@ -30,6 +30,7 @@ pub struct Case {
     pub hours: f64,
     pub hour_factors: Vec<f64>,
     pub worth: Option<Worth>,
+    pub in_draws: Option<InDraws>,
 }
 
 impl Case {
@@ -55,6 +56,7 @@ impl Case {
             hours: 300.0,
             hour_factors: Vec::new(),
             worth: None,
+            in_draws: None,
         }
     }
 
@@ -74,6 +76,7 @@ impl Case {
             makes: None,
             hours_short: None,
             gives_up: &[],
+            in_draws: self.in_draws.as_ref(),
         }
     }
 
