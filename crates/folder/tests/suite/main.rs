@@ -10,6 +10,7 @@ mod laws;
 mod money;
 mod own_tools;
 mod plans;
+mod ranges;
 mod shop_on_disk;
 mod start;
 mod tables;
