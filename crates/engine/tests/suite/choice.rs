@@ -4,6 +4,7 @@ mod case;
 mod hours;
 mod laws;
 mod learned;
+mod ranges;
 mod rules;
 mod value;
 mod ways;
