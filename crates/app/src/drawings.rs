@@ -117,14 +117,13 @@ fn part_by_offer(entered: &Entered, answer: &Answer) -> Scene {
     let offers: Vec<(String, Vec<Cell>)> = answer
         .offers()
         .map(|o| {
-            let cells = o
-                .fits
-                .iter()
-                .map(|f| Cell {
-                    verdict: f.verdict,
-                    clampings: f.clampings,
-                })
-                .collect();
+            let drawn = o.in_draws.as_deref();
+            let cell = |(at, f): (usize, &Fit)| Cell {
+                verdict: f.verdict,
+                clampings: f.clampings,
+                chance: drawn.map(|drawn| drawn.made(at)),
+            };
+            let cells = o.fits.iter().enumerate().map(cell).collect();
             (o.name.clone(), cells)
         })
         .collect();

@@ -200,7 +200,8 @@ fn reasons(page: &Page<'_>, letters: &[String]) -> String {
 /// A word with the share of the draws in which it is a yes, where that is not all or none of them.
 fn often(word: String, share: Option<f64>) -> String {
     match share.filter(|share| *share > 0.0 && *share < 1.0) {
-        Some(share) => format!("{word} {}", percent(share)),
+        // Rounding makes no sure thing of it.
+        Some(share) => format!("{word} {}", percent(share.clamp(0.01, 0.99))),
         None => word,
     }
 }

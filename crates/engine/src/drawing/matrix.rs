@@ -7,12 +7,21 @@ use super::words::{shortened, wrapped};
 use crate::fit::Verdict;
 
 /// One part on one offer.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Cell {
     /// Verdict.
     pub verdict: Verdict,
     /// Clampings.
     pub clampings: u32,
+    /// Share of the draws in which it is made, where ranges the user gave change that.
+    pub chance: Option<f64>,
+}
+
+impl Cell {
+    /// The share, where it is not all or none of the draws.
+    fn sometimes(&self) -> Option<f64> {
+        self.chance.filter(|share| *share > 0.0 && *share < 1.0)
+    }
 }
 
 /// What is drawn.
@@ -66,6 +75,10 @@ pub fn matrix(drawing: &MatrixDrawing<'_>) -> Scene {
         short: false,
     });
     scene.text([6.0, 15.0], texts::MATRIX_NOTE, TEXT, Anchor::Start);
+    let mut cells = offers.iter().flat_map(|(_, cells)| cells);
+    if cells.any(|cell| cell.sometimes().is_some()) {
+        scene.text([6.0, 19.6], texts::MATRIX_SHARES, TEXT, Anchor::Start);
+    }
     let x = |at: usize| LEFT + column * at as f64;
     for at in 0..parts.len() {
         scene.text(
@@ -115,6 +128,10 @@ pub fn matrix(drawing: &MatrixDrawing<'_>) -> Scene {
 }
 
 fn word(cell: Cell) -> String {
+    if let Some(share) = cell.sometimes() {
+        // Rounding makes no sure thing of it.
+        return texts::percent(share.clamp(0.01, 0.99));
+    }
     match cell.verdict {
         Verdict::Fits => "yes".to_owned(),
         Verdict::FitsWithMoreClampings => format!("{}x", cell.clampings),
@@ -125,6 +142,7 @@ fn word(cell: Cell) -> String {
 
 fn draw_cell(scene: &mut Scene, [x, y]: [f64; 2], [w, h]: [f64; 2], cell: Cell) {
     let (stroke, fill) = match cell.verdict {
+        _ if cell.sometimes().is_some() => (Stroke::Dashed, Fill::Part),
         Verdict::Fits => (Stroke::Thin, Fill::Spare),
         Verdict::FitsWithMoreClampings => (Stroke::Thin, Fill::Part),
         Verdict::CannotSay => (Stroke::Dashed, Fill::None),
@@ -137,7 +155,7 @@ fn draw_cell(scene: &mut Scene, [x, y]: [f64; 2], [w, h]: [f64; 2], cell: Cell) 
         stroke,
         fill,
     );
-    let no = cell.verdict == Verdict::DoesNotFit;
+    let no = cell.verdict == Verdict::DoesNotFit && cell.sometimes().is_none();
     scene.items.push(Item::Text {
         at: [x + 0.5 * w, y + 0.5 * h + 1.0],
         text: word(cell),

@@ -187,6 +187,7 @@ fn tables() -> Vec<Table> {
             let cells = (0..parts).map(|p| Cell {
                 verdict: all[(p + o) % 4],
                 clampings: (p + 2) as u32,
+                chance: (o % 3 == 1).then(|| [1.0, 0.73, 0.0, 0.045][p % 4]),
             });
             (
                 format!("offer {o}, a machining centre with a name"),

@@ -105,6 +105,8 @@ pub const AT_LEAST: &str = "at least";
 pub const HOURS_NOTE: &str =
     "machine hours a year for the parts it makes; the tick: of which attended";
 pub const MATRIX_NOTE: &str = "yes: as it stands; 3x: in so many clampings; ask: turns on a number nobody stated; no: not even so";
+pub const MATRIX_SHARES: &str =
+    "a share: with the ranges you gave it is made in so many of the draws";
 pub const NO_PARTS: &str = "none of the parts";
 
 pub fn plan_title(part: &str, offer: &str) -> String {
