@@ -3,6 +3,7 @@
 //! as values.
 
 mod beliefs;
+mod bounded;
 mod cells;
 mod changer;
 mod failing;
@@ -13,7 +14,6 @@ mod memo;
 mod offer;
 mod paying;
 mod priced;
-mod taxed;
 mod texts;
 mod value;
 mod without;
@@ -322,7 +322,7 @@ pub fn run_telling(
         for (variant, answer) in
             pairs.filter(|(v, _)| v.looked.offer != inputs.offers[v.looked.number])
         {
-            let fitted = looked::fitted(&context, &variant.looked.machine);
+            let fitted = looked::fitted(&context, &variant.looked.machine, &[]);
             tell(&OfferAnswer {
                 fits: fitted.fits,
                 times: fitted.times,

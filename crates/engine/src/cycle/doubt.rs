@@ -1,6 +1,7 @@
 //! How far a part's hours may be off: what the published methods differ by in force, speed and feed is
 //! the same on every machine, what the machine holds is its own. Each is changed alone to the ends of
 //! its band and the part timed again; what they do adds up in quadrature, since they are independent.
+//! So is each number of the machine that is stated as a range.
 //!
 //! Time at the hands (clamping, checking) rests on habits and is taken as it is. A machine of which
 //! nothing tells the stiffness has no band of its own: its time is a lower bound all the same.
@@ -19,7 +20,7 @@ use units::{Number, Time, Value};
 pub struct HourDoubt {
     /// By what the methods differ in, alike on every machine, h.
     pub common: [f64; 2],
-    /// By what the machine holds, h.
+    /// By what the machine holds, and by its numbers stated as ranges, h.
     pub own: [f64; 2],
 }
 
@@ -27,8 +28,7 @@ pub struct HourDoubt {
 const GROUP: &str = "cutting times";
 
 /// What is thought of the source of the band.
-const SOURCE: &str =
-    "bands of the published cutting forces, speeds and feeds, and of the machine's stiffness";
+const SOURCE: &str = "bands of the published cutting forces, speeds and feeds, of the machine's stiffness, and ranges stated";
 
 /// Least share of the hours that is never in doubt: a band is wide, and no time is nothing.
 const LEAST: f64 = 0.2;
@@ -45,6 +45,8 @@ pub struct Timing<'a> {
     pub limits: Option<&'a Limits>,
     /// Materials at the ends of their bands.
     pub ends: &'a MaterialEnds,
+    /// The machine with each of its numbers stated as a range at either end, and its limits.
+    pub ranges: &'a [[(Machine, Option<Limits>); 2]],
     /// How parts are held.
     pub practice: &'a Practice,
     /// Materials at their best single values.
@@ -53,10 +55,12 @@ pub struct Timing<'a> {
 
 /// How far the hours of a part may be off.
 pub fn doubt(demand: &Demand, fit: &Fit, likely: &PartTime, t: &Timing<'_>) -> HourDoubt {
-    let hours = |limits: Option<&Limits>, materials: &Materials| {
-        let time = time_within(demand, fit, t.machine, limits, materials, t.practice);
+    let hours_on = |machine: &Machine, limits: Option<&Limits>, materials: &Materials| {
+        let time = time_within(demand, fit, machine, limits, materials, t.practice);
         time.per_year.to_h() - likely.per_year.to_h()
     };
+    let hours =
+        |limits: Option<&Limits>, materials: &Materials| hours_on(t.machine, limits, materials);
     let sides = |low: f64, high: f64| [(-low.min(high)).max(0.0), low.max(high).max(0.0)];
     let mut squares = [0.0; 2];
     for [quick, slow] in t.ends {
@@ -66,7 +70,7 @@ pub fn doubt(demand: &Demand, fit: &Fit, likely: &PartTime, t: &Timing<'_>) -> H
         }
     }
     let stiff = t.limits.and_then(|l| Some((l, l.stiffness?)));
-    let own = stiff.map_or([0.0; 2], |(limits, held)| {
+    let mut own = stiff.map_or([0.0; 2], |(limits, held)| {
         let with = |n_mm: f64| {
             let stiffness = Some(Stiffness {
                 likely_n_mm: n_mm,
@@ -80,6 +84,13 @@ pub fn doubt(demand: &Demand, fit: &Fit, likely: &PartTime, t: &Timing<'_>) -> H
         };
         sides(with(held.high_n_mm), with(held.low_n_mm))
     });
+    for range in t.ranges {
+        let [one, other] = [&range[0], &range[1]]
+            .map(|(machine, limits)| hours_on(machine, limits.as_ref(), t.materials));
+        for (own, side) in own.iter_mut().zip(sides(one, other)) {
+            *own = own.hypot(side);
+        }
+    }
     HourDoubt {
         common: squares.map(f64::sqrt),
         own,

@@ -72,6 +72,12 @@ macro_rules! machine_fields {
             /// All of them, in the order a buyer reads a spec sheet.
             pub const ALL: &'static [Field] = &[$(Field::$field,)+];
 
+            /// True when fits and times may turn on it; weight, outside sizes, supply and what follows
+            /// them are the site's and the money's.
+            pub fn is_of_fits(self) -> bool {
+                self < Field::weight
+            }
+
             /// Key in offer files ("travel_x").
             pub fn key(self) -> &'static str { match self { $(Field::$field => stringify!($field),)+ } }
 

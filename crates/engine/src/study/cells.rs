@@ -226,7 +226,7 @@ mod tests {
     fn two_values_are_two_questions() {
         let column: Vec<f64> = (0..2000).map(|i| f64::from(i % 5 / 4)).collect();
         let mut asked = 0;
-        let found = at_every_point(&[column.clone()], &mut |at| {
+        let found = at_every_point(std::slice::from_ref(&column), &mut |at| {
             asked += 1;
             at[0]
         });

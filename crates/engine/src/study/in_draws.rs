@@ -178,11 +178,7 @@ impl<'a> Tried<'a> {
     /// What the fit of a part may turn on. Weight, outside sizes, supply and what follows them are
     /// the site's.
     fn of_part(&self, part: usize) -> Vec<Doubt<'a>> {
-        let own = self
-            .key
-            .own
-            .iter()
-            .filter(|(field, _)| *field < Field::weight);
+        let own = self.key.own.iter().filter(|(field, _)| field.is_of_fits());
         let own = own.map(|(field, value)| (Which::Machine(*field), value));
         let parts = self.key.shared.parts.get(part).into_iter().flatten();
         own.chain(parts.map(|(number, value)| (Which::Part(*number), value)))
@@ -194,7 +190,7 @@ impl<'a> Tried<'a> {
         let own = self.key.own.iter();
         let own = own.map(|(field, value)| (Which::Machine(*field), value));
         let room = self.key.shared.room.iter();
-        own.chain(room.map(|(key, value)| (Which::Room(*key), value)))
+        own.chain(room.map(|(key, value)| (Which::Room(key), value)))
             .map(|(which, value)| Doubt { which, value })
             .collect()
     }

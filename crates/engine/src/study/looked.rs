@@ -4,17 +4,17 @@ use super::Context;
 use super::in_draws::{InDrawsKey, Shared, Tried, in_draws};
 use super::memo::Fitted;
 use crate::choice::InDraws;
-use crate::cutting::LimitsBand;
+use crate::cutting::{Limits, LimitsBand};
 use crate::cycle;
 use crate::fit::{Fit, Verdict, fit_within};
 use crate::ids::OfferId;
-use crate::machine::{Known, Machine, MachineClass, Offer};
+use crate::machine::{Field, Known, Machine, MachineClass, Offer};
 use crate::resolve;
 use crate::site::electrical::settled;
 use crate::site::removal::before_the_truck;
 use crate::site::{Room, SiteAnswer, UsdRate, check, works};
 use std::sync::Arc;
-use units::{Draw, Spread, Time};
+use units::{Draw, Number, Quantity, Spread, Time, Value};
 
 /// Everything found out about a purchase but its money.
 #[derive(Clone, Debug)]
@@ -89,7 +89,10 @@ pub(super) fn look<'a>(context: &Context<'_>, look: ToLook<'a>) -> Looked<'a> {
         ..
     } = *context;
     let machine = resolve::machine(&offer, class, Draw::Likely);
-    let fitted = memo.fits.get(&machine, || fitted(context, &machine));
+    let own = resolve::doubtful(&offer);
+    let key = (machine, own);
+    let fitted = memo.fits.get(&key, || fitted(context, &key.0, &key.1));
+    let (machine, own) = key;
     let room = Room::resolve(inputs.site, Draw::Likely);
     let usd = UsdRate::of(inputs.shop);
     // The plan is asked for the likely machine alone.
@@ -99,7 +102,6 @@ pub(super) fn look<'a>(context: &Context<'_>, look: ToLook<'a>) -> Looked<'a> {
         site
     };
     let mut site = in_room(&machine, &room);
-    let own = resolve::doubtful(&offer);
     let doubtful = |shared: &&Shared| !own.is_empty() || shared.all().next().is_some();
     let in_draws = context.shared.filter(doubtful).and_then(|shared| {
         let key = InDrawsKey {
@@ -155,8 +157,12 @@ fn on_supply(offer: &Offer, machine: &Machine, room: &Room) -> Machine {
     machine
 }
 
-/// Fits and times of all parts on a machine.
-pub(super) fn fitted(context: &Context<'_>, machine: &Machine) -> Fitted {
+/// Fits and times of all parts on a machine, some of whose numbers are stated as ranges.
+pub(super) fn fitted(
+    context: &Context<'_>,
+    machine: &Machine,
+    ranges: &[(Field, Value<Number>)],
+) -> Fitted {
     let Context {
         settings,
         materials,
@@ -170,10 +176,23 @@ pub(super) fn fitted(context: &Context<'_>, machine: &Machine) -> Fitted {
         .iter()
         .map(|d| fit_within(d, machine, &band, materials, practice))
         .collect();
+    let of_fits = ranges.iter().filter(|(field, _)| field.is_of_fits());
+    let ranges: Vec<_> = of_fits
+        .map(|(field, value)| {
+            let (low, high) = value.ends();
+            [low, high].map(|end| {
+                let mut other = machine.clone();
+                other.properties.state(*field, end.base());
+                let limits = Limits::of(&other);
+                (other, limits)
+            })
+        })
+        .collect();
     let timing = context.ends.map(|ends| cycle::Timing {
         machine,
         limits,
         ends,
+        ranges: &ranges,
         practice,
         materials,
     });

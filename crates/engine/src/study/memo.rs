@@ -8,7 +8,7 @@ use crate::cycle::{Changer, PartTime};
 use crate::demand::Demand;
 use crate::entered::{Plan, Shop};
 use crate::fit::Fit;
-use crate::machine::{Condition, Machine, MachineClass, SaleTerms};
+use crate::machine::{Condition, Field, Machine, MachineClass, SaleTerms};
 use crate::material::Materials;
 use crate::money::{
     AllIn, Ceiling, Driver, Financing, Line, PriceRoom, Worth, draw_against, drivers,
@@ -134,6 +134,8 @@ pub(super) struct YearsKey {
     pub draws: u64,
 }
 
+/// A machine, and its numbers stated as ranges.
+type FitsKey = (Machine, Vec<(Field, Value<Number>)>);
 /// Lines whose room for a price is asked, with budget, chance, seed, draws.
 type RoomKey = (Vec<Line>, Value<Money>, f64, u64, u64);
 /// Shop, works of each class, year, draws; what the parts ask is part of the ground.
@@ -143,7 +145,7 @@ type CeilingKey = (Shop, Vec<Vec<Work>>, i16, u64);
 #[derive(Debug, Default)]
 pub struct Memo {
     ground: Mutex<Option<Arc<Ground>>>,
-    pub(super) fits: Shelf<Machine, Fitted>,
+    pub(super) fits: Shelf<FitsKey, Fitted>,
     pub(super) in_draws: Shelf<InDrawsKey, Option<InDraws>>,
     pub(super) specification: Shelf<(), Vec<Requirement>>,
     pub(super) classes: Shelf<MachineClass, ClassPicture>,

@@ -7,11 +7,11 @@
 //! What it finds is then drawn like everything else.
 
 use super::Context;
+use super::bounded;
 use super::failing;
 use super::looked::Looked;
 use super::memo::YearsKey;
 use super::priced::{self, Variant};
-use super::taxed;
 use crate::choice::purchase::{Bought, Common, MachineChoice, Making, PartNeeds, Purchase, search};
 use crate::demand::{Holding, ToolNeed};
 use crate::fit::{Verdict, distinct_tools};
@@ -150,9 +150,9 @@ pub(super) fn valued<'a>(
         .map(|bought| joint(context, &variants, bought))
         .collect();
     // In both cases the search's worth is a bound from above.
-    let bounded = taxed::losses_wait(context.inputs.shop)
+    let is_bound = bounded::losses_wait(context.inputs.shop)
         || variants.iter().any(|v| v.looked.in_draws.is_some());
-    let gap = (proven && bounded).then(|| {
+    let gap = (proven && is_bound).then(|| {
         let needs = context.inputs.parts.iter().any(|p| p.must_make);
         // What the machine earns beside is in no worth here, and nothing else earns it.
         let beside = context.inputs.shop.finance.income_per_year.is_some();
@@ -161,7 +161,7 @@ pub(super) fn valued<'a>(
         } else {
             0.0
         };
-        taxed::gap(context, &variants, &singles, bound.max(least), least)
+        bounded::gap(context, &variants, &singles, bound.max(least), least)
     });
     let gap = gap.filter(|gap| *gap >= COUNTED);
     Valued {
@@ -514,7 +514,7 @@ fn npv(
             condition: looked.offer.condition,
             pieces: 0.0,
             hours: None,
-            shop: taxed::refunded(context.inputs.shop),
+            shop: bounded::refunded(context.inputs.shop),
             draws: DRAWS,
         };
         let worth = over_years(&years.read()).1;

@@ -268,7 +268,7 @@ fn no_fit_turns_on_what_the_site_alone_asks() {
     for offer in &study.offers {
         let class = study.classes.iter().find(|c| c.id == offer.class).unwrap();
         let likely = resolve::machine(offer, class, Draw::Likely);
-        for field in Field::ALL.iter().filter(|f| **f >= Field::weight) {
+        for field in Field::ALL.iter().filter(|f| !f.is_of_fits()) {
             let mut other = likely.clone();
             other.properties.state(*field, 7.0);
             for part in &study.parts {
@@ -310,4 +310,42 @@ fn a_doubtful_ceiling_lets_a_machine_in_in_its_share_of_the_draws() {
         "{:?}",
         question.flips_at
     );
+}
+
+/// A range of the rapids or the power: the hours at either end lie within the band told.
+#[test]
+fn hours_are_in_doubt_by_what_is_stated_as_a_range() {
+    let with = |change: &dyn Fn(&mut Offer)| {
+        let mut study = demo();
+        study.offers.retain(|o| o.id.0 == MILL);
+        change(mill(&mut study));
+        let answer = ask(&study);
+        let found = offer(&answer, MILL);
+        (found.hours_per_year.to_h(), found.hours_doubt)
+    };
+    let (likely, plain) = with(&|_| {});
+    let rapid = |low: f64, high: f64| {
+        move |offer: &mut Offer| {
+            let rapid = offer.properties.rapid.as_mut().unwrap();
+            let base = rapid.likely.base();
+            range(rapid, low * base, high * base);
+        }
+    };
+    let (same, wider) = with(&rapid(0.5, 1.5));
+    assert_eq!(same, likely);
+    let (slow, _) = with(&rapid(0.5, 0.5));
+    let (quick, _) = with(&rapid(1.5, 1.5));
+    assert!(quick < likely && likely < slow);
+    // In quadrature with what was in doubt before.
+    for (side, end) in [(0, likely - quick), (1, slow - likely)] {
+        assert!(wider[side] > plain[side] && wider[side] >= end);
+        assert!(wider[side] <= plain[side] + end + 1e-9);
+    }
+    // What the site alone asks about changes no hour.
+    let (_, heavy) = with(&|offer| {
+        let weight = offer.properties.weight.as_mut().unwrap();
+        let base = weight.likely.base();
+        range(weight, 0.9 * base, 1.1 * base);
+    });
+    assert_eq!(heavy, plain);
 }
