@@ -185,7 +185,7 @@ fn a_part_fits_in_the_share_of_the_range_that_lets_it() {
         .iter()
         .find(|a| a.offer.0 == MILL)
         .unwrap();
-    assert_eq!(first.questions, [turn.input.clone()]);
+    assert_eq!(first.questions, std::slice::from_ref(&turn.input));
     assert!(
         answer
             .questions
