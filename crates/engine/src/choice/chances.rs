@@ -3,7 +3,6 @@
 
 use super::candidate::{Joint, Situation, values};
 use super::decision::{Judged, KeepingBudget, Status, mean};
-use super::in_draws::{InDraws, Outcome};
 use super::rank::Score;
 use crate::entered::Aim;
 use crate::ids::OfferId;
@@ -22,9 +21,6 @@ struct Action<'a> {
     values: Vec<f64>,
     mean: f64,
     over_cost: f64,
-    /// Under the aim "capability", where fits differ from draw to draw: the outcomes, and the score of
-    /// each; none of an outcome in which it does not do.
-    outcomes: Option<(&'a InDraws, Vec<Option<Score>>)>,
 }
 
 enum What<'a> {
@@ -75,15 +71,6 @@ impl<'a> Actions<'a> {
                     mean: j.value,
                     over_cost: if value { npv - j.value } else { 0.0 },
                     values: values.unwrap_or_default(),
-                    outcomes: j.candidate.in_draws.filter(|_| !value).map(|drawn| {
-                        let needed = |at: usize| situation.wishes[at].must_make;
-                        let score = |outcome: &Outcome| {
-                            outcome
-                                .surely_does(needed)
-                                .then(|| j.score.in_outcome(j.candidate, situation.wishes, outcome))
-                        };
-                        (drawn, drawn.outcomes.iter().map(score).collect())
-                    }),
                 }
             })
             .collect();
@@ -104,7 +91,6 @@ impl<'a> Actions<'a> {
                     mean: mean_value,
                     over_cost: mean(joint.npv) - mean_value,
                     values,
-                    outcomes: None,
                 }
             }));
             list.sort_by(|a, b| {
@@ -118,7 +104,10 @@ impl<'a> Actions<'a> {
             keep_chance: situation.keep_chance,
             settled_from: list
                 .iter()
-                .rposition(|a| a.outcomes.is_some())
+                .rposition(|a| match a.what {
+                    What::One(at) => judged[at].candidate.in_draws.is_some(),
+                    What::Several(_) => false,
+                })
                 .map_or(0, |last| last + 1),
             list,
             judged,
@@ -264,16 +253,7 @@ impl<'a> Actions<'a> {
 
     /// What an action is ranked by in a draw; none where it does not do.
     fn score_in(&self, at: usize, draw: usize) -> Option<Score> {
-        let judged = &self.judged[self.single(at)?];
-        let factor = judged.candidate.hour_factors.get(draw).copied();
-        let score = match &self.list[at].outcomes {
-            Some((drawn, scores)) => scores[drawn.of[draw] as usize]?,
-            None => judged.score,
-        };
-        Some(Score {
-            hours_per_year: score.hours_per_year * factor.unwrap_or(1.0),
-            ..score
-        })
+        self.judged[self.single(at)?].score_in(draw)
     }
 
     /// Other offers the draws cannot tell from an action. Under "value": the mean difference draw by

@@ -7,6 +7,7 @@
 
 use super::candidate::{Candidate, Joint, Situation, makes};
 use super::chances::{Actions, Chances};
+use super::in_draws::Outcome;
 use super::rank::Score;
 use super::reasons::{alternatives, ask_first, why};
 use crate::entered::Aim;
@@ -150,9 +151,25 @@ pub(super) struct Judged<'a> {
     pub status: Status,
     /// Mean value, under the aim "value".
     pub value: f64,
+    /// Where fits differ from draw to draw: the score of each outcome, none of one in which it does
+    /// not do.
+    outcomes: Vec<Option<Score>>,
 }
 
 impl Judged<'_> {
+    /// What it is ranked by in a draw, with that draw's hours; none where it does not do.
+    pub(super) fn score_in(&self, draw: usize) -> Option<Score> {
+        let factor = self.candidate.hour_factors.get(draw).copied();
+        let score = match self.candidate.in_draws {
+            Some(drawn) => self.outcomes[drawn.of[draw] as usize]?,
+            None => self.score,
+        };
+        Some(Score {
+            hours_per_year: score.hours_per_year * factor.unwrap_or(1.0),
+            ..score
+        })
+    }
+
     /// Ruled out by something other than money.
     pub(super) fn impossible(&self, situation: &Situation<'_>) -> bool {
         !self.candidate.may_do(situation.wishes)
@@ -304,7 +321,18 @@ fn judge<'a>(situation: &Situation<'_>, place: usize, candidate: &'a Candidate<'
             .values(situation.over_budget_rate)
             .map_or(f64::NEG_INFINITY, |v| mean(&v)),
     };
+    let wishes = situation.wishes;
+    let needed = |at: usize| wishes[at].must_make;
+    let of_outcome = |outcome: &Outcome| {
+        let does = match asks {
+            true => outcome.does(needed),
+            false => outcome.surely_does(needed),
+        };
+        does.then(|| score.in_outcome(candidate, wishes, outcome, asks))
+    };
+    let drawn = candidate.in_draws.map_or(&[][..], |d| &d.outcomes);
     let mut judged = Judged {
+        outcomes: drawn.iter().map(of_outcome).collect(),
         candidate,
         place,
         score,

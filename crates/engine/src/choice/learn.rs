@@ -11,9 +11,11 @@ use super::decision::{Judged, judged};
 use super::groups::{QuestionGroup, groups};
 use super::information::{Choices, Information, Told};
 use super::questions::{self, Question};
+use super::rank::Score;
 use crate::entered::Aim;
 use rayon::prelude::*;
 use serde::Serialize;
+use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};
 use units::{DRAW_BLOCK, Money, Number, Quantity, Spread, Stream, Value};
 
@@ -386,7 +388,7 @@ impl Common<'_> {
         joints: &[Joint<'_>],
     ) -> Vec<Vec<f64>> {
         let mut rows = match self.situation.aim {
-            Aim::Capability => self.chances(does),
+            Aim::Capability => self.chances(pool, does),
             Aim::Value => self.values(pool, does, joints),
         };
         let sum = |row: &[f64]| row.iter().sum::<f64>();
@@ -396,11 +398,20 @@ impl Common<'_> {
         rows
     }
 
-    /// 1 where the choice is the best that does: the pool is in order, the best first.
-    fn chances(&self, does: &[Vec<bool>]) -> Vec<Vec<f64>> {
+    /// 1 where the choice is the best that does, with the hours of the draw; of equals the one the pool
+    /// names first.
+    fn chances(&self, pool: &[&Judged<'_>], does: &[Vec<bool>]) -> Vec<Vec<f64>> {
+        let best_in = |draw: usize| -> Option<usize> {
+            let doing = (0..pool.len()).filter(|at| does[*at][draw]);
+            let scored = doing.filter_map(|at| Some((at, pool[at].score_in(draw)?)));
+            let before = |a: &Score, b: &Score| b.compare(a).0 == Ordering::Less;
+            scored
+                .reduce(|best, own| if before(&best.1, &own.1) { own } else { best })
+                .map(|(at, _)| at)
+        };
+        let best: Vec<Option<usize>> = (0..self.draws).into_par_iter().map(best_in).collect();
         let mut rows = vec![vec![0.0; self.draws]; 1 + does.len()];
-        for draw in 0..self.draws {
-            let best = does.iter().position(|does| does[draw]);
+        for (draw, best) in best.into_iter().enumerate() {
             rows[best.map_or(0, |at| at + 1)][draw] = 1.0;
         }
         rows

@@ -2,7 +2,7 @@
 //! number a buyer can see; no hidden score.
 
 use super::candidate::{Candidate, Wish, makes, verdict};
-use super::in_draws::Outcome;
+use super::in_draws::{Outcome, PartIn};
 use crate::fit::{Capability, Fit, Verdict};
 use serde::Serialize;
 use std::cmp::Ordering;
@@ -45,17 +45,19 @@ impl Score {
         Self::with(candidate, wishes, true)
     }
 
-    /// As it is with the parts of an outcome: those made, with their clampings; hours and room are the
-    /// likely ones.
+    /// As it is with the parts of an outcome: those made, with `hope` also those nobody can say of, with
+    /// their clampings; hours and room are the likely ones.
     pub(super) fn in_outcome(
         &self,
         candidate: &Candidate<'_>,
         wishes: &[Wish],
         outcome: &Outcome,
+        hope: bool,
     ) -> Self {
+        let counts = |part: &PartIn| part.is_made() || (hope && part.verdict == Verdict::CannotSay);
         let made = || {
             let parts = outcome.parts.iter().enumerate();
-            parts.filter(|(at, part)| part.is_made() && candidate.makes.is_none_or(|m| m[*at]))
+            parts.filter(|(at, part)| counts(part) && candidate.makes.is_none_or(|m| m[*at]))
         };
         Self {
             wanted: made().filter(|(at, _)| !wishes[*at].must_make).count(),

@@ -84,6 +84,31 @@ fn a_question_is_worth_the_chance_it_turns() {
     );
 }
 
+/// The open one does in half of the draws. If it then always needs fewer hours, asking is worth that
+/// half; if its hours are fewer in one draw of `n`, the sure one is the best in all but one of 2 n draws,
+/// and of those in which the open one does, in all but one of n: asking changes nothing from n = 2 on.
+#[test]
+fn what_hours_leave_open_no_question_about_the_nose_decides() {
+    let with = |factors: &dyn Fn(usize) -> f64| {
+        let mut open = drawn("open", [ASK, YES, YES, YES]);
+        open.hours = 100.0;
+        let draws = open.all_in.totals.len();
+        open.hour_factors = (0..draws).map(factors).collect();
+        let list = learned(
+            Aim::Capability,
+            &[drawn("sure", [YES; 4]), open],
+            &nose(306.4, 506.4),
+        );
+        (list[0].worth.unwrap(), list[0].error.unwrap())
+    };
+    let (worth, error) = with(&|_| 1.0);
+    assert!((worth - 0.5).abs() <= 3.0 * error + 0.01, "{worth} {error}");
+    for n in [2, 4] {
+        let (worth, error) = with(&|draw| if draw % n == 0 { 1.0 } else { 10.0 });
+        assert!(worth <= 3.0 * error + 0.01, "{n}: {worth} {error}");
+    }
+}
+
 #[test]
 fn under_the_aim_of_value_a_question_is_worth_money() {
     // The open one brings 5,000 when it does; when not, 9,000 is spent and 0.8 of the price returned.
