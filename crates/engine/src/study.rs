@@ -196,12 +196,18 @@ pub fn run_telling(
     let on_plan = match &inputs.site.plan {
         Some(plan) => {
             watch.tick("ways in", 0, to_look.len())?;
-            let machines: Vec<_> = to_look
-                .iter()
-                .map(|l| resolve::machine(&l.offer, l.class, Draw::Likely))
-                .collect();
-            let off = to_look.iter().map(|l| l.offer.dismantling.as_slice());
-            let machines = machines.iter().zip(off);
+            let mut machines = Vec::new();
+            for look in &to_look {
+                let machine = resolve::machine(&look.offer, look.class, Draw::Likely);
+                let off = look.offer.dismantling.as_slice();
+                // Fits are not drawn with very many pairs.
+                let largest = looked::largest(&machine, &resolve::doubtful(&look.offer));
+                if !large && largest != machine {
+                    machines.push((largest, off));
+                }
+                machines.push((machine, off));
+            }
+            let machines = machines.iter().map(|(machine, off)| (machine, *off));
             let answers = PlanAnswers::of(plan, machines, &memo.plan(plan), watch)?;
             memo.keep_plan(plan, &answers);
             answers

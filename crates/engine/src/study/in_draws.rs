@@ -2,8 +2,8 @@
 //! put into the room, with the numbers people gave with a spread at that draw's values.
 //!
 //! Only what somebody stated with a spread is drawn: a number nobody stated stays a question. The way
-//! on a floor plan is looked for at the likely sizes. Nor is anything drawn in studies with very many
-//! pairs.
+//! on a floor plan is looked for at the likely and at the largest sizes: a machine anywhere larger than
+//! likely counts as the largest. Nor is anything drawn in studies with very many pairs.
 
 use super::cells::at_every_point;
 use super::{Context, texts};
@@ -67,6 +67,8 @@ pub(super) struct InDrawsKey {
     pub room: Room,
     /// The site as found at the likely numbers, with the answer of a floor plan.
     pub site: SiteAnswer,
+    /// The same for the largest machine the ranges allow, where that is another.
+    pub largest: Option<SiteAnswer>,
     pub seed: u64,
     pub draws: u64,
 }

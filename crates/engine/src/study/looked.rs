@@ -95,10 +95,15 @@ pub(super) fn look<'a>(context: &Context<'_>, look: ToLook<'a>) -> Looked<'a> {
     let (machine, own) = key;
     let room = Room::resolve(inputs.site, Draw::Likely);
     let usd = UsdRate::of(inputs.shop);
-    // The plan is asked for the likely machine alone.
+    // The plan is asked for two machines: one larger anywhere than the likely one counts as the largest.
+    let largest = largest(&machine, &own);
     let in_room = |tried: &Machine, room: &Room| {
         let mut site = check(&on_supply(&offer, tried, room), room, usd);
-        on_plan.apply(&machine, &offer.dismantling, usd, &mut site);
+        let counts_as = match within(tried, &machine) {
+            true => &machine,
+            false => &largest,
+        };
+        on_plan.apply(counts_as, &offer.dismantling, usd, &mut site);
         site
     };
     let mut site = in_room(&machine, &room);
@@ -110,6 +115,7 @@ pub(super) fn look<'a>(context: &Context<'_>, look: ToLook<'a>) -> Looked<'a> {
             shared: shared.clone(),
             room,
             site: site.clone(),
+            largest: (largest != machine).then(|| in_room(&largest, &room)),
             seed: inputs.shop.seed,
             draws: context.settings.draws,
         };
@@ -143,6 +149,32 @@ pub(super) fn look<'a>(context: &Context<'_>, look: ToLook<'a>) -> Looked<'a> {
         site,
         in_draws,
     }
+}
+
+/// Properties in which a larger machine never goes in where a smaller one does not.
+const ON_THE_WAY: [Field; 5] = [
+    Field::length,
+    Field::width,
+    Field::height,
+    Field::height_moving,
+    Field::weight,
+];
+
+/// The machine as large and heavy as its ranges let it be.
+pub(super) fn largest(machine: &Machine, ranges: &[(Field, Value<Number>)]) -> Machine {
+    let mut largest = machine.clone();
+    for (field, value) in ranges.iter().filter(|(f, _)| ON_THE_WAY.contains(f)) {
+        largest.properties.state(*field, value.ends().1.base());
+    }
+    largest
+}
+
+/// True when a machine is nowhere larger or heavier than another.
+fn within(machine: &Machine, other: &Machine) -> bool {
+    let base = |of: &Machine, field| of.properties.base(field).unwrap_or(0.0);
+    ON_THE_WAY
+        .iter()
+        .all(|field| base(machine, *field) <= base(other, *field))
 }
 
 /// The machine with the voltage it takes of a range it runs on.

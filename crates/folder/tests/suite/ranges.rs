@@ -349,3 +349,27 @@ fn hours_are_in_doubt_by_what_is_stated_as_a_range() {
     });
     assert_eq!(heavy, plain);
 }
+
+/// On a floor plan a machine higher than likely counts as the highest: a yes for that is one in all
+/// draws, a no leaves those no higher than likely.
+#[test]
+fn on_a_plan_what_is_larger_than_likely_counts_as_the_largest() {
+    let with = |low_in: f64, high_in: f64| {
+        let mut study = folder::demo(Watch::NOBODY).unwrap();
+        study.offers.retain(|o| o.id.0 == MILL);
+        let height = &mut mill(&mut study).properties.height_moving;
+        range(height.as_mut().unwrap(), low_in * 25.4, high_in * 25.4);
+        ask(&study)
+    };
+    // The doors are 7 ft high, less 50 mm.
+    let sure = with(70.0, 81.0);
+    assert!(offer(&sure, MILL).in_draws.is_none());
+    assert_eq!(offer(&sure, MILL).site.goes_in, SiteVerdict::Yes);
+    let doubtful = with(74.0, 86.0);
+    let found = offer(&doubtful, MILL);
+    assert_eq!(found.site.goes_in, SiteVerdict::Yes);
+    let drawn = found.in_draws.as_ref().expect("the height decides");
+    let share = drawn.share(|o| o.goes_in == SiteVerdict::Yes);
+    assert!((share - 0.5).abs() <= 1.0 / DRAW_BLOCK as f64, "{share}");
+    assert_eq!(doubtful.decision.alternatives[0].status, Status::AskFirst);
+}
