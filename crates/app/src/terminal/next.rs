@@ -92,7 +92,16 @@ pub fn questions(page: &Page<'_>) -> String {
         ));
     }
     let mut number = 0;
+    let mut short: Vec<String> = Vec::new();
     for group in groups {
+        if !told_in_full(page, group) {
+            let count = match group.inputs.len() {
+                1 => "1 question".to_owned(),
+                n => format!("{n} questions"),
+            };
+            short.push(format!("{} ({count})", whom(page, group)));
+            continue;
+        }
         let own: Vec<&Question> = group
             .inputs
             .iter()
@@ -125,14 +134,39 @@ pub fn questions(page: &Page<'_>) -> String {
             ));
         }
     }
-    if questions.len() > number {
+    let left: usize = groups
+        .iter()
+        .filter(|group| told_in_full(page, group))
+        .map(|group| group.inputs.len())
+        .sum();
+    if left > number {
         out.push_str(&paragraph(&format!(
             "{} more in the JSON document.",
-            questions.len() - number
+            left - number
+        )));
+    }
+    if !short.is_empty() {
+        out.push_str(&paragraph(&format!(
+            "Not likely to change the choice, and in the JSON document with what would do: {}.",
+            short.join("; ")
         )));
     }
     out.push('\n');
     out
+}
+
+/// True for questions that may change the choice, about what is chosen or would be best after an
+/// answer, and about the place; with nothing chosen for all.
+fn told_in_full(page: &Page<'_>, group: &QuestionGroup) -> bool {
+    let decision = &page.answer.decision;
+    let Whom::Seller(offer) = &group.whom else {
+        return true;
+    };
+    let first = decision.ask_first.iter();
+    decision.machines.is_empty()
+        || group.worth_asking
+        || decision.machines.iter().any(|m| m.offer == *offer)
+        || first.clone().any(|a| a.would_be_best && a.offer == *offer)
 }
 
 /// A way out in one sentence.
