@@ -73,17 +73,22 @@ pub fn section(page: &Page<'_>) -> String {
         .filter(|a| a.would_be_best)
         .take(2)
     {
-        out.push_str(&bullet(
-            "-",
-            &format!(
-                "{} would come before it if {} turned out well: ask first.",
-                page.offer_name(&first.offer),
-                match first.questions.len() {
-                    1 => "one answer".to_owned(),
-                    n => format!("{n} answers"),
-                },
+        let name = page.offer_name(&first.offer);
+        let text = match (first.does_chance, first.questions.len()) {
+            // More than the ranges is open: how often they let it do says nothing yet.
+            (Some(share), 1) => format!(
+                "{name} would come before it, but with the ranges you gave it goes in and makes every \
+                 part you must make in only {} of the draws: ask first.",
+                percent(share)
             ),
-        ));
+            (_, 1) => {
+                format!("{name} would come before it if one answer turned out well: ask first.")
+            }
+            (_, n) => {
+                format!("{name} would come before it if {n} answers turned out well: ask first.")
+            }
+        };
+        out.push_str(&bullet("-", &text));
     }
     if let Some(kept) = &decision.keeping_budget
         && decision.offer.is_some()

@@ -305,3 +305,41 @@ fn every_no_carries_a_mend_with_its_time_and_each_class_its_share() {
         );
     }
 }
+
+#[test]
+fn a_range_of_an_advert_is_answered_with_its_share_of_the_draws() {
+    let dir = demo();
+    let shop = dir.path().join("shop");
+    let plain = study(&shop, "2");
+    assert!(plain["fits"][0]["chance"].is_null());
+    assert_eq!(plain["decision"]["does_chance"], 1.0);
+    let file = shop.join("offers/birch-500-changer.toml");
+    let text = std::fs::read_to_string(&file).expect("the offer");
+    // The tall part asks for 17.23 in.
+    let text = text.replace(
+        "\"2 in to 18 in\"",
+        "\"2 in to 18 in\"\nnose_to_table_max = \"17 to 18 in\"",
+    );
+    let text = text.replace(
+        "nose_to_table = \"2 in to 18 in\"\n",
+        "nose_to_table_min = \"2 in\"\n",
+    );
+    std::fs::write(&file, text).expect("the offer");
+    let (one, four) = (study(&shop, "1"), study(&shop, "4"));
+    assert_eq!(one, four);
+    let fits = one["fits"].as_array().expect("fits");
+    let of = |part: &str| {
+        let own = |f: &&Value| f["offer"] == "birch-500-changer" && f["part"] == part;
+        fits.iter().find(own).expect("the fit")["chance"].as_f64()
+    };
+    assert_eq!(of("adapter-ring"), Some(1.0));
+    let chance = of("pier-adapter").expect("a share");
+    assert!((0.7..0.85).contains(&chance), "{chance}");
+    let output = firstchip_in(dir.path(), &["study", "shop"]);
+    let text = String::from_utf8_lossy(&output.stdout);
+    assert!(
+        text.contains(&format!("yes {:.0} %", 100.0 * chance)),
+        "{text}"
+    );
+    assert!(text.contains("with the ranges you gave"), "{text}");
+}

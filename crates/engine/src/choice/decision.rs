@@ -69,6 +69,9 @@ pub struct AskFirst {
     pub questions: Vec<String>,
     /// True when it would rank before the chosen one if every answer were good.
     pub would_be_best: bool,
+    /// Share of the draws in which it goes in and makes everything that must be made, where numbers
+    /// stated as ranges make that too few.
+    pub does_chance: Option<f64>,
 }
 
 /// One machine of what is to be bought.

@@ -280,6 +280,10 @@ pub(super) fn ask_first(situation: &Situation<'_>, shown: &Shown<'_>) -> Vec<Ask
             options: j.candidate.options.to_vec(),
             questions: questions::inputs(j.candidate, situation),
             would_be_best: before(at),
+            does_chance: j
+                .candidate
+                .is_doubtful(situation, |at| situation.wishes[at].must_make)
+                .then(|| j.candidate.does_share(situation.wishes)),
         })
         .collect()
 }
