@@ -10,7 +10,7 @@ mod pass;
 
 pub use crate::fit::Habits;
 pub use changer::{Changer, changer};
-pub use doubt::{HourDoubt, MaterialEnds, Timing, doubt};
+pub use doubt::{HourDoubt, MaterialEnds, Timing, doubt, hands};
 pub(crate) use estimate::DEEP;
 pub use estimate::{changes_per_piece, time, time_within};
 pub use learning::{cumulative_average, first_year_factor, unit_time};

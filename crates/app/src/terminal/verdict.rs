@@ -121,10 +121,9 @@ pub fn section(page: &Page<'_>) -> String {
 }
 
 /// What the draws leave out.
-const LIKELY: &str = "The draws vary costs, the budget, how long cutting takes, and whether the parts \
-                      fit and the machine goes in where you gave ranges. The time at the hands is \
-                      taken at its likely value, and a number you gave as one value is taken as \
-                      right, so this is not all the doubt there is.";
+const LIKELY: &str = "The draws vary costs, the budget, how long cutting and handling take, and whether \
+                      the parts fit and the machine goes in where you gave ranges. A number you gave \
+                      as one value is taken as right, so this is not all the doubt there is.";
 const LIKELY_LARGE: &str = "With so many parts and offers the draws vary costs and the budget only: \
                             whether the parts fit and how long they take is taken at its likely \
                             value, so this is not all the doubt there is.";

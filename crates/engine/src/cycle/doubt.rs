@@ -3,7 +3,8 @@
 //! its band and the part timed again; what they do adds up in quadrature, since they are independent.
 //! So is each number of the machine that is stated as a range.
 //!
-//! Time at the hands (clamping, checking) rests on habits and is taken as it is. A machine of which
+//! Time at the hands (clamping, setting up, checking) rests on habits: how quick a shop is, it is on every
+//! machine alike. A machine of which
 //! nothing tells the stiffness has no band of its own: its time is a lower bound all the same.
 
 use super::{PartTime, time_within};
@@ -22,7 +23,23 @@ pub struct HourDoubt {
     pub common: [f64; 2],
     /// By what the machine holds, and by its numbers stated as ranges, h.
     pub own: [f64; 2],
+    /// By how quick the shop's hands are, alike on every machine, h.
+    pub hands: [f64; 2],
 }
+
+/// Least, likely and most time at the hands, as a share of what the habits make it: a shop that knows its
+/// work saves a quarter, one with its first machine takes half as long again and more. Common practice, no
+/// source.
+const HANDS: [f64; 3] = [0.75, 1.0, 1.6];
+
+/// The share of the time at the hands, one input for all offers.
+pub fn hands() -> Value<Number> {
+    let [low, likely, high] = HANDS.map(Number::of);
+    Value::assumed("running/hands", low, likely, high, HANDS_SOURCE)
+}
+
+/// What is thought of the source of the hands' band.
+const HANDS_SOURCE: &str = "common practice, no source";
 
 /// Name of the group of inputs the hours of all offers move with.
 const GROUP: &str = "cutting times";
@@ -94,6 +111,10 @@ pub fn doubt(demand: &Demand, fit: &Fit, likely: &PartTime, t: &Timing<'_>) -> H
     HourDoubt {
         common: squares.map(f64::sqrt),
         own,
+        hands: {
+            let attended = likely.attended_per_year.to_h();
+            [attended * (1.0 - HANDS[0]), attended * (HANDS[2] - 1.0)]
+        },
     }
 }
 
@@ -104,6 +125,7 @@ impl HourDoubt {
             for side in 0..2 {
                 sum.common[side] += time.doubt.common[side];
                 sum.own[side] += time.doubt.own[side];
+                sum.hands[side] += time.doubt.hands[side];
             }
             sum
         })
@@ -111,7 +133,20 @@ impl HourDoubt {
 
     /// Hours below and above.
     pub fn sides(&self) -> [f64; 2] {
-        [0, 1].map(|side| self.common[side].hypot(self.own[side]))
+        [0, 1].map(|side| {
+            self.common[side]
+                .hypot(self.own[side])
+                .hypot(self.hands[side])
+        })
+    }
+
+    /// The same of cutting alone, for what nobody stands beside.
+    #[must_use]
+    pub fn of_cutting(self) -> Self {
+        Self {
+            hands: [0.0; 2],
+            ..self
+        }
     }
 
     /// The factor of some hours of an offer that all of this doubt belongs to; `None` without doubt.
@@ -126,7 +161,7 @@ impl HourDoubt {
         let low = (1.0 - below / hours).max(LEAST);
         let [low, likely, high] = [low, 1.0, 1.0 + above / hours].map(Number::of);
         let width = |sides: [f64; 2]| (sides[0] + sides[1]).powi(2);
-        let (common, own) = (width(self.common), width(self.own));
+        let (common, own) = (width(self.common) + width(self.hands), width(self.own));
         let id = format!("offers/{offer}/hours");
         let value = Value::assumed(id, low, likely, high, SOURCE);
         Some(value.in_group(GROUP, common / (common + own)))

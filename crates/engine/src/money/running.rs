@@ -4,7 +4,7 @@ use super::default::{self, Band};
 use super::line::{Amount, Line};
 use super::stated::put;
 use super::texts;
-use crate::cycle::{HourDoubt, PartTime};
+use crate::cycle::{HourDoubt, PartTime, hands};
 use crate::demand::Demand;
 use crate::entered::{Part, Shop};
 use crate::ids::PartId;
@@ -151,6 +151,8 @@ pub fn per_year(r: &Running<'_>) -> Vec<Line> {
     let spindle_kw = r.machine.properties.spindle_power.estimate();
     let spindle_kw = spindle_kw.map_or(default::SPINDLE_KW, |p| p.to_kw());
     let doubt = HourDoubt::of(r.parts.iter().filter_map(|p| p.time));
+    let by_hand = (doubt.hands != [0.0; 2]).then(hands);
+    let doubt = doubt.of_cutting();
     // What is given of the parts' hours is in as much doubt in proportion.
     let factor = |hours: f64| {
         let all = Time::h(hours / r.capacity.max(1e-9));
@@ -184,7 +186,8 @@ pub fn per_year(r: &Running<'_>) -> Vec<Line> {
             measured(&prefix, "labour", year.attended_h),
             hour,
             texts::LABOUR,
-        ),
+        )
+        .scaled_by(by_hand),
         own(
             "labour, unattended",
             default::WATCHING.map(|s| s * alone_h),

@@ -106,7 +106,29 @@ fn hours_are_in_doubt_by_the_bands_of_the_materials() {
             assert!(with.doubt.common[0] > 0.0 && with.doubt.common[1] > 0.0);
             assert!(with.doubt.common[0] < with.per_year.to_h());
             assert_eq!(with.doubt.own, without.doubt.own);
+            // A quarter less to six tenths more at the hands, materials or no.
+            let attended = with.attended_per_year.to_h();
+            for (side, share) in [(0, 0.25), (1, 0.6)] {
+                assert!((with.doubt.hands[side] - share * attended).abs() < 1e-9);
+            }
+            assert_eq!(with.doubt.hands, without.doubt.hands);
         }
+        // What the hours at the hands cost is in the same doubt, one draw for all offers; what nobody
+        // stands beside is in none of it.
+        let labour = with
+            .running
+            .lines
+            .iter()
+            .find(|l| l.name == "labour")
+            .unwrap();
+        let hour = &study.shop.hour_cost;
+        let mean = labour.likely.to_amount() / hour.likely.to_amount() * hour.mean().to_amount();
+        let expected = mean * (0.75 + 1.0 + 1.6) / 3.0;
+        assert!(
+            (labour.mean.to_amount() / expected - 1.0).abs() < 0.01,
+            "{labour:?}"
+        );
+        assert!(labour.low < labour.likely && labour.likely < labour.high);
     }
     let chosen = banded.chosen().unwrap();
     assert!(chosen.hours_doubt[0] > 0.0 && chosen.hours_doubt[1] > 0.0);
