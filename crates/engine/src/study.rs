@@ -23,6 +23,7 @@ pub use inputs::{Inputs, Settings};
 pub use memo::Memo;
 pub use offer::{Counts, OfferAnswer, Short};
 pub use paying::WorthPaying;
+pub use value::SEARCH;
 
 use crate::choice::{
     Beliefs, Bid, Candidate, Decision, Joint, Question, QuestionGroup, Searched, Situation,
@@ -243,7 +244,7 @@ pub fn run_telling(
                 Ok(look(&context, l))
             })
             .collect::<Result<_, Cancelled>>()?;
-        (most_valuable(&context, looked), Vec::new())
+        (most_valuable(&context, looked, watch)?, Vec::new())
     } else {
         all_they_can(&context, to_look, large, watch, tell)?
     };
@@ -273,6 +274,7 @@ pub fn run_telling(
         among: looked_at,
         proven: bought.proven,
         gap: bought.gap.map(Money::amount),
+        stopped: bought.stopped,
     };
     let decision = decide(&situation, &candidates, &joints, searched);
     watch.tick("ways out", 0, candidates.len())?;
@@ -417,7 +419,11 @@ fn by_value(inputs: &Inputs<'_>) -> bool {
     inputs.shop.aim == Aim::Value && inputs.parts.iter().any(|p| p.outside_price.is_some())
 }
 
-fn most_valuable<'a>(context: &Context<'_>, looked: Vec<Looked<'a>>) -> value::Valued<'a> {
+fn most_valuable<'a>(
+    context: &Context<'_>,
+    looked: Vec<Looked<'a>>,
+    watch: Watch<'_>,
+) -> Result<value::Valued<'a>, Cancelled> {
     let parts = context.inputs.parts;
     let sure: Vec<bool> = looked
         .iter()
@@ -431,7 +437,7 @@ fn most_valuable<'a>(context: &Context<'_>, looked: Vec<Looked<'a>>) -> value::V
                 && often_does(context, l)
         })
         .collect();
-    value::valued(context, looked, &sure)
+    value::valued(context, looked, &sure, watch)
 }
 
 /// True when, with the numbers in doubt, it goes in and makes the needs it makes at the likely numbers
@@ -502,6 +508,7 @@ fn all_they_can<'a>(
         joints: Vec::new(),
         proven: true,
         gap: None,
+        stopped: false,
     };
     Ok((valued, answered))
 }

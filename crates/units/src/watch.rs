@@ -23,6 +23,7 @@ pub struct Progress<'a> {
 pub struct Watch<'a> {
     cancel: Option<&'a AtomicBool>,
     report: Option<&'a (dyn Fn(Progress<'_>) + Sync)>,
+    enough: Option<&'a (dyn Fn() -> bool + Sync)>,
 }
 
 impl<'a> Watch<'a> {
@@ -30,6 +31,7 @@ impl<'a> Watch<'a> {
     pub const NOBODY: Watch<'static> = Watch {
         cancel: None,
         report: None,
+        enough: None,
     };
 
     /// Watched by a cancel flag, a report function, or both.
@@ -37,7 +39,25 @@ impl<'a> Watch<'a> {
         cancel: Option<&'a AtomicBool>,
         report: Option<&'a (dyn Fn(Progress<'_>) + Sync)>,
     ) -> Self {
-        Self { cancel, report }
+        Self {
+            cancel,
+            report,
+            enough: None,
+        }
+    }
+
+    /// The same, told by `enough` when the best found so far must do. Once it says so it must keep
+    /// saying so. What is found then may depend on when that was.
+    pub fn until(self, enough: &'a (dyn Fn() -> bool + Sync)) -> Self {
+        Self {
+            enough: Some(enough),
+            ..self
+        }
+    }
+
+    /// True when work that has a best so far should end with it; true too when it was cancelled.
+    pub fn enough(&self) -> bool {
+        self.enough.is_some_and(|enough| enough()) || self.check().is_err()
     }
 
     /// Says how far the work is; fails when it should stop.

@@ -127,6 +127,9 @@ pub struct Decision {
     pub proven: bool,
     /// By how much anything not looked at may be worth more, where that is known and not nothing.
     pub gap: Option<Money>,
+    /// True when the search was told to stop before its end; what was found then depends on the
+    /// machine it ran on, and what is made on the others need not be what makes most of them.
+    pub stopped: bool,
     /// Offers the draws cannot tell from the chosen one.
     pub ties: Vec<OfferId>,
     /// Money over the horizon less what the over-run of the budget costs, in the mean.
@@ -191,6 +194,8 @@ pub struct Searched {
     pub proven: bool,
     /// By how much anything left out may be worth more, where that is known and not nothing.
     pub gap: Option<Money>,
+    /// True when the search was told to stop before its end.
+    pub stopped: bool,
 }
 
 /// Chooses. The order of the candidates does not matter.
@@ -248,6 +253,7 @@ pub fn decide(
         among: searched.among,
         proven: searched.proven,
         gap: searched.gap,
+        stopped: searched.stopped,
         ties: chosen.map_or(Vec::new(), |at| actions.ties(at)),
         value: chosen
             .filter(|_| situation.aim == Aim::Value)

@@ -6,12 +6,17 @@
 //!
 //! Decomposed by the set of machines (`search`); what remains for a set is a small mixed-integer
 //! programme (`programme`). Sets are taken in the order of an upper bound of their worth, and none
-//! is left out that could still be better.
+//! is left out that could still be better. A search told to stop looks once more at the most promising
+//! sets by a cheap rule (`greedy`), and says what nothing it left out can exceed.
 
+mod greedy;
 mod programme;
 mod search;
 
-pub use search::{Found, search};
+pub use search::{Found, search, search_until};
+
+/// Tells when the best found so far must do; having said so it keeps saying so.
+pub type Stop<'a> = &'a (dyn Fn() -> bool + Sync);
 
 /// Making one part on one machine.
 #[derive(Clone, Copy, Debug, PartialEq)]

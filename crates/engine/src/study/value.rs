@@ -12,7 +12,9 @@ use super::failing;
 use super::looked::Looked;
 use super::memo::YearsKey;
 use super::priced::{self, Variant};
-use crate::choice::purchase::{Bought, Common, MachineChoice, Making, PartNeeds, Purchase, search};
+use crate::choice::purchase::{
+    Bought, Common, MachineChoice, Making, PartNeeds, Purchase, search_until,
+};
 use crate::demand::{Holding, ToolNeed};
 use crate::fit::{Verdict, distinct_tools};
 use crate::money::lines::Demanded;
@@ -20,7 +22,7 @@ use crate::money::{Amount, Line, ShareOf, draw, over_years, saved};
 use rayon::prelude::*;
 use std::collections::BTreeSet;
 use std::sync::Arc;
-use units::{DRAW_BLOCK, InputId, Money, Quantity, Time, Value};
+use units::{Cancelled, DRAW_BLOCK, InputId, Money, Quantity, Time, Value, Watch};
 
 /// Draws the search counts the over-run with: a block fills every stratum of every input once.
 const DRAWS: u64 = DRAW_BLOCK;
@@ -43,9 +45,15 @@ pub(super) struct Valued<'a> {
     pub variants: Vec<Variant<'a>>,
     pub joints: Vec<JointAnswer>,
     pub proven: bool,
-    /// By how much anything left out may be worth more, where income tax leaves that open.
+    /// By how much anything left out may be worth more, where a search cut short, income tax or ranges
+    /// leave that open.
     pub gap: Option<f64>,
+    /// True when the search was told to stop before its end.
+    pub stopped: bool,
 }
+
+/// What is reported while the search runs, which `Watch::enough` ends.
+pub const SEARCH: &str = "best purchase";
 
 /// A difference in money nobody counts.
 const COUNTED: f64 = 0.5;
@@ -59,16 +67,18 @@ pub(super) fn valued<'a>(
     context: &Context<'_>,
     looked: Vec<Looked<'a>>,
     sure: &[bool],
-) -> Valued<'a> {
+    watch: Watch<'_>,
+) -> Result<Valued<'a>, Cancelled> {
     let model = Model::of(context);
     let machines: Vec<Option<MachineChoice>> = looked
         .par_iter()
         .zip(sure)
         .map(|(l, sure)| {
+            watch.check()?;
             let usable = l.gives_up.is_empty() && l.site.goes_in != crate::site::SiteVerdict::No;
-            usable.then(|| model.machine(context, l, *sure))
+            Ok(usable.then(|| model.machine(context, l, *sure)))
         })
-        .collect();
+        .collect::<Result<_, Cancelled>>()?;
     let places = |wanted: bool| -> Vec<usize> {
         (0..looked.len())
             .filter(|at| machines[*at].is_some() && sure[*at] == wanted)
@@ -102,9 +112,11 @@ pub(super) fn valued<'a>(
         also
     };
     let most = context.inputs.shop.machines;
+    watch.tick(SEARCH, 0, named.len() + asked.len())?;
+    let stop = || watch.enough();
     let (first, second) = rayon::join(
-        || search(&purchase(&named, 1), &shown(&named)),
-        || search(&purchase(&asked, 1), &shown(&asked)),
+        || search_until(&purchase(&named, 1), &shown(&named), &stop),
+        || search_until(&purchase(&asked, 1), &shown(&asked), &stop),
     );
     // The hours are a limit by their likely values there: where the best does not always keep them,
     // another might be better in the draws.
@@ -115,8 +127,9 @@ pub(super) fn valued<'a>(
         let most = priced::hours(looked, &made) + Time::h(above);
         above > 0.0 && most > context.inputs.shop.hours_per_year.likely
     });
-    let mut proven = first.proven && !overfull;
-    let mut bound = first.sets.first().map_or(f64::NEG_INFINITY, |s| s.worth);
+    let mut stopped = first.stopped || second.stopped;
+    let mut most_worth = first.most;
+    let mut best = first.sets.first().map_or(f64::NEG_INFINITY, |s| s.worth);
     let singles: Vec<(Bought, usize)> = first
         .sets
         .iter()
@@ -130,9 +143,10 @@ pub(super) fn valued<'a>(
     }
     let mut together: Vec<Bought> = Vec::new();
     if most > 1 {
-        let found = search(&purchase(&named, most), &[]);
-        proven &= found.proven;
-        bound = found.sets.first().map_or(bound, |s| s.worth.max(bound));
+        let found = search_until(&purchase(&named, most), &[], &stop);
+        stopped |= found.stopped;
+        most_worth = most_worth.max(found.most);
+        best = found.sets.first().map_or(best, |s| s.worth.max(best));
         let several = found.sets.into_iter().filter(|s| s.machines.len() > 1);
         together.extend(several.take(JOINTS).map(|set| Bought {
             machines: set.machines.iter().map(|m| named[*m]).collect(),
@@ -141,35 +155,48 @@ pub(super) fn valued<'a>(
         }));
     }
     let jobs: Vec<(Looked<'a>, Option<Vec<bool>>)> = looked.into_iter().zip(made).collect();
+    watch.tick("draws", 0, jobs.len())?;
     let variants: Vec<Variant<'a>> = jobs
         .into_par_iter()
-        .map(|(looked, made)| variant(context, looked, made))
-        .collect();
+        .map(|(looked, made)| {
+            watch.check()?;
+            Ok(variant(context, looked, made))
+        })
+        .collect::<Result<_, Cancelled>>()?;
     let joints = together
         .par_iter()
-        .map(|bought| joint(context, &variants, bought))
-        .collect();
+        .map(|bought| {
+            watch.check()?;
+            Ok(joint(context, &variants, bought))
+        })
+        .collect::<Result<_, Cancelled>>()?;
+    let needs = context.inputs.parts.iter().any(|p| p.must_make);
+    // What the machine earns beside is in no worth here, and nothing else earns it.
+    let beside = context.inputs.shop.finance.income_per_year.is_some();
+    let least = if needs || beside {
+        f64::NEG_INFINITY
+    } else {
+        0.0
+    };
+    let most_worth = most_worth.max(least);
     // In both cases the search's worth is a bound from above.
     let is_bound = bounded::losses_wait(context.inputs.shop)
         || variants.iter().any(|v| v.looked.in_draws.is_some());
-    let gap = (proven && is_bound).then(|| {
-        let needs = context.inputs.parts.iter().any(|p| p.must_make);
-        // What the machine earns beside is in no worth here, and nothing else earns it.
-        let beside = context.inputs.shop.finance.income_per_year.is_some();
-        let least = if needs || beside {
-            f64::NEG_INFINITY
-        } else {
-            0.0
-        };
-        bounded::gap(context, &variants, &singles, bound.max(least), least)
-    });
-    let gap = gap.filter(|gap| *gap >= COUNTED);
-    Valued {
+    let gap = if is_bound {
+        bounded::gap(context, &variants, &singles, most_worth, least)
+    } else if most_worth > best.max(least) {
+        most_worth - best.max(least)
+    } else {
+        0.0
+    };
+    let gap = (gap >= COUNTED).then_some(gap);
+    Ok(Valued {
         variants,
         joints,
-        proven: proven && gap.is_none(),
-        gap: gap.filter(|gap| gap.is_finite()),
-    }
+        proven: gap.is_none() && !overfull,
+        gap: gap.filter(|gap| gap.is_finite() && !overfull),
+        stopped,
+    })
 }
 
 /// A purchase with what the search says to make on it; without that with everything it can make.

@@ -3,14 +3,19 @@
 //! Kelley, The cutting-plane method for solving convex programs, Journal of the Society for
 //! Industrial and Applied Mathematics 8, 1960). A kit takes finitely many values, so it ends.
 
-use super::{Bought, Purchase, add_up};
+use super::{Bought, Purchase, Stop, add_up};
 use microlp::{
-    ComparisonOp, LinearExpr, OptimizationDirection, Problem as Programme, SolveOptions, Variable,
+    ComparisonOp, LinearExpr, OptimizationDirection, Problem as Programme, ResumeOptions,
+    SolveOptions, SolveOutcome, Variable,
 };
 
 /// Nodes of one programme's search tree at most: far more than any real folder needs, and, unlike
 /// a limit in seconds, the same on every machine.
 const NODES: u64 = 20_000;
+
+/// Nodes between two looks at whether to stop: some tens of milliseconds with 60 parts. The solver
+/// goes on where it was, so what it finds does not depend on this.
+const NODES_AT_A_TIME: u64 = 100;
 
 /// Rounds of new tangents at most.
 const ROUNDS: usize = 30;
@@ -19,11 +24,16 @@ const ROUNDS: usize = 30;
 const ROUNDING: f64 = 1e-7;
 
 pub(super) enum Solved {
-    /// The best of the set, and whether that is proven.
-    Best(Bought, bool),
+    /// The best of the set.
+    Best(Bought),
     Impossible,
-    /// The search was cut short before anything was found.
-    Unknown,
+    /// Cut short.
+    Open {
+        /// The best found until then, if anything.
+        best: Option<Bought>,
+        /// No use of the set is worth more; without end when nothing is known.
+        most: f64,
+    },
 }
 
 /// A line below the mean over-run as a function of the kit, touching it at one.
@@ -33,33 +43,52 @@ struct Tangent {
     at_zero: f64,
 }
 
-/// The best use of a set of machines.
-pub(super) fn of_set(purchase: &Purchase, set: &[usize]) -> Solved {
+/// The best use of a set of machines, or what was found of it when told to stop.
+pub(super) fn of_set(purchase: &Purchase, set: &[usize], stop: Stop<'_>) -> Solved {
     let mut tangents = vec![tangent(purchase, set, 0.0)];
     let mut best: Option<Bought> = None;
-    for _ in 0..ROUNDS {
-        let (bought, claimed, exact) = match solve(purchase, set, &tangents) {
-            Ok(solved) => solved,
-            Err(outcome) => return best.map_or(outcome, |b| Solved::Best(b, false)),
-        };
-        // Whatever the solver says, the worth is added up apart from it.
-        let Ok(worth) = add_up(purchase, &bought) else {
-            return best.map_or(Solved::Unknown, |b| Solved::Best(b, false));
-        };
-        let kit = kit(purchase, &bought);
-        if best.as_ref().is_none_or(|b| worth > b.worth) {
-            best = Some(Bought { worth, ..bought });
+    // The tangents lie below the over-run: what a round cannot exceed, the set cannot.
+    let mut most = f64::INFINITY;
+    let slack = ROUNDING * (1.0 + purchase.size(set));
+    for round in 0..ROUNDS {
+        if round > 0 && stop() {
+            break;
         }
-        let slack = ROUNDING * (1.0 + purchase.size(set));
+        let found = match solve(purchase, set, &tangents, stop) {
+            Round::Impossible if best.is_none() => return Solved::Impossible,
+            Round::Impossible => break,
+            Round::Open(bound) => {
+                most = most.min(bound);
+                break;
+            }
+            Round::Found(found) => found,
+        };
+        most = most.min(found.most);
+        // Whatever the solver says, the worth is added up apart from it.
+        let Ok(worth) = add_up(purchase, &found.bought) else {
+            break;
+        };
+        let kit = kit(purchase, &found.bought);
+        if best.as_ref().is_none_or(|b| worth > b.worth) {
+            best = Some(Bought {
+                worth,
+                ..found.bought
+            });
+        }
         let kept = best.as_ref().map_or(f64::NEG_INFINITY, |b| b.worth);
         // Where a tangent touches, the programme's own worth is the true one.
         let touched = tangents.iter().any(|t| (t.kit - kit).abs() <= slack);
-        if claimed <= kept + slack || touched || !exact {
-            return best.map_or(Solved::Unknown, |b| Solved::Best(b, exact));
+        match best {
+            Some(best) if found.exact && (found.claimed <= kept + slack || touched) => {
+                return Solved::Best(best);
+            }
+            _ if !found.exact => break,
+            _ => {}
         }
         tangents.push(tangent(purchase, set, kit));
     }
-    best.map_or(Solved::Unknown, |b| Solved::Best(b, false))
+    most += slack;
+    Solved::Open { best, most }
 }
 
 fn tangent(purchase: &Purchase, set: &[usize], kit: f64) -> Tangent {
@@ -103,10 +132,25 @@ impl Purchase {
     }
 }
 
-/// What a round found, what the programme claims it is worth, and whether that is proven.
-type Round = (Bought, f64, bool);
+/// What a round of the programme came to.
+enum Round {
+    Found(Found),
+    Impossible,
+    /// Nothing was found; no use of the set is worth more than this.
+    Open(f64),
+}
 
-fn solve(purchase: &Purchase, set: &[usize], tangents: &[Tangent]) -> Result<Round, Solved> {
+struct Found {
+    bought: Bought,
+    /// What the programme claims it is worth.
+    claimed: f64,
+    /// What the programme says nothing exceeds.
+    most: f64,
+    /// True when the programme's claim is its best.
+    exact: bool,
+}
+
+fn solve(purchase: &Purchase, set: &[usize], tangents: &[Tangent], stop: Stop<'_>) -> Round {
     let mut programme = Programme::new(OptimizationDirection::Maximize);
     let counts = purchase.over_rate > 0.0;
     // Everything a kit is made of, with its price.
@@ -180,18 +224,20 @@ fn solve(purchase: &Purchase, set: &[usize], tangents: &[Tangent]) -> Result<Rou
             programme.add_constraint(below, ComparisonOp::Le, -tangent.at_zero / 1e3);
         }
     }
-    let mut options = SolveOptions::default();
-    options.node_limit = Some(NODES);
-    let outcome = match programme.solve_with(options) {
+    let cost = purchase.cost(set);
+    let outcome = match in_steps(programme, stop) {
         Ok(outcome) => outcome,
-        Err(microlp::Error::Infeasible) => return Err(Solved::Impossible),
-        Err(_) => return Err(Solved::Unknown),
+        Err(microlp::Error::Infeasible) => return Round::Impossible,
+        Err(_) => return Round::Open(f64::INFINITY),
     };
     let exact = outcome.is_optimal();
+    let most = outcome
+        .stats()
+        .best_bound
+        .map_or(f64::INFINITY, |bound| bound - cost);
     let Ok(solution) = outcome.into_solution() else {
-        return Err(Solved::Unknown);
+        return Round::Open(most);
     };
-    let cost = purchase.cost(set);
     let mut bought = Bought {
         machines: set.to_vec(),
         made_on: vec![None; purchase.parts.len()],
@@ -203,5 +249,26 @@ fn solve(purchase: &Purchase, set: &[usize], tangents: &[Tangent]) -> Result<Rou
             bought.made_on[part] = Some(machine);
         }
     }
-    Ok((bought, solution.objective() - cost, exact))
+    Round::Found(Found {
+        bought,
+        claimed: solution.objective() - cost,
+        most,
+        exact,
+    })
+}
+
+/// Solves a programme some nodes at a time, asking between whether to stop.
+fn in_steps(programme: Programme, stop: Stop<'_>) -> Result<SolveOutcome, microlp::Error> {
+    let mut options = SolveOptions::default();
+    options.node_limit = Some(NODES_AT_A_TIME);
+    let mut outcome = programme.solve_with(options)?;
+    for _ in 1..NODES / NODES_AT_A_TIME {
+        if outcome.is_optimal() || stop() {
+            break;
+        }
+        let mut more = ResumeOptions::default();
+        more.node_limit = Some(NODES_AT_A_TIME);
+        outcome = outcome.resume_with(more)?;
+    }
+    Ok(outcome)
 }

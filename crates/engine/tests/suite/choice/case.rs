@@ -186,6 +186,7 @@ pub fn run(aim: Aim, cases: &[Case]) -> Decision {
         among: cases.len(),
         proven: true,
         gap: None,
+        stopped: false,
     };
     decide(&situation(aim, &wishes), &candidates, &[], searched)
 }

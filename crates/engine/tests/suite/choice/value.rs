@@ -58,6 +58,7 @@ fn buying_nothing_is_an_answer_when_every_need_has_a_price() {
         among: 1,
         proven: true,
         gap: None,
+        stopped: false,
     };
     let open = decide(&situation(Aim::Value, &wishes), &candidates, &[], searched);
     assert!(!open.buy_nothing && open.offer.is_none() && open.farm_out.is_empty());
@@ -118,6 +119,7 @@ fn several_machines_may_share_the_budget() {
         among: 2,
         proven: true,
         gap: None,
+        stopped: false,
     };
     let candidates = [a.candidate(), b.candidate()];
     let decision = decide(
