@@ -6,6 +6,7 @@ mod money;
 mod own_tools;
 mod physics;
 mod purchase;
+mod purchase_stopped;
 mod recorded;
 mod risks;
 mod route;

@@ -160,7 +160,7 @@ proptest! {
 }
 
 /// Every set of machines, every assignment of parts, added up by itself.
-fn by_brute_force(purchase: &Purchase) -> Option<f64> {
+pub fn by_brute_force(purchase: &Purchase) -> Option<f64> {
     let (machines, parts) = (purchase.machines.len(), purchase.parts.len());
     let mut best: Option<f64> = None;
     for code in 0..(machines + 1).pow(parts as u32) {
@@ -223,7 +223,7 @@ fn by_brute_force(purchase: &Purchase) -> Option<f64> {
 }
 
 prop_compose! {
-    fn uncertain()(
+    pub fn uncertain()(
         machines in prop::collection::vec(
             (0usize..2, 0.0..9e3f64, prop::collection::vec(4e3..16e3f64, 5),
              prop::collection::vec(10.0..300.0f64, 3),
