@@ -7,7 +7,8 @@ use clap::{Args, Parser, Subcommand};
 use engine::entered::CarrierKind;
 use geometry::unit::LengthUnit;
 use std::path::PathBuf;
-use units::{Length, Mass, Parse};
+use std::time::Duration;
+use units::{Length, Mass, Parse, Time};
 
 /// Works out which CNC milling machine a small shop should buy.
 ///
@@ -27,7 +28,7 @@ use units::{Length, Mass, Parse};
     arg_required_else_help = true
 )]
 #[command(
-    after_help = "Exit codes: 0 answered; 1 no answer that stands; 2 wrong usage or unreadable input."
+    after_help = "Exit codes: 0 answered; 1 no answer that stands; 2 wrong usage or unreadable input; 130 ended by Ctrl-C."
 )]
 pub struct Cli {
     /// What to do.
@@ -43,6 +44,9 @@ pub enum Command {
     /// Prints the verdict and how sure it is, then the ceiling (the highest price you may look
     /// at), what your parts demand and which part drives it, which offer makes which part, the
     /// all-in cost of each offer, what was assumed, what to ask and what to do next.
+    ///
+    /// Ctrl-C while the best purchase is searched ends the search with the best found so far; at any
+    /// other time, or pressed again, it cancels, and nothing is written.
     Study(StudyArgs),
     /// Work out how part models are made: size, setups, tools, holes
     ///
@@ -123,6 +127,11 @@ pub struct StudyArgs {
     /// Write the drawings (SVG) to this folder
     #[arg(long, value_name = "FOLDER")]
     pub drawings: Option<PathBuf>,
+    /// Longest time to search for the best purchase, in seconds ("30", "2 min"). If that does not do,
+    /// the best found so far is told, and by how much anything else may be better; such an answer
+    /// may differ from one machine, and one run, to the next
+    #[arg(long, value_name = "SECONDS", value_parser = seconds)]
+    pub time_limit: Option<Duration>,
 }
 
 /// Arguments of `part`.
@@ -238,6 +247,12 @@ pub struct NewArgs {
 fn unit(text: &str) -> Result<LengthUnit, String> {
     LengthUnit::from_name(text)
         .ok_or_else(|| format!("'{text}' is no unit of length; use mm, cm, m, in or ft"))
+}
+
+fn seconds(text: &str) -> Result<Duration, String> {
+    let time = Time::parse_with_default(text, Time::s).map_err(|e| e.to_string())?;
+    Duration::try_from_secs_f64(time.to_s())
+        .map_err(|_| format!("'{text}' is no time to wait; use seconds, such as 30"))
 }
 
 fn tolerance(text: &str) -> Result<Length, String> {

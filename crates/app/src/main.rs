@@ -16,6 +16,7 @@ mod output;
 mod pairs;
 mod plans;
 mod progress;
+mod stopping;
 mod terminal;
 
 use clap::Parser;

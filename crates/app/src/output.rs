@@ -14,15 +14,18 @@ pub enum Outcome {
     NoAnswer,
     /// Wrong usage or unreadable input.
     Unreadable,
+    /// Ended by Ctrl-C.
+    Cancelled,
 }
 
 impl Outcome {
-    /// Exit code: 0, 1, 2.
+    /// Exit code: 0, 1, 2; 130 after Ctrl-C.
     pub fn code(self) -> ExitCode {
         ExitCode::from(match self {
             Outcome::Answered => 0,
             Outcome::NoAnswer => 1,
             Outcome::Unreadable => 2,
+            Outcome::Cancelled => crate::stopping::CANCELLED,
         })
     }
 }

@@ -279,15 +279,21 @@ pub fn run_telling(
     let decision = decide(&situation, &candidates, &joints, searched);
     watch.tick("ways out", 0, candidates.len())?;
     let ways_out = ways_out(&situation, &candidates, &|place| {
-        without::Without::of_one(&context, &bought.variants[place])
+        let mut without = without::Without::of_one(&context, &bought.variants[place]);
+        // Once cancelled nothing is worked out any more, and nothing of it kept.
+        Box::new(move |given| watch.check().ok().and_then(|()| without(given)))
     });
+    watch.tick("offers", 0, inputs.offers.len())?;
     let places = shown(inputs, &bought.variants, &decision);
     let shown: Vec<&Variant<'_>> = places.iter().map(|at| &bought.variants[*at]).collect();
     let mut offers: Vec<OfferAnswer> = if answered.is_empty() {
         shown
             .par_iter()
-            .map(|variant| offer::answer(&context, variant))
-            .collect()
+            .map(|variant| {
+                watch.check()?;
+                Ok(offer::answer(&context, variant))
+            })
+            .collect::<Result<_, Cancelled>>()?
     } else {
         places
             .iter()
@@ -297,12 +303,13 @@ pub fn run_telling(
     let by_price: Vec<Option<paying::ByPrice>> = shown
         .par_iter()
         .map(|variant| {
+            watch.check()?;
             let rate = situation.over_budget_rate;
-            (inputs.shop.aim == Aim::Value)
+            Ok((inputs.shop.aim == Aim::Value)
                 .then(|| paying::ByPrice::of(&context, variant, rate))
-                .flatten()
+                .flatten())
         })
-        .collect();
+        .collect::<Result<_, Cancelled>>()?;
     let bids = paying::bids(&context, &shown, &by_price, &offers, &decision);
     let paying = paying::worth_paying(&by_price, &offers, &decision);
     for (offer, paying) in offers.iter_mut().zip(paying) {
@@ -318,7 +325,14 @@ pub fn run_telling(
         trouble: inputs.shop.hour_cost.likely * ASKING_H,
         seed: inputs.shop.seed,
     };
-    let question_groups = learn(&situation, &candidates, &joints, &beliefs, &mut questions);
+    let question_groups = learn(
+        &situation,
+        &candidates,
+        &joints,
+        &beliefs,
+        &mut questions,
+        watch,
+    )?;
     drop(candidates);
     if large && by_value {
         for offer in &mut offers {

@@ -4,6 +4,7 @@ use crate::cli::StudyArgs;
 use crate::contract::{Note, study::Study};
 use crate::output::{self, Outcome};
 use crate::pairs::Pairs;
+use crate::stopping::Stopping;
 use crate::{plans, progress, terminal};
 use anyhow::{Context, Result, anyhow};
 use engine::study::{Answer, Memo, Settings};
@@ -14,8 +15,14 @@ use units::{Severity, Watch};
 /// Runs the command.
 pub fn run(args: &StudyArgs) -> Result<Outcome> {
     let progress = progress::Bar::new();
-    let report = |p: units::Progress<'_>| progress.show(p);
-    let watch = Watch::new(None, Some(&report));
+    let stopping = Stopping::new(args.time_limit);
+    stopping.on_ctrl_c();
+    let report = |p: units::Progress<'_>| {
+        stopping.doing(p.stage);
+        progress.show(p);
+    };
+    let enough = || stopping.enough();
+    let watch = Watch::new(Some(stopping.cancel()), Some(&report)).until(&enough);
     let source = match &args.folder {
         Some(folder) => folder::Source::Disk(folder.clone()),
         None => folder::demo_source(),
@@ -24,6 +31,10 @@ pub fn run(args: &StudyArgs) -> Result<Outcome> {
         plans::of_single(bytes, model, options, watch)
     };
     let read = folder::read_planned(&source, folder::Plans(Some(&plan)), watch);
+    if stopping.cancelled() {
+        progress.finish();
+        return Ok(Outcome::Cancelled);
+    }
     let entered = read.map_err(|problems| anyhow!("the folder cannot be used\n{problems}"))?;
     let settings = Settings::new(jiff::Zoned::now().year());
     let inputs = entered.inputs();
@@ -38,12 +49,19 @@ pub fn run(args: &StudyArgs) -> Result<Outcome> {
             if let (Some(pairs), Ok(())) = (&mut pairs, &written) {
                 written = pairs.write(offer);
             }
-        })?;
+        });
     progress.finish();
+    let answer = match answer {
+        Ok(answer) if !stopping.cancelled() => answer,
+        _ => return Ok(Outcome::Cancelled),
+    };
 
     let mut notes = notes(&entered, &answer);
     if answer.is_large() && args.json {
         notes.push(Note::new(Severity::Info, "pairs", MANY_PAIRS));
+    }
+    if answer.decision.stopped && args.json {
+        notes.push(Note::new(Severity::Warning, "decision", STOPPED));
     }
     if let (Some(file), Some(mut pairs)) = (&args.pairs, pairs) {
         let rest = |pairs: &mut Pairs| {
@@ -76,6 +94,8 @@ pub fn run(args: &StudyArgs) -> Result<Outcome> {
 }
 
 const MANY_PAIRS: &str = "so many pairs of part and offer are summarised by offer; --pairs FILE.csv writes every one, each offer with its options as entered, the chosen one with those to take";
+
+const STOPPED: &str = "the search for the best purchase was stopped before its end: what it found depends on the time it had and on the machine; gap tells by how much anything else may be worth more";
 
 /// Remarks of reading and computing, and the reasons when nothing can be named.
 fn notes(entered: &Entered, answer: &Answer) -> Vec<Note> {

@@ -51,7 +51,9 @@ pub fn section(page: &Page<'_>) -> String {
             names.join(" and ")
         )));
     }
-    if let Some(gap) = decision.gap {
+    if decision.stopped {
+        out.push_str(&paragraph(&stopped(page)));
+    } else if let Some(gap) = decision.gap {
         out.push_str(&paragraph(&format!(
             "The search takes losses as made good at once and the likely sizes as right, which bounds \
              the best there is from above: something else among what you entered may be worth up to {} \
@@ -118,6 +120,28 @@ pub fn section(page: &Page<'_>) -> String {
     }
     out.push('\n');
     out
+}
+
+/// What is not known because the search was stopped.
+fn stopped(page: &Page<'_>) -> String {
+    let decision = &page.answer.decision;
+    let unsure = match decision.gap {
+        _ if decision.proven => {
+            "yet nothing better can be among what you entered. What to make on the other machines was \
+             not worked out to the end, so they may be worth more than told here"
+                .to_owned()
+        }
+        Some(gap) => format!(
+            "so something else among what you entered, or making other parts, may be worth up to {} \
+             more, no more than that",
+            page.money(gap)
+        ),
+        None => "and by how much something else may be better cannot be said".to_owned(),
+    };
+    format!(
+        "The search was stopped before its end, by the time you gave or by Ctrl-C, {unsure}. Given \
+         longer, or on another machine, the answer may be another."
+    )
 }
 
 /// What the draws leave out.

@@ -7,6 +7,7 @@ mod part;
 mod part_asked;
 mod route;
 mod site;
+mod stopped;
 mod study;
 
 use std::path::{Path, PathBuf};

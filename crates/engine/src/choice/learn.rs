@@ -17,7 +17,7 @@ use rayon::prelude::*;
 use serde::Serialize;
 use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};
-use units::{DRAW_BLOCK, Money, Number, Quantity, Spread, Stream, Value};
+use units::{Cancelled, DRAW_BLOCK, Money, Number, Quantity, Spread, Stream, Value, Watch};
 
 /// What is believed of answers nobody has given yet, and how they are drawn.
 #[derive(Clone, Copy, Debug)]
@@ -110,7 +110,8 @@ pub fn learn(
     joints: &[Joint<'_>],
     beliefs: &Beliefs<'_>,
     questions: &mut Vec<Question>,
-) -> Vec<QuestionGroup> {
+    watch: Watch<'_>,
+) -> Result<Vec<QuestionGroup>, Cancelled> {
     let order = judged(situation, candidates);
     let pool: Vec<&Judged<'_>> = order.iter().filter(|j| !j.impossible(situation)).collect();
     let draws = pool
@@ -132,8 +133,11 @@ pub fn learn(
     let does: Vec<Vec<bool>> = pool
         .par_iter()
         .zip(&conditions.of)
-        .map(|(j, conditions)| common.does(j, conditions))
-        .collect();
+        .map(|(j, conditions)| {
+            watch.check()?;
+            Ok(common.does(j, conditions))
+        })
+        .collect::<Result<_, Cancelled>>()?;
     let choices = Choices::of(&common.benefits(&pool, &does, joints), beliefs.seed);
     drop(does);
 
@@ -141,6 +145,7 @@ pub fn learn(
     let worths: Vec<Option<Information>> = questions
         .par_iter()
         .map(|question| {
+            watch.check().ok()?;
             let flips = breaks(&question.input, &conditions, beliefs);
             let uniforms = common.uniforms(&question.input);
             // Costs not worth a firm figure are left out below.
@@ -162,6 +167,7 @@ pub fn learn(
         question.error = found.map(|i| i.error);
         question.worth_asking = found.is_some_and(|i| measure.worth_asking(i));
     }
+    watch.check()?;
     let mut together = groups(&common, &conditions, choices.as_ref(), questions, measure);
     // A firm price that changes nothing is not worth a telephone call.
     questions.retain(|q| {
@@ -186,7 +192,7 @@ pub fn learn(
             .collect();
     }
     together.retain(|group| !group.inputs.is_empty());
-    together
+    Ok(together)
 }
 
 /// What worths are counted in, and how much is worth a question.

@@ -31,7 +31,8 @@ fn learned_together(
         trouble: Money::amount(20.0),
         seed: 3,
     };
-    let groups = learn(&situation, &candidates, &[], &beliefs, &mut list);
+    let watch = units::Watch::NOBODY;
+    let groups = learn(&situation, &candidates, &[], &beliefs, &mut list, watch).unwrap();
     (list, groups)
 }
 

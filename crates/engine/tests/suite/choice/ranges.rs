@@ -135,7 +135,8 @@ fn learned(value: &Value<Number>) -> Question {
         trouble: Money::amount(20.0),
         seed: 3,
     };
-    let groups = learn(&situation, &candidates, &[], &beliefs, &mut list);
+    let watch = units::Watch::NOBODY;
+    let groups = learn(&situation, &candidates, &[], &beliefs, &mut list, watch).unwrap();
     assert_eq!((list.len(), groups.len()), (1, 1));
     // One call answers what it alone answers.
     let (one, all) = (list[0].worth.unwrap(), groups[0].worth.unwrap());
