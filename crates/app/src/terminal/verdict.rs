@@ -128,21 +128,21 @@ fn stopped(page: &Page<'_>) -> String {
     let unsure = match decision.gap {
         _ if decision.proven => {
             "yet nothing better can be among what you entered. What to make on the other machines was \
-             not worked out to the end, so they may be worth more than told here"
+             not worked out to the end, so they may be worth more than told here."
                 .to_owned()
         }
         Some(gap) => format!(
             "so something else among what you entered, or making other parts, may be worth up to {} \
-             more, no more than that",
+             more, no more than that. {ANOTHER}",
             page.money(gap)
         ),
-        None => "and by how much something else may be better cannot be said".to_owned(),
+        None => format!("and by how much something else may be better cannot be said. {ANOTHER}"),
     };
-    format!(
-        "The search was stopped before its end, by the time you gave or by Ctrl-C, {unsure}. Given \
-         longer, or on another machine, the answer may be another."
-    )
+    format!("The search was stopped before its end, by the time you gave or by Ctrl-C, {unsure}")
 }
+
+/// What a stop makes of an answer.
+const ANOTHER: &str = "Given longer, or on another machine, the answer may be another.";
 
 /// What the draws leave out.
 const LIKELY: &str = "The draws vary costs, the budget, how long cutting and handling take, and whether \
