@@ -4,9 +4,9 @@ use crate::shop::{band, class, likely, number, offer, shop, stated};
 use engine::entered::{CostLine, Paid};
 use engine::machine::Condition;
 use engine::money::lines::{Bill, Demanded, Priced, of_class, of_offer};
-use engine::money::{AllIn, Line, ShareOf, by_class, draw, highest_price, percentile};
+use engine::money::{AllIn, Amount, Line, ShareOf, by_class, draw, highest_price, percentile};
 use proptest::prelude::*;
-use units::{Currency, ExchangeRate, Money, Place};
+use units::{Currency, ExchangeRate, Money, Place, Spread, Value};
 
 fn bill<'a>(shop: &'a engine::entered::Shop, demanded: &'a Demanded) -> Bill<'a> {
     Bill {
@@ -194,6 +194,67 @@ fn what_is_paid_has_no_spread_and_replaces_the_estimate() {
     // Less is uncertain than before.
     let spread = |all: &AllIn| all.percentiles.p90.to_amount() - all.percentiles.p10.to_amount();
     assert!(spread(&all) < spread(&draw(&before, &shop.budget, 1, 2000)));
+}
+
+/// Every line of a purchase, of an offer and of a class, without its spread: each draw is the likely run,
+/// whatever the seed, so the budget is kept in all draws or in none.
+#[test]
+fn without_any_spread_every_draw_is_the_likely_run() {
+    fn settle<Q: units::Quantity>(value: &mut Value<Q>) {
+        value.spread = Spread::None;
+    }
+    let shop = shop(30e3);
+    let demanded = Demanded::default();
+    let mut of_offer = priced(&shop, &offer(Some(15_000.0))).lines;
+    // Parts of a year are scaled too.
+    let rate = stated("rate", 30.0);
+    let hours = band("hours", [80.0, 100.0, 160.0]);
+    of_offer.push(Line {
+        name: "labour".into(),
+        amount: Amount::Scaled {
+            by: engine::cycle::hands(),
+            count: number("hours", hours.likely.to_amount()),
+            each: rate,
+        },
+        why: String::new(),
+    });
+    let of_class = of_class(&bill(&shop, &demanded), &class(), Condition::Used).lines;
+    for mut lines in [of_offer, of_class] {
+        let doubtful = draw(&lines, &shop.budget, 1, 200);
+        for line in &mut lines {
+            match &mut line.amount {
+                Amount::Fixed(v) => settle(v),
+                Amount::Share { share, .. } => settle(share),
+                Amount::Times { count, each } => {
+                    settle(count);
+                    settle(each);
+                }
+                Amount::Scaled { by, count, each } => {
+                    settle(by);
+                    settle(count);
+                    settle(each);
+                }
+            }
+        }
+        let sure = draw(&lines, &shop.budget, 1, 200);
+        let sum: f64 = sure.lines.iter().map(|l| l.likely.to_amount()).sum();
+        assert!(sum > 1000.0);
+        for total in sure.totals.iter() {
+            assert!((total / sum - 1.0).abs() < 1e-12, "{total} {sum}");
+        }
+        assert!(sure.over_budget_chance == 0.0 || sure.over_budget_chance == 1.0);
+        // A contingency is a share of what is uncertain: with nothing uncertain there is none.
+        let contingency = sure.lines.iter().find(|l| l.name == "contingency");
+        assert!(contingency.is_none_or(|l| l.likely == Money::ZERO));
+        assert!(
+            doubtful
+                .totals
+                .iter()
+                .any(|total| (total / sum - 1.0).abs() > 0.01)
+        );
+        let other = draw(&lines, &shop.budget, 2, 200);
+        assert_eq!(other.totals, sure.totals);
+    }
 }
 
 #[test]
