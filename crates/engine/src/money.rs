@@ -23,7 +23,7 @@ pub use all_in::{AllIn, Errors, LineSummary, draw, draw_against, percentile, ser
 pub use ceiling::{Ceiling, PriceRoom, by_class, highest_price};
 pub use drivers::{Driver, drivers};
 pub use line::{Amount, Line, Percentiles, ShareOf};
-pub use over_time::{OverYears, over_years, saved};
+pub use over_time::{OverYears, mean_npv, over_years, saved};
 pub use running::{PartMoney, Running, drawn_kwh, first_year, per_year};
 pub use sums::{Kept, Uncertain, uncertain};
 pub use value::{BreakEven, CashYear, Financing, Payback, RateKind, Rates, Worth};

@@ -122,6 +122,20 @@ pub fn over_years(p: &OverYears<'_>) -> (Financing, Option<Worth>) {
     (financing, worth)
 }
 
+/// The mean net present value of [`over_years`] alone, at a fraction of its work; 0 where nothing is earned.
+pub fn mean_npv(p: &OverYears<'_>) -> f64 {
+    if p.income.is_none() && p.shop.finance.income_per_year.is_none() {
+        return 0.0;
+    }
+    let inputs = Drawn::new(p);
+    let npv = |i: usize| {
+        let (amounts, terms) = inputs.at(i);
+        flows(&amounts, &terms, inputs.pieces(i)).npv(month_worth(inputs.discount[i]))
+    };
+    let all: Vec<f64> = (0..p.draws as usize).map(npv).collect();
+    percentiles(&all).mean.to_amount()
+}
+
 /// Figures draw by draw.
 #[derive(Default)]
 struct Gathered {

@@ -16,7 +16,7 @@ use super::memo::YearsKey;
 use super::priced::{self, Variant};
 use crate::choice::purchase::Bought;
 use crate::entered::Shop;
-use crate::money::over_years;
+use crate::money::mean_npv;
 
 /// Purchases whose distance from the search's worth is worked out, at most: the best by their bounds.
 const LOOKED_AT: usize = 40;
@@ -65,6 +65,6 @@ fn less(context: &Context<'_>, variant: &Variant<'_>) -> Option<f64> {
         shop: refunded(&key.shop),
         ..key
     };
-    let refunded = over_years(&at_once.read()).1?.npv.mean.to_amount();
-    Some((refunded - variant.worth.as_ref()?.npv.mean.to_amount()).max(0.0))
+    let own = variant.worth.as_ref()?.npv.mean.to_amount();
+    Some((mean_npv(&at_once.read()) - own).max(0.0))
 }

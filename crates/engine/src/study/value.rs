@@ -18,7 +18,7 @@ use crate::choice::purchase::{
 use crate::demand::{Holding, ToolNeed};
 use crate::fit::{Verdict, distinct_tools};
 use crate::money::lines::Demanded;
-use crate::money::{Amount, Line, ShareOf, draw, over_years, saved};
+use crate::money::{Amount, Line, ShareOf, draw, mean_npv, over_years, saved};
 use rayon::prelude::*;
 use std::collections::BTreeSet;
 use std::sync::Arc;
@@ -544,8 +544,7 @@ fn npv(
             shop: bounded::refunded(context.inputs.shop),
             draws: DRAWS,
         };
-        let worth = over_years(&years.read()).1;
-        worth.map_or(0.0, |w| w.npv.mean.to_amount())
+        mean_npv(&years.read())
     };
     of(one_off, running, first_year, income) - of(&[], &[], &[], &[])
 }
