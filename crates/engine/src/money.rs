@@ -21,6 +21,7 @@ mod value;
 
 pub use all_in::{AllIn, Errors, LineSummary, draw, draw_against, percentile, series, totals_of};
 pub use ceiling::{Ceiling, PriceRoom, by_class, highest_price};
+pub(crate) use default::WATCHING;
 pub use drivers::{Driver, drivers};
 pub use line::{Amount, Line, Percentiles, ShareOf};
 pub use over_time::{OverYears, mean_npv, over_years, saved};

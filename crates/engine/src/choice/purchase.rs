@@ -18,13 +18,17 @@ pub use search::{Found, search, search_until};
 /// Tells when the best found so far must do; having said so it keeps saying so.
 pub type Stop<'a> = &'a (dyn Fn() -> bool + Sync);
 
+use std::collections::BTreeSet;
+
 /// Making one part on one machine.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Making {
     /// Present worth over the horizon of making it here instead of buying it outside.
     pub worth: f64,
-    /// Hours a year it takes.
+    /// Hours a year the machine takes for it.
     pub hours: f64,
+    /// Hours a year somebody is at it: all of them, or fewer where the machine runs by itself.
+    pub tended: f64,
     /// What must be bought once to make it here, tools not counted: fixtures.
     pub once: f64,
 }
@@ -51,11 +55,14 @@ pub struct MachineChoice {
 pub struct Purchase {
     /// Machines to choose from.
     pub machines: Vec<MachineChoice>,
+    /// Sets of several machines, ascending, that must not be bought, and no larger set with them.
+    pub apart: BTreeSet<Vec<usize>>,
     /// Per part: whether it must be made, and the tools it needs (places in `tools`).
     pub parts: Vec<PartNeeds>,
     /// Price of each tool, bought once whatever machines use it.
     pub tools: Vec<f64>,
-    /// Hours a year there are for all machines together.
+    /// Hours a year people are there. No machine runs longer, and what all machines together ask of
+    /// people is no more.
     pub hours: f64,
     /// Budget, draw by draw, as many draws as every machine's `spent`.
     pub budget: Vec<f64>,
@@ -132,8 +139,12 @@ pub fn add_up(purchase: &Purchase, bought: &Bought) -> Result<f64, &'static str>
     if bought.machines.len() > purchase.most_machines {
         return Err("too many machines");
     }
-    let (mut worth, mut hours, mut kit) = (0.0, 0.0, 0.0);
+    if !purchase.may_stand(&bought.machines) {
+        return Err("machines that cannot stand and run together");
+    }
+    let (mut worth, mut tended, mut kit) = (0.0, 0.0, 0.0);
     let places = bought.machines.len();
+    let mut hours = vec![0.0; places];
     let mut tools = vec![vec![false; places]; purchase.tools.len()];
     worth -= purchase.cost(&bought.machines);
     for (part, (made_on, needs)) in bought.made_on.iter().zip(&purchase.parts).enumerate() {
@@ -150,13 +161,15 @@ pub fn add_up(purchase: &Purchase, bought: &Bought) -> Result<f64, &'static str>
             return Err("a part is made where it cannot be");
         };
         worth += making.worth;
-        hours += making.hours;
+        hours[place] += making.hours;
+        tended += making.tended;
         kit += making.once;
         for tool in &needs.tools {
             tools[*tool][place] = true;
         }
     }
-    if hours > purchase.hours * (1.0 + 1e-9) + 1e-9 {
+    let most = purchase.hours * (1.0 + 1e-9) + 1e-9;
+    if tended > most || hours.iter().any(|hours| *hours > most) {
         return Err("more hours than there are");
     }
     for (tool, on) in tools.iter().enumerate() {
@@ -178,6 +191,18 @@ impl MachineChoice {
 }
 
 impl Purchase {
+    /// False for a set that holds machines that must not be bought together.
+    fn may_stand(&self, machines: &[usize]) -> bool {
+        let held = |apart: &Vec<usize>| apart.iter().all(|m| machines.contains(m));
+        let pairs = || {
+            let places = 0..machines.len();
+            places.flat_map(|b| (0..b).map(move |a| [machines[a], machines[b]]))
+        };
+        // Pairs are looked up; larger sets are few.
+        !pairs().any(|[a, b]| self.apart.contains(&[a.min(b), a.max(b)][..]))
+            && !(machines.len() > 2 && self.apart.iter().any(|s| s.len() > 2 && held(s)))
+    }
+
     /// Cost of a set of machines without what the parts ask for.
     fn cost(&self, machines: &[usize]) -> f64 {
         let further = machines.len().saturating_sub(1) as f64;

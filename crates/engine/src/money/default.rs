@@ -201,7 +201,7 @@ pub(super) const SPINDLE_KW: f64 = 2.0;
 /// Power at the cut over power drawn from the supply: drive, motor, belt and bearings. From memory.
 pub(super) const CUT_EFFICIENCY: f64 = 0.7;
 /// Share of an hour's wage that an hour of the machine running by itself takes in looking after it.
-pub(super) const WATCHING: [f64; 3] = [0.02, 0.10, 0.30];
+pub(crate) const WATCHING: [f64; 3] = [0.02, 0.10, 0.30];
 /// Minutes a piece to saw the stock to length.
 pub(super) const SAWING_MIN: [f64; 3] = [2.0, 5.0, 15.0];
 /// Minutes a piece to wash, finish by hand, mark and wrap what leaves the machine.

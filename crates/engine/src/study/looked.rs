@@ -9,6 +9,7 @@ use crate::cycle;
 use crate::fit::{Fit, Verdict, fit_within};
 use crate::ids::OfferId;
 use crate::machine::{Field, Known, Machine, MachineClass, Offer};
+use crate::money::WATCHING;
 use crate::resolve;
 use crate::site::electrical::settled;
 use crate::site::removal::before_the_truck;
@@ -42,6 +43,14 @@ impl Looked<'_> {
 
     pub(super) fn fits(&self) -> &[Fit] {
         &self.fitted.fits
+    }
+
+    /// Hours a year of a part somebody is at it: standing by, and looking after the machine running by
+    /// itself as far as that is paid for ([`crate::money::WATCHING`], the likely share).
+    pub(super) fn tended(&self, part: usize) -> Option<Time> {
+        let time = self.fitted.times[part].as_ref()?;
+        let alone = (time.per_year - time.attended_per_year).max(Time::ZERO);
+        Some(time.attended_per_year + alone * WATCHING[1])
     }
 
     /// Gives its fits and times away.

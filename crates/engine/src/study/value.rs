@@ -377,6 +377,7 @@ impl Model {
         let shop = context.inputs.shop;
         Purchase {
             machines: Vec::new(),
+            apart: BTreeSet::new(),
             parts: self.parts.clone(),
             tools: vec![0.0; self.tools.len() + 1],
             hours: shop.hours_per_year.likely.to_h(),
@@ -474,6 +475,7 @@ impl Model {
                     return None;
                 }
                 let hours = looked.hours(part)?;
+                let tended = looked.tended(part)?;
                 let mut only = none.clone();
                 only[part] = true;
                 let [lines, first] = of_parts(&only);
@@ -483,6 +485,7 @@ impl Model {
                 Some(Making {
                     worth: per_yearly * (self.income[part] - cost) - learning,
                     hours: hours.to_h(),
+                    tended: tended.to_h(),
                     once: context.demands[part].setups.len() as f64 * setup,
                 })
             })

@@ -5,6 +5,7 @@ use engine::choice::purchase::{
 };
 use proptest::prelude::*;
 use serde_json::Value as Json;
+use std::collections::BTreeSet;
 
 fn purchase(json: &Json) -> Purchase {
     let of = |json: &Json, key: &str| json[key].as_f64().unwrap();
@@ -24,12 +25,15 @@ fn purchase(json: &Json) -> Purchase {
                         (!making.is_null()).then(|| Making {
                             worth: of(making, "worth"),
                             hours: of(making, "hours"),
+                            // Somebody stands by all the time, as the recorded solver counts.
+                            tended: of(making, "hours"),
                             once: 0.0,
                         })
                     })
                     .collect(),
             })
             .collect(),
+        apart: BTreeSet::new(),
         parts: list("parts")
             .map(|p| PartNeeds {
                 must: p["must"].as_bool().unwrap(),
@@ -93,6 +97,7 @@ fn published_choices_of_projects() {
         Some(Making {
             worth,
             hours: 0.0,
+            tended: 0.0,
             once: 0.0,
         })
     };
@@ -105,6 +110,7 @@ fn published_choices_of_projects() {
                 tools: Vec::new(),
                 makes: worths.iter().zip(costs).map(|(w, c)| item(w + c)).collect(),
             }],
+            apart: BTreeSet::new(),
             parts: (0..costs.len())
                 .map(|tool| PartNeeds {
                     must: false,
@@ -173,10 +179,15 @@ pub fn by_brute_force(purchase: &Purchase) -> Option<f64> {
             .collect();
         let offers: Vec<usize> = used.iter().map(|m| purchase.machines[*m].offer).collect();
         let twice = (1..offers.len()).any(|i| offers[..i].contains(&offers[i]));
-        if twice || used.len() > purchase.most_machines {
+        let apart = |a: &usize| {
+            let with = |b: &usize| a < b && purchase.apart.contains(&vec![*a, *b]);
+            used.iter().any(with)
+        };
+        if twice || used.len() > purchase.most_machines || used.iter().any(apart) {
             continue;
         }
-        let (mut worth, mut hours, mut kit, mut possible) = (0.0, 0.0, 0.0, true);
+        let (mut worth, mut tended, mut kit, mut possible) = (0.0, 0.0, 0.0, true);
+        let mut hours = vec![0.0; machines];
         let mut tools: Vec<(usize, usize)> = Vec::new();
         for (part, digit) in digits.iter().enumerate() {
             let making = match digit {
@@ -191,11 +202,12 @@ pub fn by_brute_force(purchase: &Purchase) -> Option<f64> {
                 continue;
             };
             worth += making.worth;
-            hours += making.hours;
+            hours[digit - 1] += making.hours;
+            tended += making.tended;
             kit += making.once;
             tools.extend(purchase.parts[part].tools.iter().map(|t| (*t, digit - 1)));
         }
-        if !possible || hours > purchase.hours {
+        if !possible || tended > purchase.hours || hours.iter().any(|h| *h > purchase.hours) {
             continue;
         }
         tools.sort_unstable();
@@ -225,17 +237,17 @@ pub fn by_brute_force(purchase: &Purchase) -> Option<f64> {
 prop_compose! {
     pub fn uncertain()(
         machines in prop::collection::vec(
-            (0usize..2, 0.0..9e3f64, prop::collection::vec(4e3..16e3f64, 5),
+            (0usize..3, 0.0..9e3f64, prop::collection::vec(4e3..16e3f64, 5),
              prop::collection::vec(10.0..300.0f64, 3),
              prop::collection::vec(
-                 prop::option::weighted(0.8, (-500.0..6e3f64, 5.0..90.0f64, 0.0..800.0f64)), 4)),
+                 prop::option::weighted(0.8, (-500.0..6e3f64, 5.0..90.0f64, 0.0..1.0f64, 0.0..800.0f64)), 4)),
             1..4),
         parts in prop::collection::vec(
             (prop::bool::weighted(0.2), prop::collection::vec(any::<bool>(), 3)), 4),
         tools in prop::collection::vec(20.0..700.0f64, 3),
         budget in prop::collection::vec(5e3..20e3f64, 5),
-        hours in 60.0..260.0f64, over_rate in 0.05..1.5f64, most_machines in 1usize..3,
-        shared in 0.0..900.0f64,
+        hours in 60.0..260.0f64, over_rate in 0.05..1.5f64, most_machines in 1usize..4,
+        shared in 0.0..900.0f64, apart in prop::array::uniform3(prop::bool::weighted(0.3)),
     ) -> Purchase {
         Purchase {
             machines: machines
@@ -248,9 +260,19 @@ prop_compose! {
                     tools,
                     makes: makes
                         .into_iter()
-                        .map(|m| m.map(|(worth, hours, once)| Making { worth, hours, once }))
+                        .map(|m| {
+                            m.map(|(worth, hours, share, once)| {
+                                let tended = share * hours;
+                                Making { worth, hours, tended, once }
+                            })
+                        })
                         .collect(),
                 })
+                .collect(),
+            apart: [vec![0, 1], vec![0, 2], vec![1, 2]]
+                .into_iter()
+                .zip(apart)
+                .filter_map(|(pair, apart)| apart.then_some(pair))
                 .collect(),
             parts: parts
                 .into_iter()

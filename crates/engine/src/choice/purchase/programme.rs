@@ -186,10 +186,11 @@ fn solve(purchase: &Purchase, set: &[usize], tangents: &[Tangent], stop: Stop<'_
         }
     }
     let mut makes: Vec<(usize, usize, Variable)> = Vec::new();
-    let mut hours = LinearExpr::empty();
+    let mut tended = LinearExpr::empty();
+    let mut hours: Vec<LinearExpr> = set.iter().map(|_| LinearExpr::empty()).collect();
     for (part, needs) in purchase.parts.iter().enumerate() {
         let mut once = LinearExpr::empty();
-        for (machine, held) in set.iter().zip(&held) {
+        for ((machine, held), hours) in set.iter().zip(&held).zip(&mut hours) {
             let Some(making) = purchase.machines[*machine].makes[part] else {
                 continue;
             };
@@ -199,6 +200,7 @@ fn solve(purchase: &Purchase, set: &[usize], tangents: &[Tangent], stop: Stop<'_
             once.add(made, 1.0);
             // In shares of the hours there are, so that coefficients are of one size.
             hours.add(made, making.hours / purchase.hours.max(1e-9));
+            tended.add(made, making.tended / purchase.hours.max(1e-9));
             for tool in &needs.tools {
                 // A tool is bought whole when anything that needs it is made whole.
                 programme.add_constraint([(made, 1.0), (held[*tool], -1.0)], ComparisonOp::Le, 0.0);
@@ -211,7 +213,10 @@ fn solve(purchase: &Purchase, set: &[usize], tangents: &[Tangent], stop: Stop<'_
         };
         programme.add_constraint(once, sense, 1.0);
     }
-    programme.add_constraint(hours, ComparisonOp::Le, 1.0);
+    programme.add_constraint(tended, ComparisonOp::Le, 1.0);
+    for hours in hours {
+        programme.add_constraint(hours, ComparisonOp::Le, 1.0);
+    }
     if counts {
         // In thousands, for the same reason.
         let over = programme.add_var(-1e3 * purchase.over_rate, (0.0, f64::INFINITY));

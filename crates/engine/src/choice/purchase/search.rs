@@ -195,8 +195,11 @@ fn beyond(purchase: &Purchase, least: usize) -> f64 {
 }
 
 /// Every part made where it brings most, all at once and with tools for nothing. `None` when a part
-/// that must be made cannot be.
+/// that must be made cannot be, or the machines must not be bought together.
 fn bound(purchase: &Purchase, set: &[usize]) -> Option<f64> {
+    if !purchase.may_stand(set) {
+        return None;
+    }
     let mut worth = 0.0;
     for (part, needs) in purchase.parts.iter().enumerate() {
         let best = set
