@@ -15,6 +15,7 @@ pub mod purchase;
 mod questions;
 mod rank;
 mod reasons;
+mod sets;
 mod texts;
 mod ways_out;
 
@@ -31,6 +32,7 @@ pub use lots::{Bid, LetGo, Lot, RankedLot, bids_by_rank, bids_by_value, highest}
 pub use options::option_sets;
 pub use questions::{Question, questions};
 pub use rank::Score;
+pub use sets::{Compared, SetCompared};
 pub use ways_out::{
     Change, MOST_CHANGES, MOST_PARTS, OfOne, Rest, WayOut, WaysOut, Without, ways_out,
 };

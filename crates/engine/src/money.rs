@@ -25,6 +25,7 @@ pub(crate) use default::WATCHING;
 pub use drivers::{Driver, drivers};
 pub use line::{Amount, Line, Percentiles, ShareOf};
 pub use over_time::{OverYears, mean_npv, over_years, saved};
+pub(crate) use running::of_each_machine;
 pub use running::{PartMoney, Running, drawn_kwh, first_year, per_year};
 pub use sums::{Kept, Uncertain, uncertain};
 pub use value::{BreakEven, CashYear, Financing, Payback, RateKind, Rates, Worth};

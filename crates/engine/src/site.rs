@@ -16,12 +16,14 @@ pub mod route;
 pub mod stand;
 mod standing;
 mod texts;
+pub mod together;
 mod usd;
 pub mod works;
 
 pub use answer::{SiteAnswer, SiteAsk, SiteLimit, SiteVerdict, Work};
 pub use electrical::Electrical;
-pub use on_plan::{OnPlan, PlanAnswers};
+use electrical::rules_of;
+pub use on_plan::{OnPlan, PlanAnswers, PlanKey, key as plan_key};
 pub use room::Room;
 pub use standing::Standing;
 pub use usd::UsdRate;

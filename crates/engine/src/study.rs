@@ -9,11 +9,13 @@ mod changer;
 mod failing;
 mod in_draws;
 mod inputs;
+mod joint;
 mod looked;
 mod memo;
 mod offer;
 mod paying;
 mod priced;
+mod sets;
 mod texts;
 mod value;
 mod without;
@@ -268,6 +270,7 @@ pub fn run_telling(
             totals: &j.totals,
             budgets: &j.budgets,
             npv: &j.npv,
+            together: &j.together,
         })
         .collect();
     let searched = Searched {
@@ -325,10 +328,13 @@ pub fn run_telling(
         trouble: inputs.shop.hour_cost.likely * ASKING_H,
         seed: inputs.shop.seed,
     };
+    // What cannot be named is no choice that an answer could lead to here.
+    let stand = |j: &Joint<'_>| j.together.verdict == SiteVerdict::Yes;
+    let standing: Vec<Joint<'_>> = joints.iter().filter(|j| stand(j)).cloned().collect();
     let question_groups = learn(
         &situation,
         &candidates,
-        &joints,
+        &standing,
         &beliefs,
         &mut questions,
         watch,

@@ -2,7 +2,7 @@
 
 use super::Note;
 use engine::choice::{
-    Alternative, AskFirst, Bid, KeepingBudget, Outcome, QuestionGroup, Score, ToBuy,
+    Alternative, AskFirst, Bid, KeepingBudget, Outcome, QuestionGroup, Score, SetCompared, ToBuy,
 };
 use engine::cycle::{Changer, Load, PartTime};
 use engine::fit::{Ask, Assumed, Fit, Limit, SetupFit, Verdict};
@@ -120,6 +120,7 @@ struct DecisionDocument<'a> {
     why: &'a [String],
     alternatives: &'a [Alternative],
     ask_first: &'a [AskFirst],
+    together: &'a [SetCompared],
 }
 
 impl<'a> Study<'a> {
@@ -184,6 +185,7 @@ impl<'a> Study<'a> {
                 why: &decision.why,
                 alternatives: &decision.alternatives,
                 ask_first: &decision.ask_first,
+                together: &decision.together,
             },
             bids: &answer.bids,
             changer_question: answer.changer_question.as_ref(),

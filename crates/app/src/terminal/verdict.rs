@@ -72,7 +72,8 @@ pub fn section(page: &Page<'_>) -> String {
     for first in decision
         .ask_first
         .iter()
-        .filter(|a| a.would_be_best)
+        // Of several machines the reasons tell.
+        .filter(|a| a.would_be_best && a.with.is_empty())
         .take(2)
     {
         let name = page.offer_name(&first.offer);
@@ -105,6 +106,25 @@ pub fn section(page: &Page<'_>) -> String {
                 "-",
                 &format!("Make on {on}: {}.", parts.join(", ")),
             ));
+        }
+    }
+    for set in decision.together.iter().filter(|s| s.chosen) {
+        for placed in &set.together.places {
+            if let Some([x, y, turned]) = placed.pose {
+                out.push_str(&bullet(
+                    "-",
+                    &format!(
+                        "Stand {} in {}: its middle at {x:.0}, {y:.0} mm on the plan, turned {turned:.0} \
+                         degrees.",
+                        page.offer_name(&placed.offer),
+                        placed.spot
+                    ),
+                ));
+            }
+            for remark in &placed.remarks {
+                let on = page.offer_name(&placed.offer);
+                out.push_str(&bullet("-", &format!("{on} there: {remark}.")));
+            }
         }
     }
     if !decision.farm_out.is_empty() {

@@ -5,6 +5,7 @@ use crate::entered::Aim;
 use crate::fit::{Fit, Verdict};
 use crate::ids::{OfferId, PartId};
 use crate::money::{AllIn, Worth};
+use crate::site::together::Together;
 use crate::site::{SiteAnswer, SiteVerdict};
 use units::{Currency, Money, Time};
 
@@ -73,8 +74,7 @@ pub struct Candidate<'a> {
     pub in_draws: Option<&'a InDraws>,
 }
 
-/// Several machines bought together. What no part of the study compares, such as whether all of them
-/// stand and run at once, is for the texts to say.
+/// Several machines bought together. Only those that stand and run at once may be named.
 #[derive(Clone, Debug)]
 pub struct Joint<'a> {
     /// Places among the candidates.
@@ -87,6 +87,8 @@ pub struct Joint<'a> {
     pub budgets: &'a [f64],
     /// Net present value of all of them together, draw by draw.
     pub npv: &'a [f64],
+    /// Whether they stand and run at once.
+    pub together: &'a Together,
 }
 
 impl Candidate<'_> {

@@ -6,6 +6,7 @@ use super::decision::{Judged, KeepingBudget, Status, mean};
 use super::rank::Score;
 use crate::entered::Aim;
 use crate::ids::OfferId;
+use crate::site::SiteVerdict;
 use std::cmp::Ordering;
 use units::{DRAW_BLOCK, Money};
 
@@ -76,7 +77,8 @@ impl<'a> Actions<'a> {
             .collect();
         if value {
             let of_place = |place: usize| judged.iter().find(|j| j.place == place);
-            list.extend(joints.iter().map(|joint| {
+            let stand = |j: &&Joint<'_>| j.together.verdict == SiteVerdict::Yes;
+            list.extend(joints.iter().filter(stand).map(|joint| {
                 let members = || joint.members.iter().filter_map(|m| of_place(*m));
                 let mut offers: Vec<&OfferId> = members().map(|j| j.candidate.offer).collect();
                 offers.sort();

@@ -10,6 +10,7 @@ use super::chances::{Actions, Chances};
 use super::in_draws::Outcome;
 use super::rank::Score;
 use super::reasons::{alternatives, ask_first, why};
+use super::sets::{self, SetCompared};
 use crate::entered::Aim;
 use crate::ids::{OfferId, PartId};
 use serde::Serialize;
@@ -65,6 +66,8 @@ pub struct AskFirst {
     pub offer: OfferId,
     /// Options it was looked at with.
     pub options: Vec<String>,
+    /// Offers to be bought with it; none where it is about this offer alone.
+    pub with: Vec<OfferId>,
     /// Names of the inputs to ask for.
     pub questions: Vec<String>,
     /// True when it would rank before the chosen one if every answer were good.
@@ -146,6 +149,9 @@ pub struct Decision {
     pub alternatives: Vec<Alternative>,
     /// Offers to ask about first, best first.
     pub ask_first: Vec<AskFirst>,
+    /// Whether the machines chosen stand and run at once, and the same of several that would be worth
+    /// more and cannot be named.
+    pub together: Vec<SetCompared>,
 }
 
 /// A candidate with what the comparison needs.
@@ -237,12 +243,13 @@ pub fn decide(
         buy_nothing,
         among: searched.among,
     };
+    let together = sets::compared(situation, candidates, joints, &actions, chosen);
     Decision {
         aim: situation.aim,
         options: machines.first().map_or(Vec::new(), |m| m.options.clone()),
-        why: why(situation, &shown),
+        why: sets::with_reasons(situation, &together, why(situation, &shown)),
         alternatives: alternatives(situation, &shown),
-        ask_first: ask_first(situation, &shown),
+        ask_first: sets::ask_first(&together, ask_first(situation, &shown)),
         offer: first,
         machines,
         buy_nothing,
@@ -264,6 +271,7 @@ pub fn decide(
         keeping_budget: (situation.aim == Aim::Value && actions.count() > 0)
             .then(|| actions.keeping_budget(chosen)),
         score: single.map(|at| judged[at].score),
+        together,
     }
 }
 

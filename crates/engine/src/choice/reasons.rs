@@ -278,6 +278,7 @@ pub(super) fn ask_first(situation: &Situation<'_>, shown: &Shown<'_>) -> Vec<Ask
         .map(|(at, j)| AskFirst {
             offer: j.candidate.offer.clone(),
             options: j.candidate.options.to_vec(),
+            with: Vec::new(),
             questions: questions::inputs(j.candidate, situation),
             would_be_best: before(at),
             does_chance: j

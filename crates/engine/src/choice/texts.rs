@@ -78,8 +78,44 @@ pub fn too_doubtful(situation: &Situation<'_>, share: f64) -> String {
 /// Offers bought together.
 pub fn several(offers: &[&str]) -> String {
     format!(
-        "{} together make more of the money than any one machine; whether all of them stand and run at once in your room and on your supply was not compared: check it before you pay",
+        "{} together make more of the money than any one machine",
         names(offers)
+    )
+}
+
+/// What was compared of machines that stand and run at once.
+pub fn at_once(compared: &[&str]) -> String {
+    format!("at once: {}", compared.join("; "))
+}
+
+pub const AT_ONCE_CAUTION: &str = "that they stand and run at once is a screen only: before you pay, a licensed electrician decides on the supply and competent riggers on the moving";
+
+pub const ONE_POOL: &str = "the hours somebody is at the machines, setting, loading and looking after them, are counted together; each machine runs no more than the hours there are, while the other may run too";
+
+/// Machines that would be worth more together and do not stand and run at once.
+pub fn not_at_once(situation: &Situation<'_>, offers: &[&str], more: f64, why: &[&str]) -> String {
+    format!(
+        "{} together would be worth {} more, but do not stand and run at once: {}",
+        names(offers),
+        amount(situation.currency, more),
+        why.join("; ")
+    )
+}
+
+/// Machines that would be worth more together where it cannot be said.
+pub fn at_once_unknown(
+    situation: &Situation<'_>,
+    offers: &[&str],
+    more: f64,
+    why: &[&str],
+    questions: &[&str],
+) -> String {
+    format!(
+        "{} together would be worth {} more, but whether they stand and run at once cannot be said ({}); ask first: {}",
+        names(offers),
+        amount(situation.currency, more),
+        why.join("; "),
+        questions.join(" ")
     )
 }
 

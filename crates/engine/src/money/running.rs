@@ -2,6 +2,7 @@
 
 use super::default::{self, Band};
 use super::line::{Amount, Line};
+use super::names::same_name;
 use super::stated::put;
 use super::texts;
 use crate::cycle::{HourDoubt, PartTime, hands};
@@ -67,6 +68,13 @@ pub(super) fn follows_pieces(name: &str) -> bool {
         "downtime",
     ];
     FOLLOW.contains(&name.split(':').next().unwrap_or(name))
+}
+
+/// True for yearly lines that every machine has by itself, stated or not. Software, and what a shop
+/// states beside the usual lines, such as its rent, comes once whatever the number of machines.
+pub(crate) fn of_each_machine(name: &str) -> bool {
+    let usual = ["coolant", "floor", "upkeep", "insurance"];
+    follows_pieces(name) || usual.iter().any(|own| same_name(own, name))
 }
 
 /// Hours and pieces of a year on the machine, as far as the shop can give them.

@@ -96,6 +96,22 @@ pub fn compressor_for(demand: Flow) -> (Flow, Power) {
 /// Motors of compressors sold, hp. Common practice, no source.
 const MOTORS_HP: [f64; 9] = [0.5, 1.0, 1.5, 2.0, 3.0, 5.0, 7.5, 10.0, 15.0];
 
+/// The same with a motor that is sold.
+pub(super) fn sold_for(demand: Flow) -> (Flow, Power) {
+    let (made, motor) = compressor_for(demand);
+    let sold = MOTORS_HP
+        .iter()
+        .copied()
+        .find(|hp| *hp + 1e-9 >= motor.to_hp())
+        .map_or(motor, Power::hp);
+    (made, sold)
+}
+
+/// Motor a compressor of a stated flow must have.
+pub(super) fn motor_behind(made: Flow) -> Power {
+    Power::hp(made.to_cfm() / CFM_PER_HP)
+}
+
 /// Current a compressor adds to a supply; `None` beyond single-phase motors.
 pub(super) fn motor_amps(
     rules: Rules,
@@ -127,12 +143,7 @@ pub(super) fn check(machine: &Machine, room: &Room, rules: Rules, answer: &mut S
         return air;
     }
     if let Some(flow) = flow {
-        let (made, motor) = compressor_for(flow);
-        let sold = MOTORS_HP
-            .iter()
-            .copied()
-            .find(|hp| *hp + 1e-9 >= motor.to_hp())
-            .map_or(motor, Power::hp);
+        let (made, sold) = sold_for(flow);
         let volts = room.supply_volts.unwrap_or(Voltage::v(230.0));
         let phases = Phases::of(room.supply_phases.unwrap_or(1.0));
         air.compressor_flow_l_min = Some(made);

@@ -153,7 +153,8 @@ impl SiteAnswer {
     }
 }
 
-fn add(list: &mut Vec<SiteAsk>, ask: SiteAsk) {
+/// Asks once, whatever the number of comparisons that miss the number.
+pub(super) fn add(list: &mut Vec<SiteAsk>, ask: SiteAsk) {
     let Some(old) = list.iter_mut().find(|a| a.input == ask.input) else {
         list.push(ask);
         return;

@@ -47,13 +47,14 @@ pub struct OnPlan {
 
 /// The numbers of a machine that the plan is asked about, as bits so that they order, and what comes
 /// off it.
-type Key = ([u64; 6], String);
+pub type PlanKey = ([u64; 6], String);
 
 /// Answers for every machine of a study, each asked once.
 #[derive(Clone, Debug, Default)]
-pub struct PlanAnswers(BTreeMap<Key, OnPlan>);
+pub struct PlanAnswers(BTreeMap<PlanKey, OnPlan>);
 
-fn key(machine: &Machine, comes_off: &[Dismantling]) -> Key {
+/// What tells machines apart on a plan.
+pub fn key(machine: &Machine, comes_off: &[Dismantling]) -> PlanKey {
     let p = &machine.properties;
     let bits = |n: Option<f64>| n.unwrap_or(f64::NAN).to_bits();
     let numbers = [
@@ -76,7 +77,7 @@ impl PlanAnswers {
         known: &Self,
         watch: Watch<'_>,
     ) -> Result<Self, Cancelled> {
-        let different: BTreeMap<Key, (&Machine, &[Dismantling])> =
+        let different: BTreeMap<PlanKey, (&Machine, &[Dismantling])> =
             machines.map(|(m, off)| (key(m, off), (m, off))).collect();
         let answers = different
             .into_par_iter()
@@ -138,7 +139,37 @@ fn on_plan(
             place: None,
         });
     };
-    let footprint = Footprint {
+    let footprint = footprint_of(plan, machine, [length, width]);
+    let place = (!plan.spots.is_empty())
+        .then(|| stand(plan, &footprint, watch))
+        .transpose()?;
+    let load = load_of(plan, machine, [length, width]);
+    // To the best place first; where no way leads there, to anywhere in the spots; and only for a
+    // load that does not pass the search for the one that does, and for what would help.
+    let mut way = None;
+    if let Some(aim) = place.as_ref().and_then(|p| to_place(plan, p)) {
+        way = Some(way_of(plan, &aim, &load, comes_off, false, watch)?);
+    }
+    for helps in [false, true] {
+        if way.as_ref().is_none_or(|w| w.comes_in != ComesIn::Yes) {
+            way = Some(way_of(plan, plan, &load, comes_off, helps, watch)?);
+        }
+    }
+    Ok(OnPlan {
+        way,
+        load: Some(load),
+        place,
+    })
+}
+
+/// The machine as it is placed.
+pub(super) fn footprint_of(
+    plan: &Plan,
+    machine: &Machine,
+    [length, width]: [Length; 2],
+) -> Footprint {
+    let p = &machine.properties;
+    Footprint {
         length,
         width,
         height: p.height.stated(),
@@ -149,18 +180,31 @@ fn on_plan(
             .stated()
             .map(|v| Voltage::v(if v.to_v() <= 250.0 { 120.0 } else { 277.0 })),
         clearances: plan.clearances,
-    };
-    let place = (!plan.spots.is_empty())
-        .then(|| stand(plan, &footprint, watch))
-        .transpose()?;
-    let load = Load {
+    }
+}
+
+/// The machine as it is moved.
+pub(super) fn load_of(plan: &Plan, machine: &Machine, [length, width]: [Length; 2]) -> Load {
+    let p = &machine.properties;
+    Load {
         length,
         width,
         height: p.height_moving.stated().or(p.height.stated()),
         weight: p.weight.stated(),
         carrier: plan.carrier,
         clearance: CLEARANCE,
-    };
+    }
+}
+
+/// A way on a plan whose spots are what is aimed at.
+pub(super) fn way_of(
+    plan: &Plan,
+    aim: &Plan,
+    load: &Load,
+    comes_off: &[Dismantling],
+    helps: bool,
+    watch: Watch<'_>,
+) -> Result<WayIn, Cancelled> {
     // Frames of doors come off for every machine; parts stated below the plan perhaps.
     let (frames, parts): (Vec<_>, Vec<_>) = plan
         .dismantling
@@ -172,39 +216,17 @@ fn on_plan(
         surely: &surely,
         perhaps: &parts,
     };
-    let only = Effort {
+    let effort = Effort {
         fineness: Fineness { cell_mm: CELL_MM },
-        largest: false,
-        helps: false,
+        largest: helps,
+        helps,
         within: 0.02,
     };
-    // To the best place first; where no way leads there, to anywhere in the spots; and only for a
-    // load that does not pass the search for the one that does, and for what would help.
-    let mut way = None;
-    if let Some(aim) = place.as_ref().and_then(|p| to_place(plan, p)) {
-        way = Some(way_in(&aim, &load, &off, &only, watch)?);
-    }
-    for effort in [
-        only,
-        Effort {
-            largest: true,
-            helps: true,
-            ..only
-        },
-    ] {
-        if way.as_ref().is_none_or(|w| w.comes_in != ComesIn::Yes) {
-            way = Some(way_in(plan, &load, &off, &effort, watch)?);
-        }
-    }
-    Ok(OnPlan {
-        way,
-        load: Some(load),
-        place,
-    })
+    way_in(aim, load, &off, &effort, watch)
 }
 
 /// The plan with the place of the machine, a little widened, for its only spot.
-fn to_place(plan: &Plan, place: &Place) -> Option<Plan> {
+pub(super) fn to_place(plan: &Plan, place: &Place) -> Option<Plan> {
     let [front_left, _, back_right, _] = place.footprint[..] else {
         return None;
     };

@@ -2,13 +2,17 @@
 //! the room round it as service, operator and electrician want.
 
 mod room;
+mod several;
+
+pub use several::{Several, several};
 
 use super::route::{
-    Body, Bound, Burden, Lattice, Pose, Segment, contains, edges, half_planes, solids,
+    Body, Bound, Burden, Lattice, Pose, Segment, Solids, contains, edges, half_planes, solids,
 };
 use super::texts;
 use crate::entered::{Clearances, Plan};
 use glam::DVec2;
+pub(super) use room::SIDE_MM;
 use room::{ask_open, depth_there, sides, strip};
 use serde::Serialize;
 use units::{Cancelled, Length, Voltage, Watch};
@@ -202,12 +206,8 @@ pub fn stand(plan: &Plan, machine: &Footprint, watch: Watch<'_>) -> Result<Place
             step *= 0.5;
         }
     }
-    let mut place = Place {
-        above_wanted_mm: machine.clearances.above.map_or(ABOVE_MM, Length::to_mm),
-        spindle_wanted_mm: machine.clearances.spindle.map(Length::to_mm),
-        ..Place::default()
-    };
     let Some((_, pose, number)) = best else {
+        let mut place = wanted_above(machine);
         place.stands = if possible(plan, &body, &forbidden, watch)? {
             Stands::CannotSay
         } else {
@@ -215,21 +215,32 @@ pub fn stand(plan: &Plan, machine: &Footprint, watch: Watch<'_>) -> Result<Place
         };
         return Ok(place);
     };
-    place.stands = Stands::Yes;
-    place.spot = plan.spots[number].name.clone();
-    place.pose = Some([
-        pose.at.x,
-        pose.at.y,
-        pose.heading_rad.to_degrees().rem_euclid(360.0),
-    ]);
+    let spot = &plan.spots[number].name;
+    Ok(described(plan, machine, pose, spot, &around))
+}
+
+/// A place as it is told: the room round it among what is solid, and above it.
+fn described(plan: &Plan, machine: &Footprint, pose: Pose, spot: &str, around: &Solids) -> Place {
+    let (length, width) = (machine.length.to_mm(), machine.width.to_mm());
+    let body = Body::load(length, width);
     let turn = DVec2::from_angle(pose.heading_rad);
     let [back_right, back_left, front_left, front_right] = body
         .footprint
         .corners()
         .map(|c| (pose.at + turn.rotate(c)).to_array());
-    place.footprint = vec![front_left, front_right, back_right, back_left];
-    for side in &sides {
-        let there_mm = depth_there(side, pose, length, width, &around);
+    let mut place = Place {
+        stands: Stands::Yes,
+        spot: spot.to_owned(),
+        pose: Some([
+            pose.at.x,
+            pose.at.y,
+            pose.heading_rad.to_degrees().rem_euclid(360.0),
+        ]),
+        footprint: vec![front_left, front_right, back_right, back_left],
+        ..wanted_above(machine)
+    };
+    for side in &sides(machine) {
+        let there_mm = depth_there(side, pose, length, width, around);
         place.spaces.push(Space {
             name: side.name,
             wanted_mm: side.depth_mm,
@@ -239,21 +250,34 @@ pub fn stand(plan: &Plan, machine: &Footprint, watch: Watch<'_>) -> Result<Place
         });
     }
     if let Some(height) = machine.height {
-        let mut clear = plan.ceiling.map(Length::to_mm);
-        for area in &plan.overhead {
-            let rim: Vec<Segment> = edges(&area.outline, 0).collect();
-            if body.room(pose, &rim).0 < 0.0 || contains(&area.outline, pose.at) {
-                clear = Some(clear.map_or(area.height.to_mm(), |c| c.min(area.height.to_mm())));
-            }
-        }
-        place.above_mm = clear.map(|c| c - height.to_mm());
+        place.above_mm = height_over(plan, &body, pose).map(|c| c - height.to_mm());
         if place.above_mm.is_some_and(|left| left < 0.0) {
             place.stands = Stands::No;
         }
     }
     place.remarks = texts::standing_remarks(&place);
-    ask_open(machine, pose, &around, &mut place);
-    Ok(place)
+    ask_open(machine, pose, around, &mut place);
+    place
+}
+
+fn wanted_above(machine: &Footprint) -> Place {
+    Place {
+        above_wanted_mm: machine.clearances.above.map_or(ABOVE_MM, Length::to_mm),
+        spindle_wanted_mm: machine.clearances.spindle.map(Length::to_mm),
+        ..Place::default()
+    }
+}
+
+/// Height free over a body; `None` where nobody measured.
+fn height_over(plan: &Plan, body: &Body, pose: Pose) -> Option<f64> {
+    let mut clear = plan.ceiling.map(Length::to_mm);
+    for area in &plan.overhead {
+        let rim: Vec<Segment> = edges(&area.outline, 0).collect();
+        if body.room(pose, &rim).0 < 0.0 || contains(&area.outline, pose.at) {
+            clear = Some(clear.map_or(area.height.to_mm(), |c| c.min(area.height.to_mm())));
+        }
+    }
+    clear
 }
 
 /// Along the edges of the spot and square to them, each with its front to either side.

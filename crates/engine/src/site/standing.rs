@@ -13,7 +13,7 @@ const DOOR_CLEARANCE: Length = Length::mm(50.0);
 const CEILING_CLEARANCE: Length = Length::mm(50.0);
 /// Area doors, service and chips take, as a multiple of the footprint: 100 sq ft of machine needs
 /// 300 (cost-of-ownership guide, site and purchase checks B02 and topic 10 row 20; weak source).
-const SERVICE_AREA: f64 = 3.0;
+pub(super) const SERVICE_AREA: f64 = 3.0;
 
 /// Margins of the way in; `None` where a number is missing.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]

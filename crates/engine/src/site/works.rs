@@ -223,6 +223,26 @@ fn floor(answer: &SiteAnswer) -> Vec<Priced<'static>> {
     }
 }
 
+fn compressor(hp: f64, why: &str) -> Priced<'_> {
+    Priced {
+        name: "compressor",
+        dollars: [150.0 + 90.0 * hp, 300.0 + 180.0 * hp, 700.0 + 420.0 * hp],
+        lead_days: 10,
+        why,
+        source: MEMORY,
+        caution: texts::AIR_CAUTION,
+    }
+}
+
+/// A compressor beside the one there is, for machines that run at once.
+pub(super) fn second_compressor(motor: Power, usd: UsdRate) -> Work {
+    let priced = Priced {
+        name: "second compressor",
+        ..compressor(motor.to_hp(), texts::SECOND_COMPRESSOR)
+    };
+    work(&priced, usd)
+}
+
 fn air(machine: &Machine, air: &Air) -> Vec<Priced<'static>> {
     let p = &machine.properties;
     let caution = texts::AIR_CAUTION;
@@ -234,14 +254,7 @@ fn air(machine: &Machine, air: &Air) -> Vec<Priced<'static>> {
     }
     if air.enough == Enough::No || (air.enough == Enough::CannotSay && !air.compressor_known) {
         let hp = air.compressor_kw.map_or(3.0, Power::to_hp);
-        list.push(Priced {
-            name: "compressor",
-            dollars: [150.0 + 90.0 * hp, 300.0 + 180.0 * hp, 700.0 + 420.0 * hp],
-            lead_days: 10,
-            why: texts::COMPRESSOR,
-            source: MEMORY,
-            caution,
-        });
+        list.push(compressor(hp, texts::COMPRESSOR));
     }
     if air.dry != Some(true) {
         list.push(Priced {

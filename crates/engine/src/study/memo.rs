@@ -8,13 +8,15 @@ use crate::cycle::{Changer, PartTime};
 use crate::demand::Demand;
 use crate::entered::{Plan, Shop};
 use crate::fit::Fit;
+use crate::ids::OfferId;
 use crate::machine::{Condition, Field, Machine, MachineClass, SaleTerms};
 use crate::material::Materials;
 use crate::money::{
     AllIn, Ceiling, Driver, Financing, Line, PriceRoom, Worth, draw_against, drivers,
     highest_price, series,
 };
-use crate::site::{PlanAnswers, Work};
+use crate::site::together::Places;
+use crate::site::{PlanAnswers, PlanKey, Work};
 use crate::specification::{ClassPicture, Requirement};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
@@ -141,6 +143,9 @@ type RoomKey = (Vec<Line>, Value<Money>, f64, u64, u64);
 /// Shop, works of each class, year, draws; what the parts ask is part of the ground.
 type CeilingKey = (Shop, Vec<Vec<Work>>, i16, u64);
 
+/// A plan with the machines to stand on it.
+type PlacesKey = (Plan, Vec<(OfferId, PlanKey)>);
+
 /// The memory of a caller who asks again and again, as a page does.
 #[derive(Debug, Default)]
 pub struct Memo {
@@ -158,6 +163,7 @@ pub struct Memo {
     drivers: Shelf<(Vec<Line>, u64, u64), Vec<Driver>>,
     rooms: Shelf<RoomKey, PriceRoom>,
     plan: Mutex<Option<(Plan, PlanAnswers)>>,
+    pub(super) places: Shelf<PlacesKey, Option<Places>>,
 }
 
 impl Memo {
@@ -183,6 +189,7 @@ impl Memo {
         self.years.turn();
         self.drivers.turn();
         self.rooms.turn();
+        self.places.turn();
     }
 
     /// Keeps what purchases come to, or nothing of them: with very many pairs it would be most of the

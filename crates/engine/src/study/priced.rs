@@ -261,7 +261,7 @@ pub(super) fn hours_factor(looked: &Looked<'_>, made: &[bool]) -> Option<Value<N
 }
 
 /// How many times the hours asked there are.
-fn room(context: &Context<'_>, asked: Time) -> f64 {
+pub(super) fn room(context: &Context<'_>, asked: Time) -> f64 {
     let available = context.inputs.shop.hours_per_year.likely;
     available.to_h() / asked.to_h().max(1e-9)
 }

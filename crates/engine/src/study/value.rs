@@ -9,36 +9,26 @@
 use super::Context;
 use super::bounded;
 use super::failing;
+use super::joint::{JointAnswer, is_common, joint};
 use super::looked::Looked;
 use super::memo::YearsKey;
 use super::priced::{self, Variant};
+use super::sets::{Sets, sets};
 use crate::choice::purchase::{
     Bought, Common, MachineChoice, Making, PartNeeds, Purchase, search_until,
 };
 use crate::demand::{Holding, ToolNeed};
 use crate::fit::{Verdict, distinct_tools};
 use crate::money::lines::Demanded;
-use crate::money::{Amount, Line, ShareOf, draw, mean_npv, over_years, saved};
+use crate::money::{Amount, Line, ShareOf, draw, mean_npv, of_each_machine, over_years};
+use crate::site::together::Together;
 use rayon::prelude::*;
 use std::collections::BTreeSet;
 use std::sync::Arc;
-use units::{Cancelled, DRAW_BLOCK, InputId, Money, Quantity, Time, Value, Watch};
+use units::{Cancelled, DRAW_BLOCK, Money, Quantity, Time, Value, Watch};
 
 /// Draws the search counts the over-run with: a block fills every stratum of every input once.
 const DRAWS: u64 = DRAW_BLOCK;
-
-/// Several machines found worth looking at, evaluated on the common draws.
-#[derive(Clone, Debug)]
-pub(super) struct JointAnswer {
-    /// Places among the variants.
-    pub members: Vec<usize>,
-    /// Per part: the variant it is made on.
-    pub made_on: Vec<Option<usize>>,
-    /// Draw by draw: all-in cost, budget, net present value.
-    pub totals: Vec<f64>,
-    pub budgets: Arc<Vec<f64>>,
-    pub npv: Vec<f64>,
-}
 
 /// What the search came to.
 pub(super) struct Valued<'a> {
@@ -57,9 +47,6 @@ pub const SEARCH: &str = "best purchase";
 
 /// A difference in money nobody counts.
 const COUNTED: f64 = 0.5;
-
-/// Several machines evaluated at most: the best by their means.
-const JOINTS: usize = 8;
 
 /// Finds what to make on every purchase that may matter, and values it. `sure` tells of each
 /// purchase whether it may be named as it stands.
@@ -120,13 +107,16 @@ pub(super) fn valued<'a>(
     );
     // The hours are a limit by their likely values there: where the best does not always keep them,
     // another might be better in the draws.
-    let overfull = first.sets.first().is_some_and(|best| {
-        let looked = &looked[named[best.machines[0]]];
-        let made: Vec<bool> = best.made_on.iter().map(Option::is_some).collect();
-        let [_, above] = priced::doubt(looked, &made).sides();
-        let most = priced::hours(looked, &made) + Time::h(above);
+    let is_overfull = |looked: &Looked<'_>, made: &[bool]| {
+        let [_, above] = priced::doubt(looked, made).sides();
+        let most = priced::hours(looked, made) + Time::h(above);
         above > 0.0 && most > context.inputs.shop.hours_per_year.likely
+    };
+    let single_overfull = first.sets.first().is_some_and(|best| {
+        let made: Vec<bool> = best.made_on.iter().map(Option::is_some).collect();
+        is_overfull(&looked[named[best.machines[0]]], &made)
     });
+    let mut overfull = single_overfull;
     let mut stopped = first.stopped || second.stopped;
     let mut most_worth = first.most;
     let mut best = first.sets.first().map_or(f64::NEG_INFINITY, |s| s.worth);
@@ -141,17 +131,32 @@ pub(super) fn valued<'a>(
             made[of[set.machines[0]]] = Some(set.made_on.iter().map(Option::is_some).collect());
         }
     }
-    let mut together: Vec<Bought> = Vec::new();
+    let mut together: Vec<(Bought, Arc<Together>)> = Vec::new();
     if most > 1 {
-        let found = search_until(&purchase(&named, most), &[], &stop);
+        let found = sets(context, &looked, &named, purchase(&named, most), watch)?;
+        let Sets {
+            named: sets,
+            others,
+            ..
+        } = found;
+        // Nor are works for all of them at once in the means it goes by.
+        overfull |= !found.as_searched;
+        overfull |= sets.first().is_some_and(|(best, _)| {
+            best.machines.iter().any(|machine| {
+                let made: Vec<bool> = best.made_on.iter().map(|m| *m == Some(*machine)).collect();
+                is_overfull(&looked[named[*machine]], &made)
+            })
+        });
         stopped |= found.stopped;
         most_worth = most_worth.max(found.most);
-        best = found.sets.first().map_or(best, |s| s.worth.max(best));
-        let several = found.sets.into_iter().filter(|s| s.machines.len() > 1);
-        together.extend(several.take(JOINTS).map(|set| Bought {
-            machines: set.machines.iter().map(|m| named[*m]).collect(),
-            made_on: set.made_on.iter().map(|m| m.map(|m| named[m])).collect(),
-            ..set
+        best = best.max(found.best);
+        together.extend(sets.into_iter().chain(others).map(|(set, together)| {
+            let bought = Bought {
+                machines: set.machines.iter().map(|m| named[*m]).collect(),
+                made_on: set.made_on.iter().map(|m| m.map(|m| named[m])).collect(),
+                ..set
+            };
+            (bought, together)
         }));
     }
     let jobs: Vec<(Looked<'a>, Option<Vec<bool>>)> = looked.into_iter().zip(made).collect();
@@ -165,9 +170,9 @@ pub(super) fn valued<'a>(
         .collect::<Result<_, Cancelled>>()?;
     let joints = together
         .par_iter()
-        .map(|bought| {
+        .map(|(bought, together)| {
             watch.check()?;
-            Ok(joint(context, &variants, bought))
+            Ok(joint(context, &variants, bought, together))
         })
         .collect::<Result<_, Cancelled>>()?;
     let needs = context.inputs.parts.iter().any(|p| p.must_make);
@@ -217,77 +222,6 @@ fn hours_short(context: &Context<'_>, looked: &Looked<'_>) -> Option<Time> {
     let needs: Vec<bool> = context.inputs.parts.iter().map(|p| p.must_make).collect();
     let short = priced::hours(looked, &needs) - context.inputs.shop.hours_per_year.likely;
     (short > Time::ZERO).then_some(short)
-}
-
-/// Several machines on the common draws: sums draw by draw, what the shop buys once counted once.
-fn joint(context: &Context<'_>, variants: &[Variant<'_>], bought: &Bought) -> JointAnswer {
-    let shop = context.inputs.shop;
-    let draws = context.settings.draws;
-    let mut answer = JointAnswer {
-        members: bought.machines.clone(),
-        made_on: bought.made_on.clone(),
-        totals: vec![0.0; draws as usize],
-        budgets: Arc::default(),
-        npv: vec![0.0; draws as usize],
-    };
-    let mut seen: Vec<Line> = Vec::new();
-    // What the shop earns beside comes once, whatever the number of machines.
-    let mut alone = shop.clone();
-    alone.finance.income_per_year = None;
-    for member in &bought.machines {
-        let looked = &variants[*member].looked;
-        let made: Vec<bool> = bought.made_on.iter().map(|m| *m == Some(*member)).collect();
-        let mut one = priced::one_off(context, looked, &priced::demanded_of(context, &made));
-        one.lines.retain(|l| !seen.contains(l));
-        seen.extend(one.lines.iter().filter(|l| is_common(l)).cloned());
-        let parts = priced::part_money(context, looked, &made);
-        let [mut running, first_year] =
-            priced::yearly(context, looked, priced::price(&one), &parts, 1.0);
-        if !answer.budgets.is_empty() {
-            // One programmer, one seat.
-            running.retain(|l| l.name != "software");
-        }
-        let years = YearsKey {
-            one_off: one.lines.clone(),
-            running,
-            first_year,
-            income: Some(saved(&parts, 1.0).unwrap_or_default()),
-            offer: looked.id().0.clone(),
-            terms: looked.offer.terms.clone(),
-            condition: looked.offer.condition,
-            pieces: 0.0,
-            hours: None,
-            shop: if answer.budgets.is_empty() {
-                shop.clone()
-            } else {
-                alone.clone()
-            },
-            draws,
-        };
-        let own = over_years(&years.read()).1.unwrap_or_default();
-        let cost = draw(&one.lines, &shop.budget, shop.seed, draws);
-        add(&mut answer.npv, &own.draws);
-        add(&mut answer.totals, &cost.totals);
-        answer.budgets = cost.budgets;
-    }
-    answer
-}
-
-fn add(sum: &mut [f64], more: &[f64]) {
-    for (sum, more) in sum.iter_mut().zip(more) {
-        *sum += more;
-    }
-}
-
-/// A line that is the shop's own and the same whichever machine is bought.
-fn is_common(line: &Line) -> bool {
-    let own = |id: &InputId| id.0.starts_with("offers/");
-    match &line.amount {
-        Amount::Fixed(v) => !own(&v.id),
-        // What happens to the shop happens once.
-        Amount::Times { count, each } => !own(&count.id) && !own(&each.id),
-        Amount::Share { .. } | Amount::Scaled { .. } => false,
-    }
 }
 
 /// What all purchases share.
@@ -403,7 +337,7 @@ impl Model {
         let parts = priced::part_money(context, looked, &vec![false; self.parts.len()]);
         let [mut running, _] = priced::yearly(context, looked, priced::price(&one), &parts, 1.0);
         one.lines.retain(is_common);
-        running.retain(|l| l.name == "software");
+        running.retain(|l| !of_each_machine(&l.name));
         Common {
             cost: -npv(context, looked, &one.lines, [&running, &[]], &[]),
             spent: draw(&one.lines, &shop.budget, shop.seed, DRAWS)

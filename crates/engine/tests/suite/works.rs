@@ -9,3 +9,4 @@ mod laws;
 mod lifting;
 mod sizing;
 pub mod study;
+mod together;

@@ -14,3 +14,4 @@ mod ranges;
 mod shop_on_disk;
 mod start;
 mod tables;
+mod together;

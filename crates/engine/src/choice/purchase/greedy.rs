@@ -44,8 +44,9 @@ struct Pile<'a> {
     order: Vec<usize>,
     /// Per part: place in the set of the machine that makes it.
     made: Vec<Option<usize>>,
-    /// Hours a year on each machine.
+    /// Hours a year on each machine, and of people at all of them.
     hours: Vec<f64>,
+    tended: f64,
     /// Per tool and machine: parts that use it.
     uses: Vec<Vec<u32>>,
     /// Draw by draw: what the machines take beyond the budget.
@@ -69,6 +70,7 @@ impl<'a> Pile<'a> {
             order: Vec::new(),
             made: vec![None; purchase.parts.len()],
             hours: vec![0.0; set.len()],
+            tended: 0.0,
             uses: vec![vec![0; set.len()]; purchase.tools.len()],
             beyond: purchase.budget.iter().enumerate().map(beyond).collect(),
             brings: 0.0,
@@ -102,7 +104,8 @@ impl<'a> Pile<'a> {
 
     /// True when the hours there are suffice.
     fn lasts(&self) -> bool {
-        self.hours.iter().sum::<f64>() <= self.purchase.hours * (1.0 + 1e-9)
+        let most = self.purchase.hours * (1.0 + 1e-9);
+        self.tended <= most && self.hours.iter().all(|hours| *hours <= most)
     }
 
     fn put(&mut self, part: usize, place: usize) {
@@ -125,6 +128,7 @@ impl<'a> Pile<'a> {
         let sign = if more { 1.0 } else { -1.0 };
         self.brings += sign * making.worth;
         self.hours[place] += sign * making.hours;
+        self.tended += sign * making.tended;
         self.kit += sign * making.once;
         for tool in &self.purchase.parts[part].tools {
             let uses = &mut self.uses[*tool];

@@ -10,7 +10,7 @@ use units::Length;
 /// In front: door, operator and a cart. Common practice, no source.
 const FRONT_MM: f64 = 1000.0;
 /// At the sides and behind, for service. Common practice, no source.
-const SIDE_MM: f64 = 600.0;
+pub(in crate::site) const SIDE_MM: f64 = 600.0;
 /// Where chips leave: a pan drawn out and a shovel, a cart or a conveyor's end wheeled away, a conveyor
 /// pulled out whole. Common practice, no source.
 const CHIPS_MM: [f64; 3] = [400.0, 900.0, 1800.0];

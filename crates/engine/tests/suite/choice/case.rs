@@ -7,7 +7,8 @@ use engine::fit::{Ask, Asked, Capability, Fit, Limit, Margin, Verdict};
 use engine::ids::{OfferId, PartId};
 use engine::machine::{Field, Machine, Properties};
 use engine::money::{AllIn, Line, Payback, Percentiles, Worth, draw};
-use engine::site::{Room, SiteAnswer, SiteVerdict, UsdRate, check};
+use engine::site::together::{Matter, Together};
+use engine::site::{Room, SiteAnswer, SiteAsk, SiteVerdict, UsdRate, check};
 use proptest::prelude::*;
 use units::{Currency, Length, Money, Time};
 
@@ -232,4 +233,36 @@ prop_compose! {
 
 pub fn cases() -> impl Strategy<Value = Vec<Case>> {
     (1usize..6).prop_flat_map(|n| (0..n).map(case).collect::<Vec<_>>())
+}
+
+/// Several machines of which one thing was compared.
+pub fn at_once(cases: &[&Case], verdict: SiteVerdict) -> Together {
+    let ask = SiteAsk {
+        input: "site/supply_amps".into(),
+        question: "What current can the supply still give?".into(),
+        flips_at: None,
+        unit: "A",
+        at_least: true,
+        likely: None,
+    };
+    Together {
+        offers: cases.iter().map(|c| c.offer.clone()).collect(),
+        verdict,
+        matters: vec![Matter {
+            what: "supply",
+            verdict,
+            need: Some(70.0),
+            have: Some(60.0),
+            unit: "A",
+            said: "they want 70 A of 60 A".into(),
+            source: "",
+            caution: "",
+        }],
+        places: Vec::new(),
+        ask: (verdict == SiteVerdict::CannotSay)
+            .then_some(ask)
+            .into_iter()
+            .collect(),
+        works: Vec::new(),
+    }
 }

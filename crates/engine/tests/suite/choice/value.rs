@@ -1,9 +1,10 @@
 //! The decision by value.
 
-use super::case::{Case, NO, YES, run, situation, wishes};
-use engine::choice::{Joint, Searched, decide};
+use super::case::{Case, NO, YES, at_once, run, situation, wishes};
+use engine::choice::{Decision, Joint, Searched, decide};
 use engine::entered::Aim;
 use engine::ids::{OfferId, PartId};
+use engine::site::SiteVerdict;
 use units::Money;
 
 #[test]
@@ -95,9 +96,9 @@ fn equals_share_the_draws_and_are_called_a_tie() {
     assert_eq!(other.chance_best, 0.5);
 }
 
-#[test]
-fn several_machines_may_share_the_budget() {
-    let a = Case::new("a", [YES, NO, YES, YES], 8e3);
+/// Two machines that together are worth more than the first alone, and what became of them.
+fn two_machines(verdict: SiteVerdict) -> Decision {
+    let a = Case::new("a", [YES, YES, YES, YES], 8e3).worth(1000.0);
     let b = Case::new("b", [NO, YES, NO, NO], 5e3);
     let both: Vec<f64> = a
         .all_in
@@ -107,12 +108,14 @@ fn several_machines_may_share_the_budget() {
         .map(|(a, b)| a + b)
         .collect();
     let npv = vec![2500.0; both.len()];
+    let together = at_once(&[&a, &b], verdict);
     let joint = Joint {
         members: vec![0, 1],
         made_on: vec![Some(0), Some(1), Some(0), None],
         totals: &both,
         budgets: &a.all_in.budgets,
         npv: &npv,
+        together: &together,
     };
     let wishes = wishes();
     let searched = Searched {
@@ -122,23 +125,75 @@ fn several_machines_may_share_the_budget() {
         stopped: false,
     };
     let candidates = [a.candidate(), b.candidate()];
-    let decision = decide(
+    decide(
         &situation(Aim::Value, &wishes),
         &candidates,
         &[joint],
         searched,
-    );
-    let bought: Vec<(&OfferId, usize)> = decision
+    )
+}
+
+fn told(decision: &Decision, words: &[&str]) -> bool {
+    let all = |why: &&String| words.iter().all(|word| why.contains(word));
+    decision.why.iter().any(|why| all(&why))
+}
+
+#[test]
+fn several_machines_may_share_the_budget() {
+    let decision = two_machines(SiteVerdict::Yes);
+    let bought: Vec<(&str, usize)> = decision
         .machines
         .iter()
-        .map(|m| (&m.offer, m.make.len()))
+        .map(|m| (m.offer.0.as_str(), m.make.len()))
         .collect();
-    assert_eq!(bought, [(&a.offer, 2), (&b.offer, 1)]);
-    assert_eq!(decision.offer, Some(a.offer.clone()));
+    assert_eq!(bought, [("a", 2), ("b", 1)]);
+    assert_eq!(decision.offer, Some(OfferId::new("a")));
     assert_eq!(decision.farm_out, [PartId::new("bracket")]);
+    // What was compared stands behind their names, with its caution.
+    assert!(decision.why[0].contains("a and b together"));
+    assert!(decision.why[1].contains("they want 70 A of 60 A"));
+    assert!(told(&decision, &["licensed electrician"]));
+    let [set] = &decision.together[..] else {
+        panic!("{:?}", decision.together);
+    };
+    assert!(set.chosen && set.together.verdict == SiteVerdict::Yes);
+    assert!(decision.ask_first.is_empty());
+}
+
+#[test]
+fn machines_that_do_not_run_at_once_are_not_named() {
+    let alone = two_machines(SiteVerdict::No);
+    assert_eq!(alone.machines.len(), 1);
+    assert_eq!(alone.offer, Some(OfferId::new("a")));
+    assert!((alone.value.unwrap().to_amount() - 1000.0).abs() < 1e-6);
     assert!(
-        decision.why[0].contains("was not compared"),
+        told(&alone, &["a and b", "1,500 more", "do not stand", "70 A"]),
         "{:?}",
-        decision.why
+        alone.why
     );
+    let [set] = &alone.together[..] else {
+        panic!("{:?}", alone.together);
+    };
+    assert!(!set.chosen && (set.more.to_amount() - 1500.0).abs() < 1e-6);
+    assert!(alone.ask_first.is_empty());
+}
+
+#[test]
+fn machines_of_which_it_cannot_be_said_are_asked_about_first() {
+    let open = two_machines(SiteVerdict::CannotSay);
+    assert_eq!(open.machines.len(), 1);
+    assert!(
+        told(&open, &["a and b", "cannot be said", "What current"]),
+        "{:?}",
+        open.why
+    );
+    let [first] = &open.ask_first[..] else {
+        panic!("{:?}", open.ask_first);
+    };
+    assert_eq!(
+        (&first.offer.0[..], &first.with[..]),
+        ("a", &[OfferId::new("b")][..])
+    );
+    assert_eq!(first.questions, ["site/supply_amps"]);
+    assert!(first.would_be_best);
 }
