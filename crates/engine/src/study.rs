@@ -12,6 +12,7 @@ mod inputs;
 mod joint;
 mod looked;
 mod memo;
+mod model;
 mod offer;
 mod paying;
 mod priced;

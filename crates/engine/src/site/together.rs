@@ -120,6 +120,17 @@ impl Together {
     }
 }
 
+/// Length and width of each; `None` where one of them is not stated.
+fn sides(members: &[Member<'_>]) -> Option<Vec<[Length; 2]>> {
+    members
+        .iter()
+        .map(|m| {
+            let p = &m.machine.properties;
+            Some([p.length.stated()?, p.width.stated()?])
+        })
+        .collect()
+}
+
 /// Everything but places on a plan, which take time to find: where there is a plan these are left
 /// open, and a yes is none yet.
 pub fn but_for_places(members: &[Member<'_>], premises: &Premises<'_>) -> Together {

@@ -12,13 +12,7 @@ const SOURCE: &str = "three times the footprints (cost-of-ownership guide, weak 
 /// Says yes where the spot holds all of them with room between; a smaller spot says nothing, since
 /// another may stand elsewhere.
 pub(super) fn check(members: &[Member<'_>], room: &Room, answer: &mut Together) {
-    let sides: Option<Vec<[Length; 2]>> = members
-        .iter()
-        .map(|m| {
-            let p = &m.machine.properties;
-            Some([p.length.stated()?, p.width.stated()?])
-        })
-        .collect();
+    let sides = super::sides(members);
     let spot = room.spot_length.zip(room.spot_width);
     let gap = Length::mm(SIDE_MM);
     let wanted = sides

@@ -26,13 +26,7 @@ pub struct Places {
 /// Finds places and an order. Depends on sizes, weights, voltages and what comes off the machines, on
 /// nothing else of them.
 pub fn places(members: &[Member<'_>], plan: &Plan, watch: Watch<'_>) -> Result<Places, Cancelled> {
-    let sides: Option<Vec<[Length; 2]>> = members
-        .iter()
-        .map(|m| {
-            let p = &m.machine.properties;
-            Some([p.length.stated()?, p.width.stated()?])
-        })
-        .collect();
+    let sides = super::sides(members);
     let Some(sides) = sides.filter(|_| !plan.spots.is_empty()) else {
         // The questions of each alone name what is missing.
         return Ok(open(
