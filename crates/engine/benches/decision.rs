@@ -77,6 +77,7 @@ fn purchase(offers: usize, options: usize, parts: usize) -> Purchase {
                             (wave(m / options, p, 2) > 0.2).then(|| Making {
                                 worth: 2400.0 * wave(m, p, 3) - 300.0,
                                 hours: 5.0 + 60.0 * wave(m, p, 4),
+                                tended: 5.0 + 60.0 * wave(m, p, 4),
                                 once: 0.0,
                             })
                         })
@@ -84,6 +85,7 @@ fn purchase(offers: usize, options: usize, parts: usize) -> Purchase {
                 }
             })
             .collect(),
+        apart: std::collections::BTreeSet::new(),
         parts: (0..parts)
             .map(|p| PartNeeds {
                 must: false,

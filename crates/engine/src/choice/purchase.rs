@@ -199,8 +199,9 @@ impl Purchase {
             places.flat_map(|b| (0..b).map(move |a| [machines[a], machines[b]]))
         };
         // Pairs are looked up; larger sets are few.
-        !pairs().any(|[a, b]| self.apart.contains(&[a.min(b), a.max(b)][..]))
-            && !(machines.len() > 2 && self.apart.iter().any(|s| s.len() > 2 && held(s)))
+        let pair = pairs().any(|[a, b]| self.apart.contains(&[a.min(b), a.max(b)][..]));
+        let larger = machines.len() > 2 && self.apart.iter().any(|s| s.len() > 2 && held(s));
+        !pair && !larger
     }
 
     /// Cost of a set of machines without what the parts ask for.

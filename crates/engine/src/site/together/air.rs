@@ -118,7 +118,7 @@ fn drawn(motors: &[Power], members: &[Member<'_>], premises: &Premises<'_>) -> D
     let mut sum = Current::ZERO;
     for motor in motors {
         match motor_amps(rules, phases, volts, *motor) {
-            Some(amps) => sum = sum + amps,
+            Some(amps) => sum += amps,
             None => return Drawn::Unknown,
         }
     }

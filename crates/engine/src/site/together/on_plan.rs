@@ -185,7 +185,8 @@ fn all_come_in(
             let way = way_of(&standing, &aim, &load, off, helps, watch)?;
             Ok(way.comes_in == ComesIn::Yes || way.with_works().is_some())
         };
-        if !comes(false)? && !(taken_apart(&members[at]) && comes(true)?) {
+        let comes_in = comes(false)? || taken_apart(&members[at]) && comes(true)?;
+        if !comes_in {
             return Ok(false);
         }
         standing.blocks.push(Block {
