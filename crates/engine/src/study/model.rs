@@ -10,7 +10,7 @@ use crate::choice::purchase::{Common, MachineChoice, Making, PartNeeds, Purchase
 use crate::demand::{Holding, ToolNeed};
 use crate::fit::{Verdict, distinct_tools};
 use crate::money::lines::Demanded;
-use crate::money::{Amount, Line, ShareOf, draw, of_each_machine, mean_npv};
+use crate::money::{Amount, Line, ShareOf, draw, mean_npv, of_each_machine};
 use std::collections::BTreeSet;
 use units::{DRAW_BLOCK, Money, Quantity, Value};
 
