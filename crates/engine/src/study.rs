@@ -2,10 +2,13 @@
 //! fits, times, site, costs, ceilings, decision. The clock's year and the number of draws come in
 //! as values.
 
+mod answer;
 mod beliefs;
 mod bounded;
+mod ceilings;
 mod cells;
 mod changer;
+mod compared;
 mod failing;
 mod in_draws;
 mod inputs;
@@ -16,11 +19,14 @@ mod model;
 mod offer;
 mod paying;
 mod priced;
+mod purchases;
 mod sets;
 mod texts;
+mod to_look;
 mod value;
 mod without;
 
+pub use answer::Answer;
 pub use changer::{ChangerQuestion, Side};
 pub use inputs::{Inputs, Settings};
 pub use memo::Memo;
@@ -29,26 +35,23 @@ pub use paying::WorthPaying;
 pub use value::SEARCH;
 
 use crate::choice::{
-    Beliefs, Bid, Candidate, Decision, Joint, Question, QuestionGroup, Searched, Situation,
-    WaysOut, Wish, decide, learn, option_sets, questions, ways_out,
+    Beliefs, Candidate, Joint, Searched, Situation, decide, learn, questions, ways_out,
 };
 use crate::cycle::MaterialEnds;
 use crate::demand::{self, Demand};
 use crate::entered::Aim;
-use crate::fit::Verdict;
-use crate::machine::{MachineClass, Offer};
 use crate::material::Materials;
-use crate::money::lines::{Bill, Demanded};
-use crate::money::{Ceiling, by_class};
 use crate::resolve;
-use crate::site::{PlanAnswers, Room, SiteVerdict, UsdRate, Work};
-use crate::specification::{ClassPicture, Requirement, class_picture, specify};
+use crate::site::{PlanAnswers, SiteVerdict};
+use crate::specification::{ClassPicture, class_picture, specify};
+use compared::{candidate, shown, wishes};
 use in_draws::Shared;
-use looked::{Looked, ToLook, look};
+use looked::{Looked, look};
 use memo::Ground;
 use priced::{PartTools, Variant};
+use purchases::{all_they_can, by_value, most_valuable};
 use rayon::prelude::*;
-use units::{Cancelled, DRAW_BLOCK, Draw, Money, Problem, Watch};
+use units::{Cancelled, DRAW_BLOCK, Draw, Money, Watch};
 
 /// Above so many pairs of part and offer a study keeps pairs summarised by offer, and so do documents: a
 /// whole fit and its time take about two kilobytes.
@@ -56,56 +59,6 @@ pub const LARGE_PAIRS: usize = 20_000;
 
 /// Hours it takes to ask a question and note the answer. Common practice, no source.
 const ASKING_H: f64 = 0.5;
-
-/// Everything a study answers.
-#[derive(Clone, Debug)]
-pub struct Answer {
-    /// What each part demands.
-    pub demands: Vec<Demand>,
-    /// What all parts together ask for.
-    pub specification: Vec<Requirement>,
-    /// What each class of machine does with the parts, for buyers without offers.
-    pub classes: Vec<ClassPicture>,
-    /// Highest price to look at, by class.
-    pub ceilings: Vec<Ceiling>,
-    /// Every offer in order: with the chosen options, or as entered.
-    offers: Vec<OfferAnswer>,
-    /// Purchases looked at: offers with their sets of options.
-    pub looked_at: usize,
-    /// The decision.
-    pub decision: Decision,
-    /// Changes that make an infeasible purchase feasible.
-    pub ways_out: WaysOut,
-    /// What to ask.
-    pub questions: Vec<Question>,
-    /// The same by who answers, with what all answers together are worth.
-    pub question_groups: Vec<QuestionGroup>,
-    /// What to bid on lots, in the order they close.
-    pub bids: Vec<Bid>,
-    /// A small new mill with a changer against a used full-size centre, where both are offered.
-    pub changer_question: Option<ChangerQuestion>,
-    /// Remarks that came up on the way.
-    pub notes: Vec<Problem>,
-    large: bool,
-}
-
-impl Answer {
-    /// True when pairs are summarised by offer.
-    pub fn is_large(&self) -> bool {
-        self.large
-    }
-
-    /// Every offer in order: with the chosen options, or as entered.
-    pub fn offers(&self) -> impl Iterator<Item = &OfferAnswer> {
-        self.offers.iter()
-    }
-
-    /// The chosen purchase; of several machines the first.
-    pub fn chosen(&self) -> Option<&OfferAnswer> {
-        let offer = self.decision.offer.as_ref()?;
-        self.offers().find(|o| o.offer == *offer)
-    }
-}
 
 /// What every purchase shares.
 #[derive(Clone, Copy)]
@@ -164,7 +117,7 @@ pub fn run_telling(
         .map(|demand| inputs.shop.tools.preferred(demand))
         .collect();
     let mut notes = Vec::new();
-    let to_look = to_look(inputs, &mut notes);
+    let to_look = to_look::to_look(inputs, &mut notes);
     let large = demands.len().saturating_mul(to_look.len()) > settings.large_pairs;
     let ends = (!large).then(|| resolve::material_ends(inputs.materials));
     memo.begin(Ground {
@@ -196,7 +149,7 @@ pub fn run_telling(
             Ok(ClassPicture::clone(&picture))
         })
         .collect::<Result<_, Cancelled>>()?;
-    let ceilings = ceilings(inputs, settings, &demanded, memo);
+    let ceilings = ceilings::ceilings(inputs, settings, &demanded, memo);
     let on_plan = match &inputs.site.plan {
         Some(plan) => {
             watch.tick("ways in", 0, to_look.len())?;
@@ -375,244 +328,4 @@ pub fn run_telling(
         demands,
         large,
     })
-}
-
-/// Every offer with every set of its options; the set as entered comes first for each offer. Behind
-/// them, for the ways out, every offer without options the buyer had decided to take, one at a time.
-fn to_look<'a>(inputs: &Inputs<'a>, notes: &mut Vec<Problem>) -> Vec<ToLook<'a>> {
-    let mut all: Vec<ToLook<'a>> = Vec::new();
-    let mut less: Vec<ToLook<'a>> = Vec::new();
-    for (number, offer) in inputs.offers.iter().enumerate() {
-        let Some(class) = class_of(inputs, offer) else {
-            notes.push(Problem::warning(
-                offer.place.clone(),
-                format!(
-                    "{}: the class '{}' is not known, so it is left out",
-                    offer.id, offer.class
-                ),
-                "",
-            ));
-            continue;
-        };
-        let to_look = |offer: Offer, gives_up: Vec<String>| ToLook {
-            offer,
-            number,
-            class,
-            gives_up,
-        };
-        all.extend(
-            option_sets(offer)
-                .into_iter()
-                .map(|o| to_look(o, Vec::new())),
-        );
-        for (at, option) in offer.options.iter().enumerate().filter(|(_, o)| o.taken) {
-            let mut without = offer.clone();
-            without.options[at].taken = false;
-            less.push(to_look(without, vec![option.name.clone()]));
-        }
-    }
-    all.extend(less);
-    all
-}
-
-fn class_of<'a>(inputs: &Inputs<'a>, offer: &Offer) -> Option<&'a MachineClass> {
-    inputs.classes.iter().find(|c| c.id == offer.class)
-}
-
-fn wishes(inputs: &Inputs<'_>) -> Vec<Wish> {
-    inputs
-        .parts
-        .iter()
-        .map(|p| Wish {
-            part: p.id.clone(),
-            must_make: p.must_make,
-            outside_per_year: p
-                .outside_price
-                .as_ref()
-                .map(|price| price.likely * p.per_year.likely.to_number()),
-        })
-        .collect()
-}
-
-/// Under the aim "value" the exact search says what each purchase makes, where a part has an outside
-/// price; otherwise it makes everything it can.
-fn by_value(inputs: &Inputs<'_>) -> bool {
-    inputs.shop.aim == Aim::Value && inputs.parts.iter().any(|p| p.outside_price.is_some())
-}
-
-fn most_valuable<'a>(
-    context: &Context<'_>,
-    looked: Vec<Looked<'a>>,
-    watch: Watch<'_>,
-) -> Result<value::Valued<'a>, Cancelled> {
-    let parts = context.inputs.parts;
-    let sure: Vec<bool> = looked
-        .iter()
-        .map(|l| {
-            let answered = |(part, fit): (&crate::entered::Part, &crate::fit::Fit)| {
-                !part.must_make || fit.verdict != Verdict::CannotSay
-            };
-            l.offer.properties.price.is_some()
-                && l.site.goes_in != SiteVerdict::CannotSay
-                && parts.iter().zip(l.fits()).all(answered)
-                && often_does(context, l)
-        })
-        .collect();
-    value::valued(context, looked, &sure, watch)
-}
-
-/// True when, with the numbers in doubt, it goes in and makes the needs it makes at the likely numbers
-/// with the chance the budget is to be kept with.
-fn often_does(context: &Context<'_>, looked: &Looked<'_>) -> bool {
-    let Some(drawn) = &looked.in_draws else {
-        return true;
-    };
-    let parts = context.inputs.parts.iter().zip(looked.fits());
-    let needed: Vec<bool> = parts
-        .map(|(part, fit)| part.must_make && fit.verdict != Verdict::DoesNotFit)
-        .collect();
-    let share = drawn.share(|outcome| outcome.surely_does(|at| needed[at]));
-    share >= context.inputs.shop.keep_chance - 1e-9
-}
-
-/// Every purchase with all it can make. When there are very many pairs a few purchases are held at a
-/// time, and each is answered, told and summarised before the next.
-fn all_they_can<'a>(
-    context: &Context<'_>,
-    to_look: Vec<ToLook<'a>>,
-    large: bool,
-    watch: Watch<'_>,
-    tell: &mut dyn FnMut(&OfferAnswer),
-) -> Result<(value::Valued<'a>, Vec<Option<OfferAnswer>>), Cancelled> {
-    let at_a_time = if large {
-        2 * rayon::current_num_threads()
-    } else {
-        to_look.len().max(1)
-    };
-    let mut variants: Vec<Variant<'a>> = Vec::with_capacity(to_look.len());
-    let mut answered = Vec::new();
-    let mut told = None;
-    let mut rest = to_look.into_iter();
-    loop {
-        let some: Vec<ToLook<'a>> = rest.by_ref().take(at_a_time).collect();
-        if some.is_empty() {
-            break;
-        }
-        let found: Vec<(Variant<'a>, Option<OfferAnswer>)> = some
-            .into_par_iter()
-            .map(|l| {
-                watch.check()?;
-                let looked = look(context, l);
-                let made = priced::makable(&looked);
-                let mut variant = priced::variant(context, looked, made);
-                let answer = large.then(|| offer::answer_with_pairs(context, &mut variant));
-                Ok((variant, answer))
-            })
-            .collect::<Result<_, Cancelled>>()?;
-        for (mut variant, answer) in found {
-            if let Some(mut answer) = answer {
-                // The set as entered comes first.
-                let looked = &variant.looked;
-                if looked.gives_up.is_empty() && told != Some(looked.number) {
-                    told = Some(looked.number);
-                    tell(&answer);
-                }
-                answer.gather();
-                variant.looked.take_gathered(answer.fits.clone());
-                answered.push(Some(answer));
-            }
-            variants.push(variant);
-        }
-    }
-    let valued = value::Valued {
-        variants,
-        joints: Vec::new(),
-        proven: true,
-        gap: None,
-        stopped: false,
-    };
-    Ok((valued, answered))
-}
-
-/// As the decision compares it.
-fn candidate<'a>(variant: &'a Variant<'_>) -> Candidate<'a> {
-    Candidate {
-        offer: variant.looked.id(),
-        name: &variant.looked.offer.name,
-        options: &variant.looked.options,
-        fits: variant.looked.fits(),
-        site: &variant.looked.site,
-        all_in: &variant.all_in,
-        price_stated: variant.priced.price_stated,
-        highest_price: variant.highest_price,
-        hours_per_year: variant.hours,
-        hour_factors: &variant.hour_factors,
-        worth: variant.worth.as_ref(),
-        makes: Some(&variant.made),
-        hours_short: variant.hours_short,
-        gives_up: &variant.looked.gives_up,
-        in_draws: variant.looked.in_draws.as_deref(),
-    }
-}
-
-/// For each offer the place of the variant to show.
-fn shown(inputs: &Inputs<'_>, variants: &[Variant<'_>], decision: &Decision) -> Vec<usize> {
-    let of_offer = |number: usize| {
-        let mut own = variants
-            .iter()
-            .enumerate()
-            .filter(move |(_, v)| v.looked.number == number && v.looked.gives_up.is_empty());
-        let first = own.clone().next()?.0;
-        let chosen = own.find(|(_, v)| {
-            let bought = decision.machines.iter().find(|m| m.offer == *v.looked.id());
-            bought.is_some_and(|m| m.options == v.looked.options)
-        });
-        Some(chosen.map_or(first, |(at, _)| at))
-    };
-    (0..inputs.offers.len()).filter_map(of_offer).collect()
-}
-
-/// Ceilings per class, each with the site works a usual machine of the class would need.
-fn ceilings(
-    inputs: &Inputs<'_>,
-    settings: &Settings,
-    demanded: &Demanded,
-    memo: &Memo,
-) -> Vec<Ceiling> {
-    let room = Room::resolve(inputs.site, Draw::Likely);
-    let usd = UsdRate::of(inputs.shop);
-    let works: Vec<Vec<Work>> = inputs
-        .classes
-        .iter()
-        .map(|class| {
-            let machine = resolve::class_machine(class, Draw::Likely);
-            let removal = &inputs.site.removal;
-            let checks = crate::site::removal::before_the_truck(&machine, removal, false);
-            let mut works = crate::site::check(&machine, &room, usd).works;
-            works.extend(crate::site::works::moving(&checks, &machine, usd));
-            works
-        })
-        .collect();
-    let classes: Vec<_> = inputs
-        .classes
-        .iter()
-        .zip(&works)
-        .map(|(c, w)| (c, w.as_slice()))
-        .collect();
-    let bill = Bill {
-        shop: inputs.shop,
-        demanded,
-        works: &[],
-        year: settings.year,
-    };
-    let key = (
-        inputs.shop.clone(),
-        works.clone(),
-        settings.year,
-        settings.draws,
-    );
-    let found = memo.ceilings.get(&key, || {
-        by_class(inputs.shop, &classes, &bill, settings.draws)
-    });
-    found.to_vec()
 }
