@@ -12,9 +12,11 @@ const SOURCE: &str = "the flows as stated, all at once; a compressor for what is
 
 /// What the motors of compressors draw from the supply beyond what was metered.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Drawn {
-    Known(Current),
-    Unknown,
+pub(super) struct Drawn {
+    /// By those that are known.
+    pub known: Current,
+    /// True when there may be more.
+    pub open: bool,
 }
 
 /// Compares the flows with the compressor's. Lack of air keeps no machine out: a compressor more is
@@ -102,15 +104,16 @@ pub(super) fn check(
         source: SOURCE,
         caution: texts::AIR_CAUTION,
     });
-    if open {
-        Drawn::Unknown
-    } else {
-        drawn(&motors, members, premises)
-    }
+    drawn(&motors, open, members, premises)
 }
 
 /// Currents of the motors; never less than what one of the machines alone was counted with.
-fn drawn(motors: &[Power], members: &[Member<'_>], premises: &Premises<'_>) -> Drawn {
+fn drawn(
+    motors: &[Power],
+    mut open: bool,
+    members: &[Member<'_>],
+    premises: &Premises<'_>,
+) -> Drawn {
     let room = premises.room;
     let volts = room.supply_volts.unwrap_or(Voltage::v(230.0));
     let phases = Phases::of(room.supply_phases.unwrap_or(1.0));
@@ -119,7 +122,7 @@ fn drawn(motors: &[Power], members: &[Member<'_>], premises: &Premises<'_>) -> D
     for motor in motors {
         match motor_amps(rules, phases, volts, *motor) {
             Some(amps) => sum += amps,
-            None => return Drawn::Unknown,
+            None => open = true,
         }
     }
     let counted_alone = |m: &Member<'_>| {
@@ -127,12 +130,11 @@ fn drawn(motors: &[Power], members: &[Member<'_>], premises: &Premises<'_>) -> D
         air.compressor_amps
             .filter(|_| room.facts.measured_demand.is_none() || !air.compressor_known)
     };
-    Drawn::Known(
-        members
-            .iter()
-            .filter_map(counted_alone)
-            .fold(sum, Current::max),
-    )
+    let alone = members.iter().filter_map(counted_alone);
+    Drawn {
+        known: alone.fold(sum, Current::max),
+        open,
+    }
 }
 
 fn ask_pressure(member: &Member<'_>, of_site: bool, answer: &mut Together) {

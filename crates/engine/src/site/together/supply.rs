@@ -16,7 +16,7 @@ pub(super) fn check(members: &[Member<'_>], air: Drawn, answer: &mut Together) {
         .filter_map(|m| m.alone.electrical.available_amps)
         .reduce(Current::min);
     let mut each = Vec::new();
-    let mut open = air == Drawn::Unknown;
+    let mut open = air.open;
     for member in members {
         let electrical = &member.alone.electrical;
         // An estimate sizes works; it is no number to say yes by.
@@ -41,10 +41,7 @@ pub(super) fn check(members: &[Member<'_>], air: Drawn, answer: &mut Together) {
         .iter()
         .map(|(drawn, need)| *need - *drawn)
         .fold(Current::ZERO, Current::max);
-    let motors = match air {
-        Drawn::Known(amps) => amps,
-        Drawn::Unknown => Current::ZERO,
-    };
+    let motors = air.known;
     let sum = each
         .iter()
         .fold(Current::ZERO, |sum, (drawn, _)| sum + *drawn);
