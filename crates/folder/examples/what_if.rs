@@ -11,7 +11,7 @@ use engine::study::{Answer, Memo, Settings, run, run_again};
 use folder::Study;
 use std::sync::Mutex;
 use std::time::Instant;
-use units::{Money, Number, Progress, Value, Watch};
+use units::{Money, Number, Progress, Spread, Value, Watch};
 
 /// Runs with a memory; milliseconds through the decision, and of everything.
 fn timed(study: &Study, settings: &Settings, memo: &Memo) -> Option<(f64, f64, Answer)> {
@@ -64,7 +64,19 @@ fn what_ifs(demo: &Study, settings: &Settings) -> Option<()> {
     if let Some(part) = changed.parts.first_mut() {
         part.per_year.likely = part.per_year.likely * 1.5;
     }
-    ask("a quantity", &changed)
+    ask("a quantity", &changed)?;
+    // Two numbers of one machine become ranges: every draw asks its fits anew.
+    if let Some(offer) = changed.offers.get_mut(2) {
+        let own = &mut offer.properties;
+        let lengths = [&mut own.nose_to_table_max, &mut own.positioning_accuracy];
+        for length in lengths.into_iter().flatten() {
+            length.spread = Spread::Range {
+                low: length.likely * 0.93,
+                high: length.likely * 1.07,
+            };
+        }
+    }
+    ask("two numbers as ranges", &changed)
 }
 
 /// The demo grown: its offers with three open options each, its parts with prices.
