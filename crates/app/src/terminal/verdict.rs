@@ -4,6 +4,7 @@ use super::study::Page;
 use super::table::{bullet, heading, paragraph, percent};
 use engine::choice::{KeepingBudget, ToBuy};
 use engine::entered::Aim;
+use units::{Length, show_room};
 
 /// The verdict.
 pub fn section(page: &Page<'_>) -> String {
@@ -110,18 +111,21 @@ pub fn section(page: &Page<'_>) -> String {
     }
     for set in decision.together.iter().filter(|s| s.chosen) {
         for placed in &set.together.places {
-            if let Some([x, y, turned]) = placed.pose {
+            if let Some([x, y, turned]) = placed.place.pose {
+                let at = |mm: f64| show_room(Length::mm(mm), page.system);
                 out.push_str(&bullet(
                     "-",
                     &format!(
-                        "Stand {} in {}: its middle at {x:.0}, {y:.0} mm on the plan, turned {turned:.0} \
+                        "Stand {} in {}: its middle at {}, {} on the plan, turned {turned:.0} \
                          degrees.",
                         page.offer_name(&placed.offer),
-                        placed.spot
+                        placed.place.spot,
+                        at(x),
+                        at(y)
                     ),
                 ));
             }
-            for remark in &placed.remarks {
+            for remark in &placed.place.remarks {
                 let on = page.offer_name(&placed.offer);
                 out.push_str(&bullet("-", &format!("{on} there: {remark}.")));
             }

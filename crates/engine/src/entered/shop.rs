@@ -2,7 +2,9 @@
 
 use super::{EnteredFacts, Finance, IncomeTax, OwnTools};
 use crate::ids::OfferId;
-use units::{Currency, Current, ExchangeRate, Length, Money, Number, Place, Time, Value, Voltage};
+use units::{
+    Currency, Current, ExchangeRate, Length, Money, Number, Place, System, Time, Value, Voltage,
+};
 
 /// What the purchase is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
@@ -117,4 +119,15 @@ pub struct Shop {
     pub rates: Vec<ExchangeRate>,
     /// Seed of the study's random draws.
     pub seed: u64,
+}
+
+impl Shop {
+    /// The units its people read.
+    pub fn system(&self) -> System {
+        if self.us_units {
+            System::Us
+        } else {
+            System::Metric
+        }
+    }
 }

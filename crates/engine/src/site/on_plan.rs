@@ -13,7 +13,7 @@ use crate::machine::{Dismantling, Field, Known, Machine};
 use glam::DVec2;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
-use units::{Cancelled, Length, Mass, Voltage, Watch};
+use units::{Cancelled, Length, Mass, System, Voltage, Watch};
 
 /// Kept on every side on the way in: 50 mm in a doorway, both sides together, as for bare boxes.
 /// Common practice, no source.
@@ -89,12 +89,13 @@ impl PlanAnswers {
         Ok(Self(answers))
     }
 
-    /// Puts the answer for a machine in the place of what bare boxes said.
+    /// Puts the answer for a machine in the place of what bare boxes said, with works at a rate and
+    /// the place told in a reader's units.
     pub fn apply(
         &self,
         machine: &Machine,
         comes_off: &[Dismantling],
-        usd: UsdRate,
+        (usd, system): (UsdRate, System),
         answer: &mut SiteAnswer,
     ) {
         let Some(found) = self.0.get(&key(machine, comes_off)) else {
@@ -109,12 +110,13 @@ impl PlanAnswers {
         if let Some(way) = &found.way {
             judge_way(machine, way, usd, answer);
         }
-        if let Some(place) = &found.place {
+        let place = found.place.clone().map(|place| place.told_in(system));
+        if let Some(place) = &place {
             judge_place(machine, place, answer);
         }
         answer.way = found.way.clone();
         answer.load = found.load.clone();
-        answer.place = found.place.clone();
+        answer.place = place;
         answer.goes_in = if answer.reasons.iter().any(|r| r.rules_out) {
             SiteVerdict::No
         } else if answer.ask.is_empty() {

@@ -12,10 +12,10 @@ use super::route::{
 use super::texts;
 use crate::entered::{Clearances, Plan};
 use glam::DVec2;
-pub(super) use room::SIDE_MM;
+pub(super) use room::{CHIP_SIDE, CHIPS_CART, SIDE_MM};
 use room::{ask_open, depth_there, sides, strip};
 use serde::Serialize;
-use units::{Cancelled, Length, Voltage, Watch};
+use units::{Cancelled, Length, System, Voltage, Watch};
 
 /// Above, to take a spindle or a cover off. Common practice, no source.
 const ABOVE_MM: f64 = 300.0;
@@ -105,6 +105,20 @@ pub struct Place {
     pub ask: Vec<PlaceAsk>,
     /// Remarks.
     pub remarks: Vec<String>,
+    /// The side with least room where chips may leave, and that room, where a cart does not pass.
+    #[serde(skip)]
+    pub chips_tight: Option<(&'static str, Length)>,
+}
+
+impl Place {
+    /// The same with remarks and questions in a reader's units.
+    pub fn told_in(mut self, system: System) -> Self {
+        self.remarks = texts::standing_remarks(&self, system);
+        for ask in &mut self.ask {
+            ask.question = texts::place_question(ask, system);
+        }
+        self
+    }
 }
 
 /// A question about the machine that its place turns on.
@@ -116,6 +130,9 @@ pub struct PlaceAsk {
     pub question: String,
     /// Room there is: what is asked for must be no more.
     pub there_mm: f64,
+    /// At which side that is.
+    #[serde(skip)]
+    pub side: &'static str,
 }
 
 /// Finds the best place.
@@ -255,9 +272,8 @@ fn described(plan: &Plan, machine: &Footprint, pose: Pose, spot: &str, around: &
             place.stands = Stands::No;
         }
     }
-    place.remarks = texts::standing_remarks(&place);
     ask_open(machine, pose, around, &mut place);
-    place
+    place.told_in(System::Metric)
 }
 
 fn wanted_above(machine: &Footprint) -> Place {

@@ -1,5 +1,8 @@
 //! What the site check says to people.
 
+use super::stand::{CHIP_SIDE, CHIPS_CART, Place, PlaceAsk};
+use units::{Length, System, show};
+
 pub const ELECTRICAL_CAUTION: &str = "A screen only: the local code, the authority that inspects and a licensed electrician decide on wiring, protection and converters.";
 pub const OUTLET_CAUTION: &str = "From an outlet only where nothing else runs on its circuit, lights and other outlets of the room included: find out what the breaker feeds. A compressor or heater needs another circuit; no extension cord. A screen only: the local code, the authority that inspects and a licensed electrician decide on wiring and protection.";
 pub const LIFTING_CAUTION: &str = "Lifting and moving is for competent, insured riggers; nobody under or downhill of the load, and no printed weight is trusted without a margin.";
@@ -199,54 +202,61 @@ pub fn ask_ramp(ramp: &str, raise_mm: f64) -> String {
     )
 }
 
-pub fn standing_remarks(place: &super::stand::Place) -> Vec<String> {
+pub fn standing_remarks(place: &Place, system: System) -> Vec<String> {
+    let mm = |mm: f64| show(Length::mm(mm), system);
     let mut out: Vec<String> = place
         .spaces
         .iter()
         .filter(|s| s.there_mm < s.wanted_mm - 1.0)
         .map(|s| {
             let kind = if s.assumed { "usual" } else { "stated" };
+            let (there, wanted) = (mm(s.there_mm), mm(s.wanted_mm));
             match s.name {
                 "electrical" => format!(
-                    "the electrical cabinet, if it is behind, has {:.0} mm of working space of the {:.0} mm that NFPA 70 110.26 asks; ask where its door is, and your inspector",
-                    s.there_mm, s.wanted_mm
+                    "the electrical cabinet, if it is behind, has {there} of working space of the {wanted} that NFPA 70 110.26 asks; ask where its door is, and your inspector"
                 ),
-                name => format!("{name}: {:.0} mm of the {kind} {:.0} mm", s.there_mm, s.wanted_mm),
+                name => format!("{name}: {there} of the {kind} {wanted}"),
             }
         })
         .collect();
     if let Some(above) = place.above_mm.filter(|left| *left < place.above_wanted_mm) {
         out.push(format!(
-            "above: {above:.0} mm of the {:.0} mm wanted to take a spindle or cover off; ask how it is serviced",
-            place.above_wanted_mm
+            "above: {} of the {} wanted to take a spindle or cover off; ask how it is serviced",
+            mm(above),
+            mm(place.above_wanted_mm)
         ));
     }
     if let Some((above, wanted)) = place.above_mm.zip(place.spindle_wanted_mm)
         && above < wanted
     {
         out.push(format!(
-            "above: {above:.0} mm of the stated {wanted:.0} mm to lift the spindle out; ask whether it also comes out to the front or from below"
+            "above: {} of the stated {} to lift the spindle out; ask whether it also comes out to the front or from below",
+            mm(above),
+            mm(wanted)
+        ));
+    }
+    if let Some((side, there)) = place.chips_tight {
+        out.push(format!(
+            "chips: {} at its {side}; ask on which side they leave, a cart wants about {} there",
+            show(there, system),
+            show(CHIPS_CART, system)
         ));
     }
     out
 }
 
-pub fn ask_chip_side(side: &str, there_mm: f64) -> String {
-    format!(
-        "On which side do chips leave the machine, and what room does their conveyor, pan or cart want there? At its {side} there are {there_mm:.0} mm."
-    )
-}
-
-pub fn chips_tight(side: &str, there_mm: f64) -> String {
-    format!(
-        "chips: {there_mm:.0} mm at its {side}; ask on which side they leave, a cart wants about 900 mm there"
-    )
-}
-
-pub fn ask_spindle(above_mm: f64) -> String {
-    format!(
-        "How is the spindle taken out, and what height above the machine does that want? There are {above_mm:.0} mm."
-    )
+pub fn place_question(ask: &PlaceAsk, system: System) -> String {
+    let there = show(Length::mm(ask.there_mm), system);
+    if ask.what == CHIP_SIDE {
+        format!(
+            "On which side do chips leave the machine, and what room does their conveyor, pan or cart want there? At its {} there is room of {there}.",
+            ask.side
+        )
+    } else {
+        format!(
+            "How is the spindle taken out, and what height above the machine does that want? There is {there}."
+        )
+    }
 }
 
 pub const ASK_NARROWEST: &str =
@@ -276,165 +286,3 @@ pub fn standing_mend(space: &super::stand::Space) -> String {
 pub const SECOND_COMPRESSOR: &str =
     "machines that run at once use more air than the compressor gives";
 pub const ASK_PRESSURE: &str = "What pressure does your compressor keep?";
-pub const ASK_SPOT_FOR_ALL: &str = "How long and how deep is the floor on which all of them may stand? Where they stand apart, draw a floor plan with every spot.";
-pub const ASK_SPOTS_FOR_ALL: &str = "Where on the plan may each of the machines stand? Draw more or larger spots, or move what stands there.";
-pub const ASK_WAY_PAST: &str = "Can one machine be set aside while the other comes in, or each stand at another place? Try other spots on the plan.";
-pub const NO_PLACES_YET: &str = "no places on the plan could be looked for";
-pub const NO_WAY_PAST: &str = "they find places on the plan, but in no order does each come in by itself while those before it stand at theirs";
-
-pub fn not_even_alone(offer: &crate::ids::OfferId, verdict: super::SiteVerdict) -> String {
-    match verdict {
-        super::SiteVerdict::No => format!("{offer} does not even go in alone"),
-        _ => format!("of {offer} alone it cannot be said that it goes in"),
-    }
-}
-
-pub fn floor_together(verdict: super::SiteVerdict, apart: units::Length) -> String {
-    match verdict {
-        super::SiteVerdict::Yes => format!(
-            "the floor carries each of them; on a slab on the ground that is decided foot by foot, so keep the feet of different machines at least {:.0} mm apart",
-            apart.to_mm()
-        ),
-        super::SiteVerdict::CannotSay => {
-            "that the floor carries each of them cannot be said".to_owned()
-        }
-        super::SiteVerdict::No => "the floor does not carry each of them".to_owned(),
-    }
-}
-
-/// What is drawn, with `margin` for continuous load on the largest, and by compressors.
-pub fn supply_together(
-    verdict: super::SiteVerdict,
-    drawn: &[units::Current],
-    margin: units::Current,
-    compressors: units::Current,
-    need: units::Current,
-    available: Option<units::Current>,
-    converters: usize,
-) -> String {
-    let each: Vec<String> = drawn.iter().map(|a| format!("{:.0}", a.to_a())).collect();
-    let mut sum = each.join(" + ");
-    if margin.to_a() > 0.0 {
-        sum.push_str(&format!(", {:.0} more on the largest", margin.to_a()));
-    }
-    if compressors.to_a() > 0.0 {
-        sum.push_str(&format!(", {:.0} for compressed air", compressors.to_a()));
-    }
-    let there = available.map_or("an unknown current".to_owned(), |a| {
-        format!("{:.0} A", a.to_a())
-    });
-    let mut text = match verdict {
-        super::SiteVerdict::Yes => format!(
-            "running at once they want {:.0} A ({sum}) of the {there} the supply can give, each on a circuit of its own",
-            need.to_a()
-        ),
-        super::SiteVerdict::No => format!(
-            "running at once they want {:.0} A ({sum}) and the supply can give {there}: it would have to be raised, whose price is not in these sums, or one stands still while the other runs",
-            need.to_a()
-        ),
-        super::SiteVerdict::CannotSay => format!(
-            "what they draw at once cannot be held against the supply, which can give {there}"
-        ),
-    };
-    if converters > 1 {
-        text.push_str(
-            "; each has a converter of its own in its price, and one for both would have to be sized for both",
-        );
-    }
-    text
-}
-
-pub fn air_together(
-    all: Option<units::Flow>,
-    users: usize,
-    compressor: Option<units::Flow>,
-    lacking: Option<units::Flow>,
-) -> String {
-    let (Some(all), _) = (all, users) else {
-        return "the air they use at once cannot be said".to_owned();
-    };
-    let all = format!("{:.0} l/min", all.to_l_min());
-    match (users, compressor, lacking) {
-        (0, _, _) => "none of them uses compressed air".to_owned(),
-        (_, None, _) => format!(
-            "they use {all} of compressed air; a compressor for each that needs one is in its price"
-        ),
-        (_, Some(have), None) => format!(
-            "they use {all} of compressed air, and the compressor gives {:.0}",
-            have.to_l_min()
-        ),
-        (_, Some(have), Some(lacking)) => format!(
-            "they use {all} of compressed air and the compressor gives {:.0}: a second one for {:.0} l/min is in the price",
-            have.to_l_min(),
-            lacking.to_l_min()
-        ),
-    }
-}
-
-pub fn boxes_together(
-    verdict: super::SiteVerdict,
-    wanted: Option<units::Area>,
-    there: Option<units::Area>,
-    gap: units::Length,
-) -> String {
-    let wanted = wanted.map_or("an unknown area".to_owned(), |a| {
-        format!("{:.1} m2 with room for doors and service", a.to_m2())
-    });
-    let there = there.map_or("of unknown size".to_owned(), |a| {
-        format!("{:.1} m2", a.to_m2())
-    });
-    match verdict {
-        super::SiteVerdict::Yes => format!(
-            "they stand beside one another on the spot, {:.0} mm apart: {wanted}, and the spot is {there}; bring in first the one that stands farther from the door",
-            gap.to_mm()
-        ),
-        _ => format!(
-            "they want {wanted}, and the spot is {there}: whether all of them find a place cannot be said without a floor plan or a larger spot"
-        ),
-    }
-}
-
-pub fn spots_too_small([wanted, there]: [f64; 2]) -> String {
-    format!(
-        "they cover {wanted:.1} m2 by themselves, and all spots on the plan together have {there:.1} m2"
-    )
-}
-
-pub fn no_places(step: units::Length) -> String {
-    format!(
-        "no places for all of them were found on the plan, looking in steps of {:.0} mm at right angles to the spots' edges",
-        step.to_mm()
-    )
-}
-
-pub fn room_short(offer: &crate::ids::OfferId, space: &super::stand::Space) -> String {
-    let kind = if space.assumed { "usual" } else { "stated" };
-    format!(
-        "{offer} has {:.0} mm of the {kind} {:.0} mm at its {}",
-        space.there_mm, space.wanted_mm, space.name
-    )
-}
-
-pub fn ask_room_for_all(tight: &str) -> String {
-    format!(
-        "What room does the maker want round each machine ({tight})? State it as the plan's clearances, or draw more room."
-    )
-}
-
-pub fn tight_places(tight: Option<&str>) -> String {
-    format!(
-        "places were found on the plan only without all the room they want: at the best ones {}",
-        tight.unwrap_or("something is short")
-    )
-}
-
-pub fn places_found(first: &crate::ids::OfferId, open: bool) -> String {
-    let open = if open {
-        "; there a question about their own room is open"
-    } else {
-        ""
-    };
-    format!(
-        "all of them find places on the plan with the room they want, and come in one past the other, {first} first{open}"
-    )
-}

@@ -9,17 +9,21 @@ mod air;
 mod boxes;
 mod on_plan;
 mod supply;
+mod texts;
 
 pub use on_plan::{Places, places};
 
 use super::answer::{SiteAnswer, SiteAsk, SiteVerdict, Work, add};
 use super::floor::Carries;
-use super::{Room, UsdRate, texts};
+use super::route::{Load, WayIn};
+use super::stand::Place;
+use super::texts::{FLOOR_CAUTION, LIFTING_CAUTION};
+use super::{Room, UsdRate};
 use crate::entered::Plan;
 use crate::ids::OfferId;
 use crate::machine::{Dismantling, Machine};
 use serde::Serialize;
-use units::{Cancelled, Length, Watch};
+use units::{Cancelled, Length, System, Watch};
 
 /// One machine of a set.
 #[derive(Clone, Copy, Debug)]
@@ -43,6 +47,8 @@ pub struct Premises<'a> {
     pub owns_compressor: bool,
     /// Price of works.
     pub usd: UsdRate,
+    /// Units its people read.
+    pub system: System,
 }
 
 /// One thing compared for all of them at once.
@@ -71,14 +77,12 @@ pub struct Matter {
 pub struct Placed {
     /// Offer.
     pub offer: OfferId,
-    /// Spot.
-    pub spot: String,
-    /// Middle and direction, as of a machine alone.
-    pub pose: Option<[f64; 3]>,
-    /// Corners, front left first.
-    pub footprint: Vec<[f64; 2]>,
-    /// What to mind there.
-    pub remarks: Vec<String>,
+    /// Its place, the room round it up to the others.
+    #[serde(flatten)]
+    pub place: Place,
+    /// The load and its way there, past those that stand before it.
+    #[serde(skip)]
+    pub comes: (Load, WayIn),
 }
 
 /// Several machines in the room.
@@ -145,9 +149,9 @@ pub fn but_for_places(members: &[Member<'_>], premises: &Premises<'_>) -> Togeth
     alone(members, &mut answer);
     let air = air::check(members, premises, &mut answer);
     supply::check(members, air, &mut answer);
-    floor(members, &mut answer);
+    floor(members, premises.system, &mut answer);
     if premises.plan.is_none() {
-        boxes::check(members, premises.room, &mut answer);
+        boxes::check(members, premises, &mut answer);
     }
     answer
 }
@@ -160,7 +164,7 @@ pub fn together(
 ) -> Result<Together, Cancelled> {
     let answer = but_for_places(members, premises);
     Ok(match premises.plan.filter(|_| answer.needs_places()) {
-        Some(plan) => answer.with_places(places(members, plan, watch)?),
+        Some(plan) => answer.with_places(places(members, plan, premises.system, watch)?),
         None => answer,
     })
 }
@@ -188,12 +192,12 @@ fn alone(members: &[Member<'_>], answer: &mut Together) {
         unit: "",
         said: texts::not_even_alone(&worst.machine.offer, verdict(worst)),
         source: "",
-        caution: texts::LIFTING_CAUTION,
+        caution: LIFTING_CAUTION,
     });
 }
 
 /// The floor: on a slab on the ground each foot is held against the slab by itself.
-fn floor(members: &[Member<'_>], answer: &mut Together) {
+fn floor(members: &[Member<'_>], system: System, answer: &mut Together) {
     let verdict = members
         .iter()
         .map(|m| match m.alone.floor.carries {
@@ -214,9 +218,9 @@ fn floor(members: &[Member<'_>], answer: &mut Together) {
         need: None,
         have: None,
         unit: "",
-        said: texts::floor_together(verdict, apart),
+        said: texts::floor_together(verdict, apart, system),
         source: FLOOR_SOURCE,
-        caution: texts::FLOOR_CAUTION,
+        caution: FLOOR_CAUTION,
     });
 }
 

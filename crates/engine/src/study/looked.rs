@@ -112,7 +112,8 @@ pub(super) fn look<'a>(context: &Context<'_>, look: ToLook<'a>) -> Looked<'a> {
             true => &machine,
             false => &largest,
         };
-        on_plan.apply(counts_as, &offer.dismantling, usd, &mut site);
+        let told = (usd, inputs.shop.system());
+        on_plan.apply(counts_as, &offer.dismantling, told, &mut site);
         site
     };
     let mut site = in_room(&machine, &room);

@@ -20,7 +20,7 @@ use crate::site::{PlanAnswers, PlanKey, Work};
 use crate::specification::{ClassPicture, Requirement};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
-use units::{Money, Number, Value};
+use units::{Cancelled, Money, Number, System, Value};
 
 /// Pairs of key and answer, those of the last run and of the present one.
 #[derive(Debug)]
@@ -60,6 +60,22 @@ impl<K: PartialEq + Clone, V> Shelf<K, V> {
         let answer = Arc::new(make());
         self.put(key.clone(), answer.clone());
         answer
+    }
+
+    /// The same of what may be cancelled, of which nothing is kept then.
+    pub(super) fn try_get(
+        &self,
+        key: &K,
+        make: impl FnOnce() -> Result<V, Cancelled>,
+    ) -> Result<Arc<V>, Cancelled> {
+        if let Some(answer) = self.find(key) {
+            return Ok(answer);
+        }
+        let answer = Arc::new(make()?);
+        if !self.closed.load(Ordering::Relaxed) {
+            self.put(key.clone(), answer.clone());
+        }
+        Ok(answer)
     }
 
     fn find(&self, key: &K) -> Option<Arc<V>> {
@@ -143,8 +159,8 @@ type RoomKey = (Vec<Line>, Value<Money>, f64, u64, u64);
 /// Shop, works of each class, year, draws; what the parts ask is part of the ground.
 type CeilingKey = (Shop, Vec<Vec<Work>>, i16, u64);
 
-/// A plan with the machines to stand on it.
-type PlacesKey = (Plan, Vec<(OfferId, PlanKey)>);
+/// A plan with the machines to stand on it, and the units that is told in.
+type PlacesKey = (Plan, Vec<(OfferId, PlanKey)>, System);
 
 /// The memory of a caller who asks again and again, as a page does.
 #[derive(Debug, Default)]
@@ -163,7 +179,7 @@ pub struct Memo {
     drivers: Shelf<(Vec<Line>, u64, u64), Vec<Driver>>,
     rooms: Shelf<RoomKey, PriceRoom>,
     plan: Mutex<Option<(Plan, PlanAnswers)>>,
-    pub(super) places: Shelf<PlacesKey, Option<Places>>,
+    pub(super) places: Shelf<PlacesKey, Places>,
 }
 
 impl Memo {

@@ -6,12 +6,12 @@ use super::looked::Looked;
 use crate::choice::purchase::{Bought, Found, Purchase, search_until};
 use crate::entered::Plan;
 use crate::money::lines::same_name;
-use crate::site::together::{Member, Premises, Together, but_for_places, places};
+use crate::site::together::{Member, Places, Premises, Together, but_for_places, places};
 use crate::site::{Room, SiteVerdict, UsdRate, plan_key};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::sync::Arc;
-use units::{Cancelled, Draw, Watch};
+use units::{Cancelled, Draw, System, Watch};
 
 /// Several machines evaluated at most: the best by their means.
 const JOINTS: usize = 8;
@@ -80,8 +80,8 @@ pub(super) fn sets(
             .collect();
         let more: Vec<(Vec<usize>, Arc<Together>)> = new
             .into_par_iter()
-            .map(|set| (set.clone(), Arc::new(ground.together(set))))
-            .collect();
+            .map(|set| Ok((set.clone(), Arc::new(ground.together(set, watch)?))))
+            .collect::<Result<_, Cancelled>>()?;
         compared.extend(more);
         let (named, out): (Vec<_>, Vec<_>) = several
             .into_iter()
@@ -111,7 +111,7 @@ pub(super) fn sets(
             purchase.apart.extend(ground.apart(&purchase));
         }
         for set in kept_out {
-            purchase.apart.extend(ground.alike(&purchase, &set));
+            purchase.apart.extend(ground.alike(&purchase, &set, watch)?);
             purchase.apart.insert(set);
         }
     }
@@ -145,7 +145,12 @@ impl<'a> Ground<'a> {
             plan: self.plan(),
             owns_compressor: self.owns_compressor,
             usd: UsdRate::of(self.context.inputs.shop),
+            system: self.system(),
         }
+    }
+
+    fn system(&self) -> System {
+        self.context.inputs.shop.system()
     }
 
     fn plan(&self) -> Option<&Plan> {
@@ -164,27 +169,21 @@ impl<'a> Ground<'a> {
         set.iter().map(member).collect()
     }
 
-    fn together(&self, set: &[usize]) -> Together {
+    fn together(&self, set: &[usize], watch: Watch<'_>) -> Result<Together, Cancelled> {
         let members = self.members(set);
         let answer = but_for_places(&members, &self.premises());
         let Some(plan) = self.plan().filter(|_| answer.needs_places()) else {
-            return answer;
+            return Ok(answer);
         };
         let keys = members.iter().map(|m| {
             let offer = m.machine.offer.clone();
             (offer, plan_key(m.machine, m.comes_off))
         });
-        let key = (plan.clone(), keys.collect());
-        // A place takes a fraction of a second: nobody need be asked whether to stop.
-        let found = self
-            .context
-            .memo
-            .places
-            .get(&key, || places(&members, plan, Watch::NOBODY).ok());
-        match Option::clone(&found) {
-            Some(places) => answer.with_places(places),
-            None => answer,
-        }
+        let system = self.system();
+        let key = (plan.clone(), keys.collect(), system);
+        let shelf = &self.context.memo.places;
+        let found = shelf.try_get(&key, || places(&members, plan, system, watch))?;
+        Ok(answer.with_places(Places::clone(&found)))
     }
 
     /// Every pair that is out whatever its places.
@@ -204,9 +203,14 @@ impl<'a> Ground<'a> {
     }
 
     /// The same of a pair's offers with other options, places counted.
-    fn alike(&self, purchase: &Purchase, set: &[usize]) -> Vec<Vec<usize>> {
+    fn alike(
+        &self,
+        purchase: &Purchase,
+        set: &[usize],
+        watch: Watch<'_>,
+    ) -> Result<Vec<Vec<usize>>, Cancelled> {
         let [a, b] = set else {
-            return Vec::new();
+            return Ok(Vec::new());
         };
         let same = |with: usize| {
             let offer = purchase.machines[with].offer;
@@ -214,8 +218,12 @@ impl<'a> Ground<'a> {
             (0..purchase.machines.len()).filter(of)
         };
         let pairs = same(*a).flat_map(|a| same(*b).map(move |b| vec![a.min(b), a.max(b)]));
-        pairs
-            .filter(|pair| self.together(pair).verdict != SiteVerdict::Yes)
-            .collect()
+        let mut out = Vec::new();
+        for pair in pairs {
+            if self.together(&pair, watch)?.verdict != SiteVerdict::Yes {
+                out.push(pair);
+            }
+        }
+        Ok(out)
     }
 }

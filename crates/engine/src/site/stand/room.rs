@@ -3,7 +3,6 @@
 use super::{Footprint, Place, PlaceAsk, WORKING_WIDTH, working_space};
 use crate::entered::ChipSide;
 use crate::site::route::{Pose, Solids};
-use crate::site::texts;
 use glam::DVec2;
 use units::Length;
 
@@ -14,6 +13,10 @@ pub(in crate::site) const SIDE_MM: f64 = 600.0;
 /// Where chips leave: a pan drawn out and a shovel, a cart or a conveyor's end wheeled away, a conveyor
 /// pulled out whole. Common practice, no source.
 const CHIPS_MM: [f64; 3] = [400.0, 900.0, 1800.0];
+/// Room a cart with chips wants.
+pub(in crate::site) const CHIPS_CART: Length = Length::mm(CHIPS_MM[1]);
+/// What is asked where that room is short.
+pub(in crate::site) const CHIP_SIDE: &str = "chip_side";
 /// Above, for the spindle, where nobody stated it: one that comes out downward wants the room for a
 /// cover only. Common practice, no source.
 const SPINDLE_MM: f64 = 100.0;
@@ -168,12 +171,13 @@ pub(super) fn ask_open(machine: &Footprint, pose: Pose, around: &Solids, place: 
         if let Some((side, there_mm)) = tightest {
             if there_mm < least {
                 place.ask.push(PlaceAsk {
-                    what: "chip_side",
-                    question: texts::ask_chip_side(side, there_mm),
+                    what: CHIP_SIDE,
+                    question: String::new(),
                     there_mm,
+                    side,
                 });
             } else if there_mm < usual {
-                place.remarks.push(texts::chips_tight(side, there_mm));
+                place.chips_tight = Some((side, Length::mm(there_mm)));
             }
         }
     }
@@ -182,8 +186,9 @@ pub(super) fn ask_open(machine: &Footprint, pose: Pose, around: &Solids, place: 
     {
         place.ask.push(PlaceAsk {
             what: "spindle",
-            question: texts::ask_spindle(above),
+            question: String::new(),
             there_mm: above,
+            side: "",
         });
     }
 }

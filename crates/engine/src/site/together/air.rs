@@ -100,7 +100,13 @@ pub(super) fn check(
         need: known.map(Flow::to_l_min),
         have: facts.compressor_flow.map(Flow::to_l_min),
         unit: "l/min",
-        said: texts::air_together(known, users.len(), facts.compressor_flow, lacking),
+        said: super::texts::air_together(
+            known,
+            users.len(),
+            facts.compressor_flow,
+            lacking,
+            premises.system,
+        ),
         source: SOURCE,
         caution: texts::AIR_CAUTION,
     });

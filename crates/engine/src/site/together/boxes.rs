@@ -1,18 +1,19 @@
 //! Standing without a floor plan: bare boxes beside one another on the spot.
 
-use super::{Matter, Member, SiteVerdict, Together};
+use super::{Matter, Member, Premises, SiteVerdict, Together, texts};
 use crate::site::answer::{SiteAsk, add};
 use crate::site::stand::SIDE_MM;
 use crate::site::standing::SERVICE_AREA;
-use crate::site::{Room, texts};
+use crate::site::texts::LIFTING_CAUTION;
 use units::{Area, Length};
 
 const SOURCE: &str = "three times the footprints (cost-of-ownership guide, weak source); between two machines what one wants at a side, common practice, no source";
 
 /// Says yes where the spot holds all of them with room between; a smaller spot says nothing, since
 /// another may stand elsewhere.
-pub(super) fn check(members: &[Member<'_>], room: &Room, answer: &mut Together) {
+pub(super) fn check(members: &[Member<'_>], premises: &Premises<'_>, answer: &mut Together) {
     let sides = super::sides(members);
+    let room = premises.room;
     let spot = room.spot_length.zip(room.spot_width);
     let gap = Length::mm(SIDE_MM);
     let wanted = sides
@@ -50,9 +51,15 @@ pub(super) fn check(members: &[Member<'_>], room: &Room, answer: &mut Together) 
         need: sides.is_some().then_some(wanted.to_m2()),
         have: there.map(Area::to_m2),
         unit: "m2",
-        said: texts::boxes_together(verdict, sides.is_some().then_some(wanted), there, gap),
+        said: texts::boxes_together(
+            verdict,
+            sides.is_some().then_some(wanted),
+            there,
+            gap,
+            premises.system,
+        ),
         source: SOURCE,
-        caution: texts::LIFTING_CAUTION,
+        caution: LIFTING_CAUTION,
     });
 }
 

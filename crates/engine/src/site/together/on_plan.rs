@@ -1,14 +1,14 @@
 //! Standing on a floor plan: places for all at once, and an order in which each comes in while those
 //! before it stand.
 
-use super::{Matter, Member, Placed, SiteVerdict};
+use super::{Matter, Member, Placed, SiteVerdict, texts};
 use crate::entered::{Block, Plan};
 use crate::site::answer::SiteAsk;
 use crate::site::on_plan::{footprint_of, load_of, to_place, way_of};
-use crate::site::route::ComesIn;
+use crate::site::route::{ComesIn, Load, WayIn};
 use crate::site::stand::{Place, Several, several};
-use crate::site::texts;
-use units::{Area, Cancelled, Length, Watch};
+use crate::site::texts::{ASK_PLAN_SPOT, LIFTING_CAUTION};
+use units::{Area, Cancelled, Length, System, Watch};
 
 const SOURCE: &str = "the room each wants as for one machine (stated, else common practice; NFPA 70 110.26 before a cabinet), and no machine in the room another wants; places in steps over the spots, at right angles to their edges";
 
@@ -24,13 +24,18 @@ pub struct Places {
 }
 
 /// Finds places and an order. Depends on sizes, weights, voltages and what comes off the machines, on
-/// nothing else of them.
-pub fn places(members: &[Member<'_>], plan: &Plan, watch: Watch<'_>) -> Result<Places, Cancelled> {
+/// nothing else of them; its texts are in `system`.
+pub fn places(
+    members: &[Member<'_>],
+    plan: &Plan,
+    system: System,
+    watch: Watch<'_>,
+) -> Result<Places, Cancelled> {
     let sides = super::sides(members);
     let Some(sides) = sides.filter(|_| !plan.spots.is_empty()) else {
         // The questions of each alone name what is missing.
         return Ok(open(
-            texts::ASK_PLAN_SPOT.to_owned(),
+            ASK_PLAN_SPOT.to_owned(),
             texts::NO_PLACES_YET.to_owned(),
         ));
     };
@@ -41,21 +46,28 @@ pub fn places(members: &[Member<'_>], plan: &Plan, watch: Watch<'_>) -> Result<P
         .collect();
     Ok(match several(plan, &footprints, watch)? {
         Several::TooLarge([wanted, there]) => {
-            let areas = [wanted, there].map(|mm2| Area::mm2(mm2).to_m2());
-            let mut out = settled(SiteVerdict::No, texts::spots_too_small(areas));
-            (out.matter.need, out.matter.have) = (Some(areas[0]), Some(areas[1]));
+            let areas = [wanted, there].map(Area::mm2);
+            let mut out = settled(SiteVerdict::No, texts::spots_too_small(areas, system));
+            let [wanted, there] = areas.map(|area| Some(area.to_m2()));
+            (out.matter.need, out.matter.have) = (wanted, there);
             out
         }
         Several::NotFound => {
             let step = Several::step(plan);
-            open(texts::ASK_SPOTS_FOR_ALL.to_owned(), texts::no_places(step))
+            open(
+                texts::ASK_SPOTS_FOR_ALL.to_owned(),
+                texts::no_places(step, system),
+            )
         }
         Several::Tight(places) => {
-            let tight = tightest(members, &places);
+            let tight = tightest(members, &places, system);
             let question = texts::ask_room_for_all(tight.as_deref().unwrap_or_default());
             open(question, texts::tight_places(tight.as_deref()))
         }
-        Several::Stand(places) => bring_in(members, &sides, plan, &places, watch)?,
+        Several::Stand(places) => {
+            let told = places.into_iter().map(|place| place.told_in(system));
+            bring_in(members, &sides, plan, &told.collect::<Vec<_>>(), watch)?
+        }
     })
 }
 
@@ -69,7 +81,7 @@ fn settled(verdict: SiteVerdict, said: String) -> Places {
             unit: "m2",
             said,
             source: SOURCE,
-            caution: texts::LIFTING_CAUTION,
+            caution: LIFTING_CAUTION,
         },
         places: Vec::new(),
         ask: Vec::new(),
@@ -91,7 +103,7 @@ fn open(question: String, said: String) -> Places {
 }
 
 /// The side at which most is short.
-fn tightest(members: &[Member<'_>], places: &[Place]) -> Option<String> {
+fn tightest(members: &[Member<'_>], places: &[Place], system: System) -> Option<String> {
     let spaces = members.iter().zip(places).flat_map(|(member, place)| {
         let own = place.spaces.iter().filter(|s| s.name != "electrical");
         own.map(move |space| (member, space))
@@ -101,7 +113,7 @@ fn tightest(members: &[Member<'_>], places: &[Place]) -> Option<String> {
             let short = |s: &crate::site::stand::Space| s.wanted_mm - s.there_mm;
             short(a.1).total_cmp(&short(b.1))
         })
-        .map(|(member, space)| texts::room_short(&member.machine.offer, space))
+        .map(|(member, space)| texts::room_short(&member.machine.offer, space, system))
 }
 
 /// Looks for an order in which every machine comes to its place past those already standing.
@@ -124,20 +136,18 @@ fn bring_in(
     });
     let ask: Vec<SiteAsk> = own_room.collect();
     for order in orders(members.len()) {
-        if !all_come_in(members, sides, plan, places, &order, watch)? {
+        let Some(ways) = all_come_in(members, sides, plan, places, &order, watch)? else {
             continue;
-        }
+        };
         let verdict = if ask.is_empty() {
             SiteVerdict::Yes
         } else {
             SiteVerdict::CannotSay
         };
-        let placed = order.iter().map(|at| Placed {
+        let placed = order.iter().zip(ways).map(|(at, comes)| Placed {
             offer: members[*at].machine.offer.clone(),
-            spot: places[*at].spot.clone(),
-            pose: places[*at].pose,
-            footprint: places[*at].footprint.clone(),
-            remarks: places[*at].remarks.clone(),
+            place: places[*at].clone(),
+            comes,
         });
         let first = &members[order[0]].machine.offer;
         return Ok(Places {
@@ -160,7 +170,8 @@ impl Places {
     }
 }
 
-/// True when in this order each comes to its place while those before it stand at theirs.
+/// The load and way of each in this order while those before it stand at their places; `None` where
+/// one does not come in so.
 fn all_come_in(
     members: &[Member<'_>],
     sides: &[[Length; 2]],
@@ -168,11 +179,12 @@ fn all_come_in(
     places: &[Place],
     order: &[usize],
     watch: Watch<'_>,
-) -> Result<bool, Cancelled> {
+) -> Result<Option<Vec<(Load, WayIn)>>, Cancelled> {
+    let mut ways = Vec::new();
     let mut standing = plan.clone();
     for at in order.iter().copied() {
         let Some(aim) = to_place(&standing, &places[at]) else {
-            return Ok(false);
+            return Ok(None);
         };
         let load = load_of(plan, members[at].machine, sides[at]);
         // Only what is taken apart for the way in alone is taken apart here.
@@ -180,22 +192,27 @@ fn all_come_in(
             let way = m.alone.way.as_ref();
             way.is_some_and(|w| w.with_works().is_some())
         };
-        let comes = |helps| -> Result<bool, Cancelled> {
+        let comes = |helps| -> Result<Option<WayIn>, Cancelled> {
             let off = members[at].comes_off;
             let way = way_of(&standing, &aim, &load, off, helps, watch)?;
-            Ok(way.comes_in == ComesIn::Yes || way.with_works().is_some())
+            let comes_in = way.comes_in == ComesIn::Yes || way.with_works().is_some();
+            Ok(comes_in.then_some(way))
         };
-        let comes_in = comes(false)? || taken_apart(&members[at]) && comes(true)?;
-        if !comes_in {
-            return Ok(false);
+        let mut way = comes(false)?;
+        if way.is_none() && taken_apart(&members[at]) {
+            way = comes(true)?;
         }
+        let Some(way) = way else {
+            return Ok(None);
+        };
+        ways.push((load, way));
         standing.blocks.push(Block {
             name: members[at].machine.offer.0.clone(),
             outline: places[at].footprint.iter().map(|c| (*c).into()).collect(),
             movable: false,
         });
     }
-    Ok(true)
+    Ok(Some(ways))
 }
 
 /// Every order of a few; of many, the one given and its reverse.

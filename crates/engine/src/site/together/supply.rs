@@ -71,7 +71,9 @@ pub(super) fn check(members: &[Member<'_>], air: Drawn, answer: &mut Together) {
         need: (!open || short).then_some(need.to_a()),
         have: available.map(Current::to_a),
         unit: "A",
-        said: texts::supply_together(verdict, &drawn, margin, motors, need, available, converters),
+        said: super::texts::supply_together(
+            verdict, &drawn, margin, motors, need, available, converters,
+        ),
         source: SOURCE,
         caution: texts::ELECTRICAL_CAUTION,
     });

@@ -7,7 +7,7 @@ use engine::machine::{Dismantling, Known};
 use engine::site::route::{ComesIn, ComesOff, Effort, Load, StepKind, WayIn, way_in};
 use engine::site::{PlanAnswers, SiteAnswer, SiteVerdict, check};
 use glam::DVec2;
-use units::{Length, Money, Place, Watch};
+use units::{Length, Money, Place, System, Watch};
 
 /// Takes the width to 1000 mm for 400 to 900.
 fn enclosure() -> Dismantling {
@@ -157,7 +157,7 @@ fn on_plan(off: &[Dismantling]) -> SiteAnswer {
     );
     plans
         .expect("runs")
-        .apply(&machine, off, usd(), &mut answer);
+        .apply(&machine, off, (usd(), System::Metric), &mut answer);
     answer
 }
 

@@ -9,7 +9,7 @@ use engine::site::stand::{Footprint, Place, Several, several};
 use engine::site::together::{Member, Places, places};
 use engine::site::{SiteVerdict, check};
 use glam::DVec2;
-use units::{Length, Watch};
+use units::{Length, System, Watch};
 
 fn sized(name: &str, [length, width]: [f64; 2]) -> Machine {
     let mut m = machine();
@@ -36,7 +36,7 @@ fn placed(plan: &Plan, sizes: &[[f64; 2]]) -> Places {
             comes_off: &[],
         })
         .collect();
-    places(&members, plan, Watch::NOBODY).unwrap()
+    places(&members, plan, System::Metric, Watch::NOBODY).unwrap()
 }
 
 fn standing(plan: &Plan, sizes: &[[f64; 2]]) -> Several {
@@ -107,8 +107,8 @@ fn two_stand_where_each_has_its_room() {
     );
     assert_eq!(answer.places.len(), 2);
     assert!(!share(
-        &answer.places[0].footprint,
-        &answer.places[1].footprint
+        &answer.places[0].place.footprint,
+        &answer.places[1].place.footprint
     ));
     // Three find room in a larger hall.
     let sizes = [[2200.0, 1800.0], [1800.0, 1500.0], [1500.0, 1500.0]];
@@ -218,6 +218,10 @@ fn the_one_that_blocks_the_way_comes_last() {
         "{}",
         answer.matter.said
     );
-    let order: Vec<&str> = answer.places.iter().map(|p| p.spot.as_str()).collect();
+    let order: Vec<&str> = answer
+        .places
+        .iter()
+        .map(|p| p.place.spot.as_str())
+        .collect();
     assert_eq!(order, ["far", "near"]);
 }

@@ -7,7 +7,7 @@ use engine::machine::{Known, Machine};
 use engine::site::together::{Matter, Member, Premises, Together, but_for_places};
 use engine::site::{Room, SiteVerdict, check};
 use proptest::prelude::*;
-use units::{Current, Flow, Length, Mass, Number, Power, Stress, Voltage};
+use units::{Current, Flow, Length, Mass, Number, Power, Stress, System, Voltage};
 
 /// A machine with everything stated that is compared.
 fn whole(name: &str, amps: f64, [length, width]: [f64; 2], air: f64) -> Machine {
@@ -60,6 +60,7 @@ fn all(machines: &[Machine], room: &Room, owns_compressor: bool) -> Together {
         plan: None,
         owns_compressor,
         usd: usd(),
+        system: System::Metric,
     };
     but_for_places(&members, &premises)
 }
