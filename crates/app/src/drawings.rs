@@ -4,12 +4,15 @@ mod money;
 mod spindle;
 
 use anyhow::{Context, Result};
+use engine::choice::SetCompared;
 use engine::demand::{Demand, Setup};
 use engine::drawing::{
-    Cell, FloorPlanDrawing, HoursBar, HoursDrawing, MatrixDrawing, PlanDrawing, Scene, SingleLine,
-    StackUpDrawing, Theme, floor_plan, hours, matrix, plan, single_line, stack_up, svg,
+    Cell, FloorPlanDrawing, FloorTogetherDrawing, HoursBar, HoursDrawing, MatrixDrawing,
+    PlanDrawing, Scene, SingleLine, StackUpDrawing, Theme, TogetherOnPlan, floor_plan,
+    floor_together, hours, matrix, plan, single_line, stack_up, svg,
 };
 use engine::fit::{Fit, SetupFit};
+use engine::site::SiteVerdict;
 use engine::study::{Answer, OfferAnswer};
 use folder::Study as Entered;
 use std::path::Path;
@@ -87,6 +90,9 @@ pub fn write(folder: &Path, entered: &Entered, answer: &Answer) -> Result<()> {
             }
         }
     }
+    if let Some(scene) = together(entered, answer) {
+        save(folder, &scene)?;
+    }
     if !answer.is_large() {
         save(folder, &part_by_offer(entered, answer))?;
     }
@@ -95,6 +101,36 @@ pub fn write(folder: &Path, entered: &Entered, answer: &Answer) -> Result<()> {
         save(folder, &scene)?;
     }
     Ok(())
+}
+
+/// The chosen machines at their places, or those of the best set that is asked about.
+fn together(entered: &Entered, answer: &Answer) -> Option<Scene> {
+    let plan = entered.site.plan.as_ref()?;
+    let drawn =
+        |s: &&SetCompared| s.together.verdict != SiteVerdict::No && !s.together.places.is_empty();
+    let set = answer.decision.together.iter().find(drawn)?;
+    let machines: Vec<TogetherOnPlan<'_>> = set
+        .together
+        .places
+        .iter()
+        .map(|placed| TogetherOnPlan {
+            name: set
+                .offers
+                .iter()
+                .zip(&set.names)
+                .find(|(offer, _)| **offer == placed.offer)
+                .map_or(placed.offer.0.as_str(), |(_, name)| name.as_str()),
+            place: &placed.place,
+            way: Some(&placed.comes.1),
+        })
+        .collect();
+    Some(floor_together(&FloorTogetherDrawing {
+        id: "floor-together",
+        plan,
+        machines: &machines,
+        verdict: set.together.verdict,
+        us_units: entered.shop.us_units,
+    }))
 }
 
 fn most<'a>(

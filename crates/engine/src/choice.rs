@@ -30,7 +30,7 @@ pub use information::{Information, information, information_of};
 pub use learn::{Beliefs, SOLD_AGAIN, WorthUnit, learn};
 pub use lots::{Bid, LetGo, Lot, RankedLot, bids_by_rank, bids_by_value, highest};
 pub use options::option_sets;
-pub use questions::{Question, questions};
+pub use questions::{Question, ask_of_sets, questions};
 pub use rank::Score;
 pub use sets::{Compared, SetCompared};
 pub use ways_out::{

@@ -28,7 +28,9 @@ mod years_texts;
 
 pub use capability_money::{CapabilityPoint, capability_money};
 pub use cash::cash_over_time;
-pub use floor_plan::{FloorPlanDrawing, floor_plan};
+pub use floor_plan::{
+    FloorPlanDrawing, FloorTogetherDrawing, TogetherOnPlan, floor_plan, floor_together,
+};
 pub use hours::{HoursBar, HoursDrawing, hours};
 pub use matrix::{Cell, MatrixDrawing, matrix};
 pub use money::{Names, build_up, ceilings, confidence, questions, tornado};

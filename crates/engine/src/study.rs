@@ -35,7 +35,7 @@ pub use paying::WorthPaying;
 pub use value::SEARCH;
 
 use crate::choice::{
-    Beliefs, Candidate, Joint, Searched, Situation, decide, learn, questions, ways_out,
+    Beliefs, Candidate, Joint, Searched, Situation, ask_of_sets, decide, learn, questions, ways_out,
 };
 use crate::cycle::MaterialEnds;
 use crate::demand::{self, Demand};
@@ -285,7 +285,7 @@ pub fn run_telling(
     // What cannot be named is no choice that an answer could lead to here.
     let stand = |j: &Joint<'_>| j.together.verdict == SiteVerdict::Yes;
     let standing: Vec<Joint<'_>> = joints.iter().filter(|j| stand(j)).cloned().collect();
-    let question_groups = learn(
+    let mut question_groups = learn(
         &situation,
         &candidates,
         &standing,
@@ -293,6 +293,7 @@ pub fn run_telling(
         &mut questions,
         watch,
     )?;
+    ask_of_sets(&decision.together, &mut questions, &mut question_groups);
     drop(candidates);
     if large && by_value {
         for offer in &mut offers {

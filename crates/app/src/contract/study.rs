@@ -210,7 +210,7 @@ impl<'a> Study<'a> {
                     json!({
                         "input": q.input, "about": q.about, "offer": q.offer, "parts": q.parts,
                         "flips_at": q.flips_at, "at_least": q.at_least, "likely": q.likely,
-                        "decisive": q.decisive, "worth": q.worth, "error": q.error, "worth_unit": q.unit,
+                        "flips_unit": q.flips_unit, "decisive": q.decisive, "worth": q.worth, "error": q.error, "worth_unit": q.unit,
                         "worth_asking": q.worth_asking,
                     })
                 })

@@ -3,7 +3,7 @@
 use super::study::Page;
 use engine::choice::Question;
 use engine::machine::{EnteredProperties, Field, ForEachEntered};
-use units::{Force, Length, Mass, Power, Quantity, Torque, Value};
+use units::{Area, Flow, Force, Length, Mass, Power, Quantity, Stress, Torque, Value};
 
 /// " (at least 16 in would do)"; nothing when there is no such value.
 pub fn flip(page: &Page<'_>, question: &Question) -> String {
@@ -25,12 +25,13 @@ pub fn flip(page: &Page<'_>, question: &Question) -> String {
     };
     format!(
         " ({word} {} would do{likely})",
-        amount(page, &question.input, base)
+        amount(page, question, base)
     )
 }
 
-/// A number of base units of the property an input names.
-fn amount(page: &Page<'_>, input: &str, base: f64) -> String {
+/// A number in base units of the property an input names.
+fn amount(page: &Page<'_>, question: &Question, base: f64) -> String {
+    let input = question.input.as_str();
     let key = input.rsplit('/').next().unwrap_or_default();
     if key == Field::price.key() {
         return page.money(units::Money::amount(base));
@@ -40,7 +41,14 @@ fn amount(page: &Page<'_>, input: &str, base: f64) -> String {
     }
     let mut unit = UnitOf { key, found: "" };
     EnteredProperties::default().for_each(&mut unit);
-    match unit.found {
+    let unit = match question.flips_unit {
+        "" => unit.found,
+        stated => stated,
+    };
+    match unit {
+        "m2" => units::show(Area::m2(base), page.system),
+        "l/min" => units::show(Flow::l_min(base), page.system),
+        "MPa" => units::show(Stress::mpa(base), page.system),
         "mm" => units::show(Length::mm(base), page.system),
         "" if !input.starts_with("offers/") => units::show(Length::mm(base), page.system),
         "kg" => units::show(Mass::kg(base), page.system),

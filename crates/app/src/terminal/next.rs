@@ -85,7 +85,8 @@ pub fn questions(page: &Page<'_>) -> String {
     if questions.is_empty() {
         out.push_str(&paragraph("Nothing the answer turns on."));
     }
-    if !questions.is_empty() && !groups.iter().any(|g| g.worth_asking) {
+    let asked = |g: &QuestionGroup| g.worth_asking || g.for_several;
+    if !questions.is_empty() && !groups.iter().any(asked) {
         out.push_str(&paragraph(
             "By what machines of their classes usually have, no question is worth its trouble for \
              the choice. Ask them all the same before you pay: usual is not certain.",
@@ -112,6 +113,9 @@ pub fn questions(page: &Page<'_>) -> String {
             break;
         }
         let all = match (group.worth_asking, group.inputs.len()) {
+            (false, _) if group.for_several => {
+                "several machines that would be worth more turn on it".to_owned()
+            }
             (false, _) => "not likely to change the choice".to_owned(),
             (true, 1) => format!("the answer {}", worth(page, group.worth, group.unit)),
             (true, _) => format!("knowing all of it {}", worth(page, group.worth, group.unit)),
@@ -165,6 +169,7 @@ fn told_in_full(page: &Page<'_>, group: &QuestionGroup) -> bool {
     let first = decision.ask_first.iter();
     decision.machines.is_empty()
         || group.worth_asking
+        || group.for_several
         || decision.machines.iter().any(|m| m.offer == *offer)
         || first.clone().any(|a| a.would_be_best && a.offer == *offer)
 }

@@ -37,12 +37,37 @@ pub struct QuestionGroup {
     pub unit: WorthUnit,
     /// True when it is worth the trouble.
     pub worth_asking: bool,
+    /// True when several machines that would be worth more turn on it, which is in no worth here.
+    pub for_several: bool,
+}
+
+impl QuestionGroup {
+    /// A group that only several machines at once turn on.
+    pub(super) fn at_once(whom: Whom, question: &Question) -> Self {
+        Self {
+            whom,
+            inputs: vec![question.input.clone()],
+            worth: None,
+            error: None,
+            unit: question.unit,
+            worth_asking: false,
+            for_several: true,
+        }
+    }
+
+    /// Adds what several machines at once turn on.
+    pub(super) fn add(&mut self, input: &str) {
+        self.for_several = true;
+        if !self.inputs.iter().any(|i| i == input) {
+            self.inputs.push(input.to_owned());
+        }
+    }
 }
 
 /// Functions of the answers at most: each costs draws, and a group has rarely more that differ.
 const COLUMNS: usize = 40;
 
-fn whom(question: &Question) -> Whom {
+pub(super) fn whom(question: &Question) -> Whom {
     match &question.offer {
         Some(offer) => Whom::Seller(offer.clone()),
         None if question.input.starts_with("site/") => Whom::Site,
@@ -77,6 +102,7 @@ pub(super) fn groups(
                 error: found.map(|i| i.error),
                 unit: measure.unit,
                 worth_asking: found.is_some_and(|i| measure.worth_asking(i)),
+                for_several: false,
             }
         })
         .collect();

@@ -1,10 +1,13 @@
 //! Questions for sellers and the site, with the value at which an answer would flip.
 
 use super::candidate::{Candidate, Situation};
+use super::groups::{QuestionGroup, whom};
 use super::learn::WorthUnit;
+use super::sets::SetCompared;
 use crate::fit::Verdict;
 use crate::ids::{OfferId, PartId};
 use crate::machine::Field;
+use crate::site::{SiteAsk, SiteVerdict};
 use serde::Serialize;
 use std::collections::BTreeMap;
 use units::Quantity;
@@ -20,6 +23,8 @@ pub struct Question {
     pub about: String,
     /// Values in base units at which something flips, ascending.
     pub flips_at: Vec<f64>,
+    /// Their unit where the site asks; empty where it is that of the input.
+    pub flips_unit: &'static str,
     /// True when the answer must be at least so much, false when at most.
     pub at_least: bool,
     /// What class defaults suggest, if they suggest one thing.
@@ -47,6 +52,7 @@ impl Question {
             offer,
             about,
             flips_at: Vec::new(),
+            flips_unit: "",
             at_least: false,
             likely: None,
             parts: Vec::new(),
@@ -163,14 +169,58 @@ pub(super) fn unstated(candidate: &Candidate<'_>, situation: &Situation<'_>) -> 
     for ask in &candidate.site.ask {
         let whose = ask.input.starts_with("offers/").then(|| offer.clone());
         list.push(Question {
-            flips_at: ask.flips_at.into_iter().collect(),
-            at_least: ask.at_least,
-            likely: ask.likely,
             decisive: true,
-            ..Question::new(ask.input.clone(), whose, ask.question.clone())
+            ..of_site(ask, whose)
         });
     }
     list
+}
+
+/// A question of the site check.
+fn of_site(ask: &SiteAsk, offer: Option<OfferId>) -> Question {
+    Question {
+        flips_at: ask.flips_at.into_iter().collect(),
+        flips_unit: ask.unit,
+        at_least: ask.at_least,
+        likely: ask.likely,
+        ..Question::new(ask.input.clone(), offer, ask.question.clone())
+    }
+}
+
+/// Adds what must be asked before the best of the sets that cannot be named yet. What knowing that is
+/// worth was not worked out, so a question that is new here has none.
+pub fn ask_of_sets(
+    sets: &[SetCompared],
+    questions: &mut Vec<Question>,
+    groups: &mut Vec<QuestionGroup>,
+) {
+    let open = |s: &&SetCompared| s.together.verdict == SiteVerdict::CannotSay;
+    // They are told with the most valuable first.
+    let Some(set) = sets.iter().find(open) else {
+        return;
+    };
+    for ask in &set.together.ask {
+        let own = |offer: &&OfferId| ask.input.starts_with(&format!("offers/{offer}/"));
+        let whose = set.offers.iter().find(own).cloned();
+        let question = Question {
+            decisive: true,
+            unit: groups.first().map_or(WorthUnit::Money, |g| g.unit),
+            ..of_site(ask, whose)
+        };
+        let whom = whom(&question);
+        let behind = groups.iter().take_while(|g| g.worth_asking).count();
+        match groups.iter_mut().find(|g| g.whom == whom) {
+            Some(group) => group.add(&ask.input),
+            None => groups.insert(behind, QuestionGroup::at_once(whom, &question)),
+        }
+        match questions.iter_mut().find(|q| q.input == ask.input) {
+            Some(old) => merge(old, question),
+            None => {
+                let behind = questions.iter().take_while(|q| q.decisive).count();
+                questions.insert(behind, question);
+            }
+        }
+    }
 }
 
 /// Parts a question names at most.
@@ -178,6 +228,9 @@ const MOST_PARTS: usize = 200;
 
 fn merge(old: &mut Question, new: Question) {
     old.decisive |= new.decisive;
+    if old.flips_at.is_empty() {
+        old.flips_unit = new.flips_unit;
+    }
     if old.likely != new.likely {
         old.likely = None;
     }

@@ -2,6 +2,7 @@
 //! the machine where it is to stand, with the room it wants.
 
 mod lettering;
+mod together;
 
 use super::scene::{Fill, Item, Scene, Stroke};
 use super::texts;
@@ -9,7 +10,8 @@ use crate::entered::Plan;
 use crate::site::route::{Burden, Load, Pose, WayIn, between, solids};
 use crate::site::stand::Place;
 use glam::DVec2;
-use lettering::{frame, place_names};
+use lettering::{Frame, frame, place_names};
+pub use together::{FloorTogetherDrawing, TogetherOnPlan, floor_together};
 use units::{Length, System, show, show_room};
 
 /// What is drawn.
@@ -46,6 +48,13 @@ struct Sheet {
 }
 
 impl Sheet {
+    fn of(plan: &Plan) -> Self {
+        let (min, max) = plan.extent().unwrap_or_default();
+        let size = (max - min).max(DVec2::splat(1.0));
+        let scale = ((WIDTH - 2.0 * SIDE) / size.x).min((MOST_HEIGHT - TOP) / size.y);
+        Self { min, max, scale }
+    }
+
     fn at(&self, p: DVec2) -> [f64; 2] {
         let left = 0.5 * (WIDTH - self.scale * (self.max.x - self.min.x));
         [
@@ -61,10 +70,7 @@ impl Sheet {
 
 /// Draws a plan.
 pub fn floor_plan(drawing: &FloorPlanDrawing<'_>) -> Scene {
-    let (min, max) = drawing.plan.extent().unwrap_or_default();
-    let size = (max - min).max(DVec2::splat(1.0));
-    let scale = ((WIDTH - 2.0 * SIDE) / size.x).min((MOST_HEIGHT - TOP) / size.y);
-    let sheet = Sheet { min, max, scale };
+    let sheet = Sheet::of(drawing.plan);
     let mut scene = Scene {
         id: drawing.id.to_owned(),
         title: drawing.title.to_owned(),
@@ -76,11 +82,22 @@ pub fn floor_plan(drawing: &FloorPlanDrawing<'_>) -> Scene {
     let mut names: Vec<(DVec2, String, bool)> = Vec::new();
     areas(&mut scene, drawing, &sheet, &mut names);
     way(&mut scene, drawing, &sheet, &mut names);
-    standing(&mut scene, drawing, &sheet, &mut names);
+    if let Some(place) = drawing.standing {
+        standing(&mut scene, &sheet, place, system(drawing), &mut names);
+    }
     walls(&mut scene, drawing, &sheet, &mut names);
     sticking(&mut scene, drawing, &sheet, &mut names);
     place_names(&mut scene, &sheet, &names);
-    frame(&mut scene, drawing, &sheet);
+    frame(
+        &mut scene,
+        &sheet,
+        &Frame {
+            title: drawing.title,
+            answer: &texts::plan_answer(drawing),
+            below: &[&texts::plan_legend(drawing), texts::PLAN_CAUTION],
+            system: system(drawing),
+        },
+    );
     scene
 }
 
@@ -279,25 +296,7 @@ fn way(
             Fill::Part,
         );
     }
-    if poses.len() > 1 {
-        scene.items.push(Item::Polyline {
-            points: poses.iter().map(|p| sheet.at(p.at)).collect(),
-            closed: false,
-            stroke: Stroke::Dashed,
-            fill: Fill::None,
-        });
-        for pair in poses.windows(2) {
-            let (a, b) = (sheet.at(pair[0].at), sheet.at(pair[1].at));
-            let d = DVec2::from(b) - DVec2::from(a);
-            if let Some(toward) = d.try_normalize().filter(|_| d.length() > 6.0) {
-                scene.items.push(Item::Arrow {
-                    tip: (DVec2::from(a) + 0.55 * d).to_array(),
-                    toward: toward.to_array(),
-                    stroke: Stroke::Thin,
-                });
-            }
-        }
-    }
+    path(scene, sheet, &poses, Stroke::Dashed);
     if let (Some(at), Some(room)) = (answer.tightest_at, answer.tightest_mm) {
         ring(scene, sheet.at(at.into()), Stroke::Outline);
         let room = show(Length::mm(room), system(drawing));
@@ -306,6 +305,30 @@ fn way(
             texts::narrowest(&room),
             false,
         ));
+    }
+}
+
+/// The line a load's middle goes, with arrow heads.
+fn path(scene: &mut Scene, sheet: &Sheet, poses: &[Pose], stroke: Stroke) {
+    if poses.len() < 2 {
+        return;
+    }
+    scene.items.push(Item::Polyline {
+        points: poses.iter().map(|p| sheet.at(p.at)).collect(),
+        closed: false,
+        stroke,
+        fill: Fill::None,
+    });
+    for pair in poses.windows(2) {
+        let (a, b) = (sheet.at(pair[0].at), sheet.at(pair[1].at));
+        let d = DVec2::from(b) - DVec2::from(a);
+        if let Some(toward) = d.try_normalize().filter(|_| d.length() > 6.0) {
+            scene.items.push(Item::Arrow {
+                tip: (DVec2::from(a) + 0.55 * d).to_array(),
+                toward: toward.to_array(),
+                stroke: Stroke::Thin,
+            });
+        }
     }
 }
 
@@ -355,31 +378,52 @@ fn sticking(
 
 fn standing(
     scene: &mut Scene,
-    drawing: &FloorPlanDrawing<'_>,
     sheet: &Sheet,
+    place: &Place,
+    system: System,
     names: &mut Vec<(DVec2, String, bool)>,
 ) {
-    let Some(place) = drawing.standing.filter(|p| p.pose.is_some()) else {
+    if place.pose.is_none() {
         return;
-    };
+    }
+    wanted(scene, sheet, place, system, false, names);
+    footprint(scene, sheet, place);
+    let corners: Vec<DVec2> = place.footprint.iter().map(|p| DVec2::from(*p)).collect();
+    names.push((middle(&corners), texts::STANDING.to_owned(), false));
+}
+
+/// The room wanted at each side; `only_short` names only what is short, and the front.
+fn wanted(
+    scene: &mut Scene,
+    sheet: &Sheet,
+    place: &Place,
+    system: System,
+    only_short: bool,
+    names: &mut Vec<(DVec2, String, bool)>,
+) {
     for space in &place.spaces {
         let corners = space.outline.map(DVec2::from);
         let short = space.there_mm < space.wanted_mm - 1.0;
         let stroke = if short { Stroke::Short } else { Stroke::Dashed };
         outline(scene, sheet, &corners, stroke, Fill::None);
-        let depth = show(Length::mm(space.wanted_mm), system(drawing));
+        let depth = show(Length::mm(space.wanted_mm), system);
         let text = if short {
-            let there = show(Length::mm(space.there_mm), system(drawing));
+            let there = show(Length::mm(space.there_mm), system);
             texts::space_short(space.name, &there, &depth)
         } else {
             texts::space(space.name, &depth)
         };
-        names.push((middle(&corners), text, short));
+        if short || !only_short || space.name == "front" {
+            names.push((middle(&corners), text, short));
+        }
     }
+}
+
+/// The machine itself, its front drawn double.
+fn footprint(scene: &mut Scene, sheet: &Sheet, place: &Place) {
     let corners: Vec<DVec2> = place.footprint.iter().map(|p| DVec2::from(*p)).collect();
     outline(scene, sheet, &corners, Stroke::Outline, Fill::Part);
     if let [left, right, ..] = corners[..] {
-        // The front is drawn double.
         let inward = (right - left).normalize_or_zero().perp() * 1.0 / sheet.scale;
         scene.line(
             sheet.at(left + inward),
@@ -387,5 +431,4 @@ fn standing(
             Stroke::Outline,
         );
     }
-    names.push((middle(&corners), texts::STANDING.to_owned(), false));
 }

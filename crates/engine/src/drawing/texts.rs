@@ -229,7 +229,8 @@ pub fn tap(percent: f64, volts: f64) -> String {
 }
 // Floor plan.
 
-use super::floor_plan::FloorPlanDrawing;
+use super::floor_plan::{FloorPlanDrawing, FloorTogetherDrawing};
+use crate::site::SiteVerdict;
 use crate::site::route::ComesIn;
 
 pub const TRUCK: &str = "set down here";
@@ -293,6 +294,45 @@ pub fn plan_legend(drawing: &FloorPlanDrawing<'_>) -> String {
         words.push("thin arc: door swing");
     }
     words.join("; ")
+}
+
+pub const TOGETHER_LEGEND: &str =
+    "numbers: the order in which they come in; thin lines: their ways in; double line: the front";
+pub const TOGETHER_LINES: &str =
+    "dashed: openings, spots and the room each wants round it, kept free of the others";
+
+/// Letters of the title that fit on the sheet.
+const TITLE_LETTERS: usize = 72;
+
+pub fn together_title<'a>(names: impl Iterator<Item = &'a str>) -> String {
+    let names: Vec<&str> = names.collect();
+    super::words::shortened(&format!("At once: {}", names.join(" and ")), TITLE_LETTERS)
+}
+
+pub fn together_answer(verdict: SiteVerdict) -> &'static str {
+    match verdict {
+        SiteVerdict::Yes => {
+            "They stand and run at once; each comes in past those that stand before it."
+        }
+        SiteVerdict::CannotSay => {
+            "They find places; whether they stand and run at once must be asked first."
+        }
+        SiteVerdict::No => "They find places, but do not run at once.",
+    }
+}
+
+pub fn together_description(drawing: &FloorTogetherDrawing<'_>, answer: &str) -> String {
+    let machines = drawing.machines.iter().enumerate();
+    let places: Vec<String> = machines
+        .map(|(n, m)| format!("{}. {} in {}", n + 1, m.name, m.place.spot))
+        .collect();
+    format!(
+        "Floor plan with {} doors and {} things standing in it, and in the order they come in: {}. \
+         {answer}",
+        drawing.plan.doors.len(),
+        drawing.plan.blocks.len(),
+        places.join("; ")
+    )
 }
 
 pub fn plan_description(drawing: &FloorPlanDrawing<'_>) -> String {

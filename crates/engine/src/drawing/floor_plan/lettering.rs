@@ -1,10 +1,9 @@
 //! Names beside their places, the title, the scale bar and the legend.
 
 use super::super::scene::{Anchor, Item, Scene, Stroke, TextBox};
-use super::super::texts;
-use super::{FloorPlanDrawing, LEGEND, SIDE, Sheet, TEXT, TOP, WIDTH, system};
+use super::{LEGEND, SIDE, Sheet, TEXT, TOP, WIDTH};
 use glam::DVec2;
-use units::{Length, show_room};
+use units::{Length, System, show_room};
 
 /// Names beside their places, none on another: each moves down, then up, until it is free.
 pub(super) fn place_names(scene: &mut Scene, sheet: &Sheet, names: &[(DVec2, String, bool)]) {
@@ -43,23 +42,27 @@ pub(super) fn place_names(scene: &mut Scene, sheet: &Sheet, names: &[(DVec2, Str
     }
 }
 
-pub(super) fn frame(scene: &mut Scene, drawing: &FloorPlanDrawing<'_>, sheet: &Sheet) {
+/// What stands over and below the plan.
+pub(super) struct Frame<'a> {
+    pub title: &'a str,
+    pub answer: &'a str,
+    /// Lines below the scale bar.
+    pub below: &'a [&'a str],
+    pub system: System,
+}
+
+pub(super) fn frame(scene: &mut Scene, sheet: &Sheet, told: &Frame<'_>) {
     scene.items.push(Item::Text {
         at: [SIDE, 8.0],
-        text: drawing.title.to_owned(),
+        text: told.title.to_owned(),
         size_mm: 4.2,
         anchor: Anchor::Start,
         bold: true,
         short: false,
     });
-    scene.text(
-        [SIDE, 13.5],
-        texts::plan_answer(drawing),
-        3.2,
-        Anchor::Start,
-    );
+    scene.text([SIDE, 13.5], told.answer, 3.2, Anchor::Start);
     // A bar of a length people can pace.
-    let candidates: &[Length] = if drawing.us_units {
+    let candidates: &[Length] = if told.system == System::Us {
         &[
             Length::foot(1.0),
             Length::foot(2.0),
@@ -91,12 +94,13 @@ pub(super) fn frame(scene: &mut Scene, drawing: &FloorPlanDrawing<'_>, sheet: &S
     scene.line([SIDE, y], [SIDE + width, y], Stroke::Outline);
     scene.text(
         [SIDE + width + 2.0, y + 1.0],
-        show_room(*bar, system(drawing)),
+        show_room(*bar, told.system),
         TEXT,
         Anchor::Start,
     );
-    let legend = texts::plan_legend(drawing);
-    scene.text([SIDE, y + 6.0], legend, TEXT, Anchor::Start);
-    scene.text([SIDE, y + 10.5], texts::PLAN_CAUTION, TEXT, Anchor::Start);
-    scene.height_mm = y + 14.0;
+    for (n, line) in told.below.iter().enumerate() {
+        let y = y + 6.0 + 4.5 * n as f64;
+        scene.text([SIDE, y], *line, TEXT, Anchor::Start);
+    }
+    scene.height_mm = y + 5.0 + 4.5 * told.below.len() as f64;
 }
