@@ -298,8 +298,8 @@ pub fn plan_legend(drawing: &FloorPlanDrawing<'_>) -> String {
 
 pub const TOGETHER_LEGEND: &str =
     "numbers: the order in which they come in; thin lines: their ways in; double line: the front";
-pub const TOGETHER_LINES: &str =
-    "dashed: openings, spots and the room each wants round it, kept free of the others";
+pub const TOGETHER_LINES: &str = "dashed: openings, spots, room each wants, kept free of the others; narrow behind: before a cabinet";
+pub const TOGETHER_CAUTION: &str = "A screen from the plan as drawn. Insured riggers decide on moving, a licensed electrician on the supply.";
 
 /// Letters of the title that fit on the sheet.
 const TITLE_LETTERS: usize = 72;
@@ -312,7 +312,7 @@ pub fn together_title<'a>(names: impl Iterator<Item = &'a str>) -> String {
 pub fn together_answer(verdict: SiteVerdict) -> &'static str {
     match verdict {
         SiteVerdict::Yes => {
-            "They stand and run at once; each comes in past those that stand before it."
+            "By every number compared they stand and run at once; each comes in past those before it."
         }
         SiteVerdict::CannotSay => {
             "They find places; whether they stand and run at once must be asked first."

@@ -266,3 +266,17 @@ impl Memo {
         *kept = Some((plan.clone(), answers.clone()));
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn of_what_was_cancelled_nothing_is_kept() {
+        let shelf: Shelf<u8, u8> = Shelf::default();
+        assert!(shelf.try_get(&1, || Err(Cancelled)).is_err());
+        assert_eq!(shelf.try_get(&1, || Ok(5)).as_deref(), Ok(&5));
+        // Now it is.
+        assert_eq!(shelf.try_get(&1, || Err(Cancelled)).as_deref(), Ok(&5));
+    }
+}

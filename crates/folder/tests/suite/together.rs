@@ -1,6 +1,6 @@
 //! Several machines in one shop: which are named, and what they are worth.
 
-use engine::choice::SetCompared;
+use engine::choice::{SetCompared, Whom};
 use engine::entered::{Aim, CostLine};
 use engine::site::SiteVerdict;
 use engine::study::{Answer, Memo, Settings, run_again};
@@ -150,6 +150,13 @@ fn what_nobody_stated_of_two_is_asked_before_they_are_named() {
             .iter()
             .any(|a| a.input == "site/spot")
     );
+    // What only both turn on is among the questions, without a worth.
+    let question = open.questions.iter().find(|q| q.input == "site/spot");
+    let question = question.unwrap();
+    assert!(question.decisive && question.worth.is_none() && question.flips_unit == "m2");
+    let place = open.question_groups.iter().find(|g| g.whom == Whom::Site);
+    let place = place.unwrap();
+    assert!(place.for_several && place.inputs.contains(&question.input));
     // The demo's own plan has no room for both.
     let mut planned = two();
     planned.site.plan = folder::demo(Watch::NOBODY).unwrap().site.plan;
@@ -162,6 +169,134 @@ fn what_nobody_stated_of_two_is_asked_before_they_are_named() {
             .iter()
             .any(|m| m.what == "standing" && m.verdict != SiteVerdict::Yes)
     );
+}
+
+/// A hall without walls, with room for both.
+fn hall(mut study: Study) -> Study {
+    let Some(mut plan) = folder::demo(Watch::NOBODY).unwrap().site.plan else {
+        panic!("the demo has a plan");
+    };
+    let square = |from: f64, to: f64| {
+        [[from, from], [to, from], [to, to], [from, to]]
+            .map(glam::DVec2::from)
+            .to_vec()
+    };
+    plan.walls.clear();
+    plan.doors.clear();
+    plan.blocks.clear();
+    plan.ground = Some(square(-9000.0, 15_000.0));
+    plan.spots[0].outline = square(1000.0, 9000.0);
+    study.site.plan = Some(plan);
+    study
+}
+
+/// True when a number stands before one of these units.
+fn in_units(text: &str, units: &[&str]) -> bool {
+    units.iter().any(|unit| {
+        text.match_indices(unit).any(|(at, _)| {
+            let ends = text[at + unit.len()..].chars().next();
+            text[..at].ends_with(|c: char| c.is_ascii_digit())
+                && ends.is_none_or(|c| !c.is_alphanumeric())
+        })
+    })
+}
+
+/// Everything people read of the comparison.
+fn told(answer: &Answer) -> Vec<String> {
+    let mut texts = answer.decision.why.clone();
+    for set in answer.decision.together.iter().map(|s| &s.together) {
+        texts.extend(set.matters.iter().map(|m| m.said.clone()));
+        texts.extend(set.matters.iter().map(|m| m.caution.to_owned()));
+        texts.extend(set.ask.iter().map(|a| a.question.clone()));
+        texts.extend(set.works.iter().map(|w| w.why.clone()));
+        texts.extend(set.places.iter().flat_map(|p| p.place.remarks.clone()));
+    }
+    texts
+}
+
+#[test]
+fn the_comparison_is_told_in_the_units_people_read() {
+    let room = two();
+    let mut narrow = two();
+    narrow.site.spot_length = Some(stated("site/spot_length", Length::m(3.0)));
+    narrow.site.spot_width = Some(stated("site/spot_width", Length::m(2.7)));
+    let mut tight = two();
+    tight.site.plan = folder::demo(Watch::NOBODY).unwrap().site.plan;
+    let mut air = hall(two());
+    for offer in &mut air.offers {
+        let pressure = units::Stress::psi(75.0);
+        offer.properties.air_flow = Some(stated("air", Flow::cfm(3.5)));
+        offer.properties.air_pressure = Some(stated("pressure", pressure));
+    }
+    let (us, metric) = (
+        [" in", " ft", " lb", " cfm", " ft²"],
+        [" mm", " m", " kg", " l/min", " m²", " m2"],
+    );
+    for (study, matter, unit) in [
+        (room, "floor", [" in", " mm"]),
+        (narrow, "standing", [" ft²", " m²"]),
+        (tight, "standing", [" in", " mm"]),
+        (air, "air", [" cfm", " l/min"]),
+    ] {
+        for us_units in [true, false] {
+            let mut study = study.clone();
+            study.shop.us_units = us_units;
+            let answer = ask(&study);
+            let set = only(&answer);
+            let said = set.together.matters.iter().find(|m| m.what == matter);
+            let said = &said.unwrap().said;
+            let [own, other] = if us_units { unit } else { [unit[1], unit[0]] };
+            assert!(
+                in_units(said, &[own]) && !in_units(said, &[other]),
+                "{said}"
+            );
+            let strange: &[&str] = if us_units { &metric } else { &us };
+            for text in told(&answer) {
+                assert!(!in_units(&text, strange), "{text}");
+            }
+        }
+    }
+}
+
+#[test]
+fn the_places_of_two_are_told_with_their_room() {
+    let answer = ask(&hall(two()));
+    assert_eq!(
+        answer.decision.machines.len(),
+        2,
+        "{:?}",
+        answer.decision.why
+    );
+    let set = only(&answer);
+    assert_eq!(set.together.places.len(), 2);
+    for placed in &set.together.places {
+        assert!(placed.place.pose.is_some() && placed.place.spaces.len() >= 5);
+        assert!(!placed.comes.1.way.is_empty());
+    }
+}
+
+/// Stopped for good while sets are searched for: nothing of an answer.
+#[test]
+fn cancelled_among_sets_there_is_no_answer() {
+    use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+    let study = hall(two());
+    let run = |last: usize| {
+        let (asked, cancel) = (AtomicUsize::new(0), AtomicBool::new(false));
+        let enough = || {
+            let number = asked.fetch_add(1, Ordering::SeqCst) + 1;
+            cancel.fetch_or(number >= last, Ordering::SeqCst);
+            false
+        };
+        let watch = Watch::new(Some(&cancel), None).until(&enough);
+        let mut settings = Settings::new(2026);
+        settings.draws = units::DRAW_BLOCK;
+        let answer = run_again(&study.inputs(), &settings, &Memo::default(), watch);
+        (asked.into_inner(), answer.is_ok())
+    };
+    let (calls, answered) = run(usize::MAX);
+    assert!(calls > 0 && answered);
+    // The last search of a study is that of sets, and their places come behind it.
+    assert!(!run(calls).1);
 }
 
 /// What an offer alone is worth with the parts the set makes on it.

@@ -94,7 +94,7 @@ pub fn floor_together(drawing: &FloorTogetherDrawing<'_>) -> Scene {
             below: &[
                 texts::TOGETHER_LEGEND,
                 texts::TOGETHER_LINES,
-                texts::PLAN_CAUTION,
+                texts::TOGETHER_CAUTION,
             ],
             system: system(&bare),
         },
