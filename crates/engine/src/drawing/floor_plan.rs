@@ -87,7 +87,7 @@ pub fn floor_plan(drawing: &FloorPlanDrawing<'_>) -> Scene {
     }
     walls(&mut scene, drawing, &sheet, &mut names);
     sticking(&mut scene, drawing, &sheet, &mut names);
-    place_names(&mut scene, &sheet, &names);
+    place_names(&mut scene, &sheet, &names, Vec::new());
     frame(
         &mut scene,
         &sheet,

@@ -309,6 +309,10 @@ pub fn together_title<'a>(names: impl Iterator<Item = &'a str>) -> String {
     super::words::shortened(&format!("At once: {}", names.join(" and ")), TITLE_LETTERS)
 }
 
+pub fn numbered(number: usize, name: &str) -> String {
+    format!("{}. {name}", number + 1).trim_end().to_owned()
+}
+
 pub fn together_answer(verdict: SiteVerdict) -> &'static str {
     match verdict {
         SiteVerdict::Yes => {
@@ -324,7 +328,7 @@ pub fn together_answer(verdict: SiteVerdict) -> &'static str {
 pub fn together_description(drawing: &FloorTogetherDrawing<'_>, answer: &str) -> String {
     let machines = drawing.machines.iter().enumerate();
     let places: Vec<String> = machines
-        .map(|(n, m)| format!("{}. {} in {}", n + 1, m.name, m.place.spot))
+        .map(|(n, m)| format!("{} in {}", numbered(n, m.name), m.place.spot))
         .collect();
     format!(
         "Floor plan with {} doors and {} things standing in it, and in the order they come in: {}. \

@@ -5,9 +5,14 @@ use super::{LEGEND, SIDE, Sheet, TEXT, TOP, WIDTH};
 use glam::DVec2;
 use units::{Length, System, show_room};
 
-/// Names beside their places, none on another: each moves down, then up, until it is free.
-pub(super) fn place_names(scene: &mut Scene, sheet: &Sheet, names: &[(DVec2, String, bool)]) {
-    let mut taken: Vec<TextBox> = Vec::new();
+/// Names beside their places, none on another or on what is `taken`: each moves down, then up, until
+/// it is free.
+pub(super) fn place_names(
+    scene: &mut Scene,
+    sheet: &Sheet,
+    names: &[(DVec2, String, bool)],
+    mut taken: Vec<TextBox>,
+) {
     // What is short comes first, at its own place.
     let mut order: Vec<usize> = (0..names.len()).collect();
     order.sort_by_key(|n| !names[*n].2);

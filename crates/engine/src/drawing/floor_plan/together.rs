@@ -1,12 +1,11 @@
 //! The floor plan with several machines standing at once.
 
-use super::super::scene::{Scene, Stroke};
+use super::super::scene::{Anchor, Scene, Stroke, TextBox};
 use super::super::texts;
-use super::super::words::wrapped;
+use super::super::words::{shortened, wrapped};
 use super::lettering::{Frame, frame, place_names};
 use super::{
-    FloorPlanDrawing, Pose, Sheet, TEXT, WIDTH, areas, footprint, middle, path, pose, system,
-    walls, wanted,
+    FloorPlanDrawing, Pose, Sheet, TEXT, WIDTH, areas, footprint, path, pose, system, walls, wanted,
 };
 use crate::entered::Plan;
 use crate::site::SiteVerdict;
@@ -61,11 +60,7 @@ pub fn floor_together(drawing: &FloorTogetherDrawing<'_>) -> Scene {
         height_mm: 0.0,
         items: Vec::new(),
     };
-    // Machines are named at their own places, everything else round these.
     let mut names: Vec<(DVec2, String, bool)> = Vec::new();
-    for (number, machine) in drawing.machines.iter().enumerate() {
-        names.extend(name_in(&sheet, number, machine));
-    }
     areas(&mut scene, &bare, &sheet, &mut names);
     for machine in drawing.machines {
         let place = machine.place;
@@ -84,7 +79,12 @@ pub fn floor_together(drawing: &FloorTogetherDrawing<'_>) -> Scene {
         let off = DVec2::new(0.0, -4.0) / sheet.scale;
         names.push((truck.at + off, texts::TRUCK.to_owned(), false));
     }
-    place_names(&mut scene, &sheet, &names);
+    // Machines are named within, everything else round them.
+    let named = drawing.machines.iter().enumerate();
+    let taken = named
+        .filter_map(|(number, machine)| name_in(&mut scene, &sheet, number, machine))
+        .collect();
+    place_names(&mut scene, &sheet, &names, taken);
     frame(
         &mut scene,
         &sheet,
@@ -102,34 +102,41 @@ pub fn floor_together(drawing: &FloorTogetherDrawing<'_>) -> Scene {
     scene
 }
 
-/// Its number and name, in lines that lie within the footprint where they can.
+/// Letters a line must hold for more than a machine's number.
+const LEAST_LETTERS: usize = 8;
+
+/// Writes a machine's number and as much of its name as fits within its footprint, whose box is
+/// returned.
 fn name_in(
+    scene: &mut Scene,
     sheet: &Sheet,
     number: usize,
     machine: &TogetherOnPlan<'_>,
-) -> Vec<(DVec2, String, bool)> {
-    let corners: Vec<DVec2> = machine
-        .place
-        .footprint
-        .iter()
-        .map(|p| DVec2::from(*p))
-        .collect();
-    let low = corners.iter().copied().reduce(DVec2::min);
-    let high = corners.iter().copied().reduce(DVec2::max);
-    let (Some(low), Some(high)) = (low, high) else {
-        return Vec::new();
-    };
-    let letters = (sheet.scale * (high.x - low.x) / (0.58 * TEXT)) as usize;
-    let lines = wrapped(
-        &format!("{}. {}", number + 1, machine.name),
-        letters.clamp(8, 32),
-    );
-    let top = 0.5 * (lines.len() as f64 - 1.0);
-    let line = 1.25 * TEXT / sheet.scale;
-    let at = |n: usize| middle(&corners) + DVec2::new(0.0, line * (top - n as f64));
-    lines
-        .into_iter()
-        .enumerate()
-        .map(|(n, text)| (at(n), text, false))
-        .collect()
+) -> Option<TextBox> {
+    let corners = machine.place.footprint.iter();
+    let on_sheet = corners.map(|p| DVec2::from(sheet.at(DVec2::from(*p))));
+    let min = on_sheet.clone().reduce(DVec2::min)?;
+    let max = on_sheet.reduce(DVec2::max)?;
+    let (size, gap) = (max - min, 1.25 * TEXT);
+    let letters = (size.x / (0.58 * TEXT)) as usize;
+    let most = ((size.y / gap) as usize).max(1);
+    let mut lines = vec![texts::numbered(number, "")];
+    if letters >= LEAST_LETTERS {
+        lines = wrapped(&texts::numbered(number, machine.name), letters);
+    }
+    if lines.len() > most {
+        // The rest is in the title.
+        let rest = lines.split_off(most - 1).join(" ");
+        lines.push(shortened(&rest, letters));
+    }
+    let middle = 0.5 * (min + max);
+    for (n, line) in lines.iter().enumerate() {
+        let down = gap * (n as f64 - 0.5 * (lines.len() as f64 - 1.0)) + 0.35 * TEXT;
+        let at = [middle.x, middle.y + down];
+        scene.text(at, line, TEXT, Anchor::Middle);
+    }
+    Some(TextBox {
+        min: min.to_array(),
+        max: max.to_array(),
+    })
 }
