@@ -241,6 +241,10 @@ fn the_comparison_is_told_in_the_units_people_read() {
         for us_units in [true, false] {
             let mut study = study.clone();
             study.shop.us_units = us_units;
+            // No number in a name is taken for one of the comparison.
+            for (offer, name) in study.offers.iter_mut().zip(["one", "other"]) {
+                offer.name = name.to_owned();
+            }
             let answer = ask(&study);
             let set = only(&answer);
             let said = set.together.matters.iter().find(|m| m.what == matter);
