@@ -7,7 +7,7 @@ use crate::entered::Aim;
 use crate::fit::{Capability, Fit, Limit};
 use crate::ids::OfferId;
 use std::collections::{BTreeMap, BTreeSet};
-use units::Money;
+use units::{Money, Time};
 
 pub(super) fn why(situation: &Situation<'_>, shown: &Shown<'_>) -> Vec<String> {
     let judged = shown.judged;
@@ -21,8 +21,19 @@ pub(super) fn why(situation: &Situation<'_>, shown: &Shown<'_>) -> Vec<String> {
             situation,
             shown.among,
             judged.iter().any(|j| j.status == Status::AskFirst),
-            judged.iter().all(|j| j.candidate.worth.is_none()),
+            !situation
+                .wishes
+                .iter()
+                .any(|w| w.outside_per_year.is_some()),
         ));
+        // Where only the hours are short, the purchase that comes nearest tells by how much.
+        let usable = judged
+            .iter()
+            .filter(|j| j.candidate.gives_up.is_empty() && j.candidate.may_do(situation.wishes));
+        let short: Option<Vec<Time>> = usable.map(|j| j.candidate.hours_short).collect();
+        if let Some(least) = short.into_iter().flatten().min_by(Time::total_cmp) {
+            why.push(texts::hours_short(least));
+        }
         if situation.aim == Aim::Value && shown.actions.count() > 0 {
             why.push(texts::nothing_unknown(situation, shown.actions.value(0)));
         }

@@ -156,12 +156,13 @@ pub(super) fn with_reasons(
             }
             SiteVerdict::CannotSay => {
                 let open = said(Some(SiteVerdict::CannotSay));
-                let questions: Vec<&str> = set
-                    .together
-                    .ask
-                    .iter()
-                    .map(|a| a.question.as_str())
-                    .collect();
+                // The same is asked of each machine's seller.
+                let mut questions: Vec<&str> = Vec::new();
+                for ask in &set.together.ask {
+                    if !questions.contains(&ask.question.as_str()) {
+                        questions.push(&ask.question);
+                    }
+                }
                 why.push(texts::at_once_unknown(
                     situation, &names, more, &open, &questions,
                 ));
