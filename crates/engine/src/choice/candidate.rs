@@ -156,14 +156,31 @@ impl Candidate<'_> {
             .of_wishes(situation.wishes)
             .enumerate()
             .any(|(at, (_, fit))| needed(at) && verdict(fit) == Verdict::DoesNotFit);
-        let share = drawn.share(|outcome| outcome.surely_does(&needed));
+        let share = self.share_doing(drawn, situation.wishes, &needed);
         missed || self.site.goes_in == SiteVerdict::No || share < situation.keep_chance - 1e-9
+    }
+
+    /// Share of the draws in which it goes in and makes what is needed. What nobody can say at the likely
+    /// numbers is a question of its own and does not count against the ranges.
+    fn share_doing(&self, drawn: &InDraws, wishes: &[Wish], needed: &dyn Fn(usize) -> bool) -> f64 {
+        let asked: Vec<bool> = self
+            .of_wishes(wishes)
+            .map(|(_, fit)| verdict(fit) == Verdict::CannotSay)
+            .collect();
+        let open = self.site.goes_in == SiteVerdict::CannotSay;
+        drawn.share(|outcome| {
+            let stays_open =
+                |at: usize| asked[at] && outcome.parts[at].verdict == Verdict::CannotSay;
+            outcome.makes_all(|at| needed(at) && !stays_open(at))
+                && (outcome.goes_in == SiteVerdict::Yes
+                    || open && outcome.goes_in == SiteVerdict::CannotSay)
+        })
     }
 
     /// Share of the draws in which it goes in and makes everything that must be made.
     pub(super) fn does_share(&self, wishes: &[Wish]) -> f64 {
         match self.in_draws {
-            Some(drawn) => drawn.share(|o| o.surely_does(|at| wishes[at].must_make)),
+            Some(drawn) => self.share_doing(drawn, wishes, &|at| wishes[at].must_make),
             None => f64::from(self.may_do(wishes) && self.site.goes_in == SiteVerdict::Yes),
         }
     }

@@ -95,7 +95,12 @@ impl Outcome {
 
     /// True when the machine goes in and everything needed is made.
     pub fn surely_does(&self, needed: impl Fn(usize) -> bool) -> bool {
+        self.goes_in == SiteVerdict::Yes && self.makes_all(needed)
+    }
+
+    /// True when everything needed is made.
+    pub fn makes_all(&self, needed: impl Fn(usize) -> bool) -> bool {
         let made = |(at, part): (usize, &PartIn)| !needed(at) || part.is_made();
-        self.goes_in == SiteVerdict::Yes && self.parts.iter().enumerate().all(made)
+        self.parts.iter().enumerate().all(made)
     }
 }

@@ -96,6 +96,27 @@ pub(super) fn joint(
     answer
 }
 
+/// Share of the draws in which all of them go in and make what must be made on each.
+pub(super) fn does_share(
+    context: &Context<'_>,
+    variants: &[Variant<'_>],
+    made_on: &[Option<usize>],
+    members: &[usize],
+) -> f64 {
+    let parts = context.inputs.parts;
+    let drawn = members
+        .iter()
+        .filter_map(|m| Some((*m, variants[*m].looked.in_draws.as_ref()?)));
+    let mut does = vec![true; context.settings.draws as usize];
+    for (member, drawn) in drawn {
+        let needed = |at: usize| made_on[at] == Some(member) && parts[at].must_make;
+        for (does, own) in does.iter_mut().zip(drawn.each(|o| o.surely_does(needed))) {
+            *does &= own;
+        }
+    }
+    does.iter().filter(|does| **does).count() as f64 / does.len().max(1) as f64
+}
+
 /// What a machine of several loses, draw by draw, by what turns out not to fit or not to go in.
 fn lost_in_doubt(context: &Context<'_>, looked: &Looked<'_>, made: &[bool]) -> Option<Vec<f64>> {
     looked.in_draws.as_ref()?;

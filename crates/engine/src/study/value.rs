@@ -9,7 +9,7 @@
 use super::Context;
 use super::bounded;
 use super::failing;
-use super::joint::{JointAnswer, joint};
+use super::joint::{JointAnswer, does_share, joint};
 use super::looked::Looked;
 use super::model::Model;
 use super::priced::{self, Variant};
@@ -158,6 +158,13 @@ pub(super) fn valued<'a>(
             Ok(variant(context, looked, made))
         })
         .collect::<Result<_, Cancelled>>()?;
+    // Each alone may do often enough and all of them at once too seldom: such a set is not named. Where
+    // anything is in doubt the search's worth is only a bound, so the distance is told below.
+    let keep_chance = context.inputs.shop.keep_chance;
+    together.retain(|(bought, _)| {
+        let does = does_share(context, &variants, &bought.made_on, &bought.machines);
+        does >= keep_chance - 1e-9
+    });
     let joints = together
         .par_iter()
         .map(|(bought, together)| {

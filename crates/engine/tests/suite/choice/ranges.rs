@@ -1,6 +1,6 @@
 //! Offers that do in some draws and not in others.
 
-use super::case::{Case, NO, YES, run, situation, wishes};
+use super::case::{ASK, Case, NO, YES, run, situation, wishes};
 use engine::choice::{Beliefs, InDraws, Outcome, PartIn, Question, Status, Turn, learn, questions};
 use engine::entered::Aim;
 use engine::fit::Verdict;
@@ -95,6 +95,25 @@ fn a_likely_no_that_may_be_a_yes_is_a_question() {
         assert_eq!(decision.alternatives[0].status, Status::AskFirst);
         assert_eq!(decision.offer, None);
     }
+}
+
+/// A number nobody stated is a question of its own: the ranges beside it do not count as failing for it.
+#[test]
+fn what_nobody_stated_does_not_count_against_the_ranges() {
+    let mut open = Case::new("open", [YES, ASK, YES, YES], 9e3);
+    let mut drawn = fails(0, &every(10));
+    for outcome in &mut drawn.outcomes {
+        outcome.parts[1].verdict = ASK;
+        outcome.goes_in = SiteVerdict::CannotSay;
+    }
+    open.in_draws = Some(drawn);
+    open.site.goes_in = SiteVerdict::CannotSay;
+    let decision = run(Aim::Capability, &[open]);
+    assert_eq!(decision.alternatives[0].status, Status::AskFirst);
+    // The ranges let it do in nine draws of ten, which is enough: nothing is held against them.
+    assert_eq!(decision.ask_first[0].does_chance, None);
+    let reasons = &decision.alternatives[0].reasons;
+    assert!(!reasons.iter().any(|r| r.contains("ranges")), "{reasons:?}");
 }
 
 /// The nose of the open offer: anywhere between two heights; what is below 406.4 mm fails.
